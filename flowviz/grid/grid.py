@@ -1,0 +1,106 @@
+"""The tank as cells: which hold water, how far their faces are open, and where the openings are.
+
+The staggered cell (i, j, k), drawn in the plane of x and y:
+
+                 v[i, j+1]
+              +-----^-----+
+              |           |
+        u[i, j]>   p, q   >u[i+1, j]          u lies on faces across x: shape (nx+1, ny, nz)
+              |           |                   v lies on faces across y: shape (nx, ny+1, nz)
+              +-----^-----+                   w lies on faces across z: shape (nx, ny, nz+1)
+                 v[i, j]                      p and every source q lie in the middle: (nx, ny, nz)
+
+Cell (i, j, k) spans x from i hx to (i+1) hx, and so on; the box of cells is the bounding box of the water exactly.
+Velocities on faces are those in the open part: the flux through a face is open_x * u * hy * hz.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+
+Vector = tuple[float, float, float]
+
+
+class Kind(IntEnum):
+    """What fills a cell."""
+
+    WATER = 0
+    OUTSIDE = 1  # beyond the glass
+    ROCK = 2
+    SAND = 3
+    CUT_OFF = 4  # water that no opening reaches; left out of the flow
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """An opening on the grid: the cells its water enters or leaves by."""
+
+    name: str
+    inflow: bool  # True: water enters the tank here (an outlet of the loop)
+    cells: np.ndarray  # (n, 3) int64, each a water cell
+    share: np.ndarray  # (n,) float64, of the opening's flow; sums to 1
+    centre: Vector  # of the opening [m]
+    direction: Vector  # unit vector of the jet; of an intake: its plane's normal into the water
+    normal: Vector  # unit normal of the opening's plane, into the water
+    area: float  # of the opening itself [m²]
+    extent: tuple[float, float]  # across and up [m]; a bore has its diameter twice
+    round: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pocket:
+    """Water that no opening reaches."""
+
+    centre: Vector  # [m]
+    volume: float  # [m³]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grid:
+    """The tank as cells."""
+
+    spacing: Vector  # hx, hy, hz [m], alike within a tenth
+    kind: np.ndarray  # (nx, ny, nz) uint8, values of Kind
+    open_volume: np.ndarray  # (nx, ny, nz) float32, share of the cell that is water; 0 where kind is not WATER
+    open_x: np.ndarray  # (nx+1, ny, nz) float32, open share of the face; 0 unless both its cells are WATER
+    open_y: np.ndarray  # (nx, ny+1, nz)
+    open_z: np.ndarray  # (nx, ny, nz+1)
+    patches: tuple[Patch, ...]
+    pockets: tuple[Pocket, ...]
+
+    @property
+    def shape(self) -> tuple[int, int, int]:
+        """Cells along x, y, z."""
+        return self.kind.shape
+
+    @property
+    def water(self) -> np.ndarray:
+        """(nx, ny, nz) bool: where the flow is solved."""
+        return self.kind == Kind.WATER
+
+    @property
+    def cell_volume(self) -> float:
+        """[m³]"""
+        hx, hy, hz = self.spacing
+        return hx * hy * hz
+
+    @property
+    def water_volume(self) -> float:
+        """Of all water that the flow is solved in [m³]."""
+        return float(self.open_volume.sum(dtype=np.float64)) * self.cell_volume
+
+    def centres(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Coordinates of the cell centres along x, y and z [m]."""
+        return tuple((np.arange(n) + 0.5) * h for n, h in zip(self.shape, self.spacing, strict=True))
+
+    def source(self, rates: Mapping[str, float]) -> np.ndarray:
+        """What the openings add to each cell (nx, ny, nz) [m³/s], float64.
+
+        rates    into the tank, by opening [m³/s]: positive at outlets, negative at intakes
+        """
+        source = np.zeros(self.shape)
+        for patch in self.patches:
+            np.add.at(source, tuple(patch.cells.T), patch.share * rates[patch.name])
+        return source

@@ -1,0 +1,214 @@
+"""What is there: frozen records of the tank and all that stands in it, in SI units.
+
+Axes: x along the length from the left end, y from front to back, z up from the floor. Names are unique in a scene.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import pi
+from typing import Literal
+
+from flowviz.shapes.plans import FloorPlan
+from flowviz.shapes.solids import Solid
+
+Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Something that does not stop the computation and that the user must know."""
+
+    where: str  # "outlet left high", "panel floor"
+    what: str  # what was found
+    why: str  # what follows from it, and what to do
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """The water of the tank."""
+
+    temperature: float  # [°C]
+    salinity: float  # [g/kg], 0 for fresh water
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One pane of the tank."""
+
+    material: Literal["glass", "acrylic"]
+    thickness: float  # [m]
+    tempered: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tank:
+    """The inside of the glass."""
+
+    plan: FloorPlan  # its walls carry the panels' names; the bottom is the panel "floor"
+    height: float  # [m]
+    depth: float  # of the water, from the floor [m]
+    panels: Mapping[str, Panel]  # those the scene describes
+    seen_from: tuple[str, ...]  # names of walls, and "above"
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Bounds of the time-mean speed outside which water is called dead or over-strong."""
+
+    dead: float  # [m/s]
+    over: float  # [m/s]
+
+
+@dataclass(frozen=True, slots=True)
+class Sand:
+    """A level bed of sand on the floor: solid to the flow."""
+
+    depth: float  # [m]
+    grain: float  # median diameter [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Rock:
+    """A piece of rockwork."""
+
+    name: str
+    solid: Solid
+
+
+@dataclass(frozen=True, slots=True)
+class Coral:
+    """A group of corals and the current it wants; it does not displace water."""
+
+    name: str
+    centre: Vector  # [m]
+    size: Vector  # edges of the box that holds the group [m]
+    speed: tuple[float, float]  # the band that is wanted [m/s]
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """A round opening."""
+
+    diameter: float  # [m]
+
+    @property
+    def area(self) -> float:
+        """[m²]"""
+        return pi / 4 * self.diameter**2
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A rectangular opening; across is horizontal (along x on the floor), up is square to it in the opening's plane."""
+
+    across: float  # [m]
+    up: float  # [m]
+
+    @property
+    def area(self) -> float:
+        """[m²]"""
+        return self.across * self.up
+
+
+@dataclass(frozen=True, slots=True)
+class Strainer:
+    """The screen over an intake."""
+
+    shape: Literal["basket", "flat"]  # basket: a cylinder closed at its end; flat: a low-profile cover
+    diameter: float  # [m]
+    length: float  # how far it stands into the tank, 0 for a flat one [m]
+    open_area: float  # share of its skin that is open, 0 to 1
+    slot: float  # width of one slot or hole [m]
+
+    @property
+    def skin(self) -> float:
+        """Area of the screen, solid and open together: side and end [m²]."""
+        return pi * self.diameter * self.length + pi / 4 * self.diameter**2
+
+
+@dataclass(frozen=True, slots=True)
+class Outlet:
+    """An end of the loop that blows water into the tank."""
+
+    name: str
+    centre: Vector  # of the opening [m]
+    direction: Vector  # unit vector of the jet
+    normal: Vector  # unit normal of the opening's plane, into the water: the panel's, or the direction of a free pipe end
+    aperture: Bore | Slot
+    panel: str | None  # that its bulkhead goes through; None: over the rim
+    hole: float | None  # drilled diameter [m]
+    flow: float | None  # fixed by the scene [m³/s]; None: the loop decides
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """An end of the loop that draws water from the tank."""
+
+    name: str
+    centre: Vector  # of the opening [m]
+    normal: Vector  # unit normal of the opening's plane, into the water
+    aperture: Bore | Slot
+    panel: str | None
+    hole: float | None
+    flow: float | None  # fixed by the scene, positive [m³/s]; None: the loop decides
+    strainer: Strainer | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pump:
+    """A pump as its data sheet tells it, at full speed."""
+
+    name: str
+    curve: tuple[tuple[float, float], ...]  # flow [m³/s], head [m]; head falls
+    power: float | None  # electric [W]
+    npsh_required: float | None  # [m]
+    mounting: Literal["dry", "submerged"]
+    speed: float  # share of full speed
+
+
+@dataclass(frozen=True, slots=True)
+class Pipe:
+    """A run of pipe between two of: opening, pump, junction."""
+
+    start: str
+    end: str
+    size: str | None  # trade size such as "2 in sch 40" or "63 mm PN10"
+    inside: float | None  # inside diameter where no trade size is given [m]
+    length: float  # [m]
+    rise: float  # end above start [m]
+    fittings: Mapping[str, int]  # trade name to count
+    loss: float  # further loss coefficient, on the pipe's own velocity [-]
+
+
+@dataclass(frozen=True, slots=True)
+class Junction:
+    """A place where pipes meet, with losses that depend on the split."""
+
+    name: str
+    kind: Literal["tee"]
+    in_line: tuple[str, str]  # neighbours on the straight run
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A tank, what stands in it, and the loop that drives its water."""
+
+    title: str
+    show: Literal["metric", "us"]  # the system results are printed in
+    water: Water
+    tank: Tank
+    limits: Limits
+    sand: Sand | None = None
+    rocks: tuple[Rock, ...] = ()
+    corals: tuple[Coral, ...] = ()
+    outlets: tuple[Outlet, ...] = ()
+    intakes: tuple[Intake, ...] = ()
+    pumps: tuple[Pump, ...] = ()
+    pipes: tuple[Pipe, ...] = ()
+    junctions: tuple[Junction, ...] = ()
+    cautions: tuple[Caution, ...] = field(default=())  # found while reading
+
+    @property
+    def openings(self) -> tuple[Outlet | Intake, ...]:
+        """Outlets, then intakes."""
+        return (*self.outlets, *self.intakes)

@@ -1,0 +1,59 @@
+"""The whole chain on one page: from a scene to everything flowviz computes about it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from flowviz.assess.measures import Measures, measure
+from flowviz.flow.field import Field
+from flowviz.flow.solve import solve_flow
+from flowviz.formulas.water import kinematic_viscosity
+from flowviz.grid.grid import Grid
+from flowviz.grid.voxelise import voxelise
+from flowviz.plumbing.solve import Loop, solve_loop
+from flowviz.scene.model import Caution, Scene
+
+Detail = Literal["sketch", "coarse", "fine"]
+Progress = Callable[[str, float], None]  # what is being done, and the share of it that is done
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How a scene is computed; nothing here belongs to the tank."""
+
+    detail: Detail = "sketch"
+    cell: float | None = None  # edge of a cell [m]; None: chosen from the tank
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Study:
+    """A scene and everything flowviz computed about it."""
+
+    scene: Scene
+    settings: Settings
+    loop: Loop
+    grid: Grid
+    field: Field
+    measures: Measures
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """From every floor, in the order of the chain."""
+        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions)
+
+
+def no_progress(doing: str, share: float) -> None:
+    """Tell nobody."""
+
+
+def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_progress) -> Study:  # noqa: B008
+    """Compute everything about a scene.
+
+    Raises InputError where the scene cannot be computed as it stands and ConvergenceError where the flow was not found.
+    """
+    loop = solve_loop(scene)
+    grid = voxelise(scene, settings.cell)
+    viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
+    limits = (scene.limits.dead, scene.limits.over)
+    field = solve_flow(grid, loop.rates, viscosity, settings.detail, watch=limits, progress=progress)
+    return Study(scene, settings, loop, grid, field, measure(scene, grid, field))
