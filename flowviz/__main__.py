@@ -1,0 +1,5 @@
+"""`python -m flowviz`: the command line."""
+
+from flowviz.cli import main
+
+main()
