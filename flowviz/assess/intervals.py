@@ -1,0 +1,53 @@
+"""How far an average over a stretch of time can be trusted: intervals from the windows it was taken over."""
+
+from collections.abc import Callable, Mapping
+from math import nan, sqrt
+
+import numpy as np
+from scipy.stats import t as student
+
+WORST_CORRELATION = 0.9  # of neighbouring windows; no more is read from so few of them
+
+Statistics = Callable[[np.ndarray], Mapping[str, float]]
+
+
+def half_widths(
+    statistics: Statistics, mean: np.ndarray, windows: np.ndarray, cells: np.ndarray
+) -> Mapping[str, float]:
+    """Half-widths of the 95 % intervals of statistics of a time mean; NaN (unknown) with fewer than two windows.
+
+    statistics  named numbers of values (n,), not necessarily linear in them: shares, quantiles
+    mean        the time mean, any shape
+    windows     (m, ...) its values over m successive windows of equal length
+    cells       (n,) positions in the flattened mean that the statistics are of
+
+    By leaving out one window after another (R. G. Miller, Biometrika 61 (1974) 1-15): see half_width.
+    """
+    count, whole = len(windows), mean.take(cells)
+    full = statistics(whole)
+    if count < 2:
+        return dict.fromkeys(full, nan)
+    without = [statistics((count * whole - window.take(cells)) / (count - 1)) for window in windows]
+    return {
+        name: half_width(np.array([count * value - (count - 1) * left[name] for left in without]))
+        for name, value in full.items()
+    }
+
+
+def half_width(values: np.ndarray) -> float:
+    """Half-width of the 95 % interval of the mean of values (m,) of successive windows.
+
+        t₀.₉₇₅(m - 1) √[s²/m · (1 + r)/(1 - r)]
+
+    r is the correlation of neighbouring values, with its small-sample bias of -1/m put right and not below 0; the
+    factor is that of a process whose memory fades exponentially. On such a process of known memory T the interval
+    holds the true mean 95 times in 100 for windows of 5 T, 91 to 94 times for 2 T, and 85 to 92 times for 1 T (4 to 32
+    windows): shorter windows than that promise too much.
+    """
+    count = values.size
+    off = values - values.mean()
+    squares = float(off @ off)
+    if squares == 0.0:
+        return 0.0
+    r = min(max(float(off[1:] @ off[:-1]) / squares + 1 / count, 0.0), WORST_CORRELATION)
+    return float(student.ppf(0.975, count - 1)) * sqrt(squares / (count - 1) / count * (1 + r) / (1 - r))

@@ -1,0 +1,150 @@
+"""Where something is in a tank, in the words of someone standing before it.
+
+Left, right, front and back are always the tank's own, as its panels are called; only behind and in front of a rock are
+as seen from the tank's main viewing side, the first that the scene names.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from flowviz.assess.words import named
+from flowviz.grid.grid import Vector
+from flowviz.scene.model import Outlet, Rock, Scene, Tank
+
+NEAR = 1 / 3  # of the tank's smallest extent: what is farther from any rock is open water (a choice of words)
+WIDE = 2 / 3  # of the tank's length or width: what spans more is on no side (a choice of words)
+MEASURED = 4  # rocks that are measured exactly to find the nearest: those whose boxes are nearest
+JET_EDGE = 0.2  # radius of a round jet over the distance from its origin: twice its half-width of 0.1
+ROUNDED = 9  # decimals of a metre that are compared
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Surroundings:
+    """What places are told by."""
+
+    scene: Scene
+    boxes: np.ndarray  # (n, 2, 3) lowest and highest corner of each rock [m]
+    forward: np.ndarray  # (2,) unit vector, in plan, the way one looks from the main viewing side
+
+
+def surroundings(scene: Scene) -> Surroundings:
+    """What stands in a tank, and from where it is seen."""
+    boxes = np.array([rock.solid.bounds for rock in scene.rocks], np.float64).reshape(-1, 2, 3)
+    return Surroundings(scene, boxes, forward(scene.tank))
+
+
+def forward(tank: Tank) -> np.ndarray:
+    """The way one looks from the main viewing side, in plan (2,); from the front if that is no flat wall."""
+    normals = {wall.name: wall.normal for wall in tank.plan.walls}
+    return np.array(normals.get(main_side(tank), (0.0, 1.0)))
+
+
+def main_side(tank: Tank) -> str:
+    """The panel, or "above", that the scene names first."""
+    return tank.seen_from[0] if tank.seen_from else "front"
+
+
+def region(points: np.ndarray, scene: Scene) -> str:
+    """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left"."""
+    length, width = scene.tank.plan.size
+    bottom = scene.sand.depth if scene.sand else 0.0
+    x, y, z = points.mean(axis=0)
+    span_x, span_y, _ = np.ptp(points, axis=0)
+    words = [("low", "at mid-height", "high")[third(z - bottom, scene.tank.depth - bottom)]]
+    if span_x > WIDE * length:
+        words.append("along the length")
+    if span_y > WIDE * width:
+        words.append("across the width")
+    across = "" if span_y > WIDE * width else ("front", "", "back")[third(y, width)]
+    along = "" if span_x > WIDE * length else ("left", "", "right")[third(x, length)]
+    side = f"{across} {along}".strip()
+    if side:
+        words.append(f"towards the {side}")
+    return ", ".join(words) if len(words) > 1 else f"{words[0]}, in the middle"
+
+
+def third(position: float, whole: float) -> int:
+    """0, 1 or 2: which third of a whole a position is in; what is on a border is in the middle."""
+    if round(position - whole / 3, ROUNDED) < 0:
+        return 0
+    return 1 if round(position - 2 * whole / 3, ROUNDED) <= 0 else 2
+
+
+def jet_through(point: Vector, scene: Scene) -> Outlet | None:
+    """The outlet whose free jet would pass through point [m]; of several the nearest."""
+    reached = [(along, outlet) for outlet in scene.outlets if (along := along_jet(point, outlet)) is not None]
+    return min(reached, key=lambda pair: pair[0])[1] if reached else None
+
+
+def along_jet(point: Vector, outlet: Outlet) -> float | None:
+    """How far along its axis an outlet's free jet reaches point [m]; None: it passes by."""
+    offset = np.subtract(point, outlet.centre)
+    along = float(offset @ outlet.direction)
+    aside = float(np.linalg.norm(offset - along * np.array(outlet.direction)))
+    radius = float(np.sqrt(outlet.aperture.area / np.pi))
+    return along if along > -2 * radius and aside <= 2 * radius + JET_EDGE * max(along, 0.0) else None
+
+
+def beside_rock(point: np.ndarray, around: Surroundings) -> str:
+    """Which side of the nearest rock a point (3,) [m] is on: "behind the scanned arch", or "in open water"."""
+    tank = around.scene.tank
+    index, distance = nearest_rock(point, around)
+    if distance > NEAR * min(*tank.plan.size, tank.depth):
+        return "in open water"
+    rock = around.scene.rocks[index]
+    if distance < 0:
+        return f"around {named(rock.name)}"
+    return relation(point, rock, around.boxes[index], around)
+
+
+def nearest_rock(point: np.ndarray, around: Surroundings) -> tuple[int, float]:
+    """Number of the rock whose surface is nearest to a point (3,), and how far it is [m]; infinitely far if none."""
+    low, high = around.boxes[:, 0], around.boxes[:, 1]
+    to_box = np.linalg.norm(np.maximum(np.maximum(low - point, point - high), 0), axis=-1)
+    candidates = np.argsort(to_box, kind="stable")[:MEASURED]
+    rocks = around.scene.rocks
+    measured = [(float(rocks[index].solid.distance(point[None])[0]), int(index)) for index in candidates]
+    distance, index = min(measured, default=(np.inf, -1))
+    return index, distance
+
+
+def relation(point: np.ndarray, rock: Rock, box: np.ndarray, around: Surroundings) -> str:
+    """Which side of a rock a point outside it is on."""
+    ahead, right = around.forward, np.array((around.forward[1], -around.forward[0]))
+    offset, half = point - box.mean(axis=0), np.ptp(box, axis=0) / 2
+    sides = np.array(
+        [
+            offset[:2] @ ahead / (half[:2] @ abs(ahead)),
+            offset[:2] @ right / (half[:2] @ abs(right)),
+            offset[2] / half[2],
+        ]
+    )
+    worst = int(np.argmax(abs(sides)))
+    if abs(sides[worst]) <= 1:
+        return f"{under_or_against(point, rock, box)} {named(rock.name)}"
+    if worst == 2:
+        return f"{'above' if sides[2] > 0 else 'under'} {named(rock.name)}"
+    if worst == 1:
+        return f"{beside(right * np.sign(sides[1]))} {named(rock.name)}"
+    return f"{'behind' if sides[0] > 0 else 'in front of'} {named(rock.name)}{viewpoint(around.scene.tank)}"
+
+
+def under_or_against(point: np.ndarray, rock: Rock, box: np.ndarray) -> str:
+    """Under, if within the rock's box there is rock straight above the point; else against."""
+    heights = np.linspace(point[2], box[1, 2], 17)
+    column = np.column_stack((np.full(17, point[0]), np.full(17, point[1]), heights))
+    return "under" if (rock.solid.distance(column) < 0).any() else "against"
+
+
+def beside(way: np.ndarray) -> str:
+    """To which side a horizontal way (2,) leads, by the tank's own sides."""
+    if abs(way[0]) >= abs(way[1]):
+        return "to the right of" if way[0] > 0 else "to the left of"
+    return "on the back side of" if way[1] > 0 else "on the front side of"
+
+
+def viewpoint(tank: Tank) -> str:
+    """From where behind and in front are meant, unless that is the front."""
+    side = main_side(tank)
+    return "" if side in ("front", "above") else f" (seen from {named(side)})"
