@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import nan
+from math import isnan, nan
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from flowviz.scene.model import Coral
 MOST = 0.8  # of a group: so much of it in its band is good (common practice, no source)
 SOME = 0.2  # of a group: so much of it on one side of its band is worth a word (common practice, no source)
 
+FIGURES = ("speed", "under_fraction", "in_band_fraction", "over_fraction")
 COUNTED = 1e-9  # coordinates are compared to this [m]
 
 
@@ -27,34 +28,26 @@ class CoralFigures:
     under_fraction: float  # share of them below the wanted band
     in_band_fraction: float
     over_fraction: float
-    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the four; NaN where unknown
-    verdict: str
-    sure: bool  # the verdict is the same at both ends of the interval of the share in the band
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of these four; NaN: unknown
+    verdict: str  # good, too still, partly too still, too strong, partly too strong, uneven; unknown without water
+    sure: bool  # the shares could be anywhere in their intervals and the verdict would be the same
 
 
 def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
     """The current over one group."""
     cells = cells_of(coral, grid)
     if cells.size == 0:
-        return CoralFigures(0, nan, nan, nan, nan, {}, "no water", False)
-    low, high = coral.speed
+        return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), "unknown", sure=False)
 
-    def shares(speeds: np.ndarray) -> dict[str, float]:
-        under, over = share_under(speeds, low), share_over(speeds, high)
-        return {"speed": float(speeds.mean()), "under": under, "in_band": 1 - under - over, "over": over}
+    def figures(speeds: np.ndarray) -> dict[str, float]:
+        under, over = share_under(speeds, coral.speed[0]), share_over(speeds, coral.speed[1])
+        return dict(zip(FIGURES, (float(speeds.mean()), under, 1 - under - over, over), strict=True))
 
-    figures = shares(field.speed.take(cells).astype(np.float64))
-    widths = half_widths(shares, field.speed, field.batches, cells)
-    return CoralFigures(
-        int(cells.size),
-        figures["speed"],
-        figures["under"],
-        figures["in_band"],
-        figures["over"],
-        widths,
-        verdict(figures["under"], figures["over"]),
-        abs(figures["in_band"] - MOST) > widths["in_band"],
-    )
+    found = figures(field.speed.take(cells).astype(np.float64))
+    widths = half_widths(figures, field.speed, field.batches, cells)
+    under, over = found["under_fraction"], found["over_fraction"]
+    sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
+    return CoralFigures(int(cells.size), *found.values(), widths, verdict(under, over), sure)
 
 
 def cells_of(coral: Coral, grid: Grid) -> np.ndarray:
@@ -77,3 +70,12 @@ def verdict(under: float, over: float) -> str:
         return "uneven"
     side, share = ("too still", under) if under >= over else ("too strong", over)
     return side if share >= MOST else f"partly {side}"
+
+
+def is_sure(under: float, over: float, under_width: float, over_width: float) -> bool:
+    """Whether the verdict is the same at all corners of the shares' intervals; never if these are unknown."""
+    if isnan(under_width) or isnan(over_width):
+        return False
+    unders = (max(under - under_width, 0.0), min(under + under_width, 1.0))
+    overs = (max(over - over_width, 0.0), min(over + over_width, 1.0))
+    return len({verdict(low, high) for low in unders for high in overs}) == 1

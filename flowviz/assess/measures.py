@@ -5,10 +5,13 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
+from flowviz.assess.cautions import corals_without_water, cut_off_water, doubtful_shares
 from flowviz.assess.corals import CoralFigures, coral_figures
 from flowviz.assess.intervals import half_widths
+from flowviz.assess.places import surroundings
 from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, speed_statistics
-from flowviz.assess.zones import Zone, find_zones
+from flowviz.assess.turnover import turnover
+from flowviz.assess.zones import Zone, fewest_cells, find_zones
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Caution, Limits, Scene
@@ -24,7 +27,8 @@ class Measures:
     dead_fraction: float  # share of the water cells slower than the scene's limit
     over_fraction: float  # share of the water cells faster than the scene's limit
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the shares and the speeds; NaN: unknown
-    zones: tuple[Zone, ...]  # zone n is zones[n - 1]
+    zones: tuple[Zone, ...]  # dead, then over-strong, the ones that matter first; zone n is zones[n - 1]
+    smallest_zone: float  # volume that a pocket must have to be one [m³]
     labels: np.ndarray  # (nx, ny, nz) int32, the zone a cell belongs to; 0: none
     corals: Mapping[str, CoralFigures]
     cautions: tuple[Caution, ...]
@@ -34,37 +38,34 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     """Everything the numbers say about a computed tank."""
     cells = np.flatnonzero(grid.water)
     speeds = field.speed.take(cells).astype(np.float64)
-    zones, labels = find_zones(scene, grid, field)
+    shares = beyond_limits(speeds, scene.limits)
+    widths = half_widths(lambda values: figures(values, scene.limits), field.speed, field.batches, cells)
+    around = surroundings(scene)
+    zones, labels = find_zones(around, grid, field)
+    corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
     return Measures(
         water_volume=grid.water_volume,
-        turnover=3600 * inflow(grid, field) / grid.water_volume,
+        turnover=turnover(grid, field),
         speed=speed_statistics(speeds),
-        dead_fraction=share_under(speeds, scene.limits.dead),
-        over_fraction=share_over(speeds, scene.limits.over),
-        uncertainty=half_widths(lambda v: figures(v, scene.limits), field.speed, field.batches, cells),
+        **shares,
+        uncertainty=widths,
         zones=zones,
+        smallest_zone=fewest_cells(grid) * grid.cell_volume,
         labels=labels,
-        corals={coral.name: coral_figures(coral, grid, field) for coral in scene.corals},
-        cautions=(),
+        corals=corals,
+        cautions=(
+            *cut_off_water(grid, around),
+            *corals_without_water(corals),
+            *doubtful_shares(shares, widths, len(field.batches)),
+        ),
     )
 
 
 def figures(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
-    """The numbers of the water as a whole, by name."""
-    return {
-        "dead_fraction": share_under(speeds, limits.dead),
-        "over_fraction": share_over(speeds, limits.over),
-        **asdict(speed_statistics(speeds)),
-    }
+    """All numbers of the water as a whole, by name."""
+    return {**beyond_limits(speeds, limits), **asdict(speed_statistics(speeds))}
 
 
-def inflow(grid: Grid, field: Field) -> float:
-    """What enters the tank by all its outlets [m³/s], read from the field: what leaves their cells by the faces."""
-    cells = np.concatenate([patch.cells for patch in grid.patches if patch.inflow])
-    i, j, k = np.unique(cells, axis=0).T
-    hx, hy, hz = grid.spacing
-    flux_x, flux_y, flux_z = field.u * grid.open_x, field.v * grid.open_y, field.w * grid.open_z
-    across_x = (flux_x[i + 1, j, k] - flux_x[i, j, k]).sum(dtype=np.float64) * hy * hz
-    across_y = (flux_y[i, j + 1, k] - flux_y[i, j, k]).sum(dtype=np.float64) * hx * hz
-    across_z = (flux_z[i, j, k + 1] - flux_z[i, j, k]).sum(dtype=np.float64) * hx * hy
-    return float(across_x + across_y + across_z)
+def beyond_limits(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
+    """Dead and over-strong share of the water."""
+    return {"dead_fraction": share_under(speeds, limits.dead), "over_fraction": share_over(speeds, limits.over)}

@@ -9,11 +9,11 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.places import Surroundings, beside_rock, jet_through, region, surroundings
+from flowviz.assess.places import Surroundings, beside_rock, jet_through, region
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
-from flowviz.scene.model import Limits, Scene
+from flowviz.scene.model import Limits
 
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
@@ -71,14 +71,13 @@ def near_jet(middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str
     return f"in the jet of {named(outlet.name)}" if outlet else beside_rock(middle, around)
 
 
-def find_zones(scene: Scene, grid: Grid, field: Field) -> tuple[tuple[Zone, ...], np.ndarray]:
+def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zone, ...], np.ndarray]:
     """Pockets of at least fewest_cells, dead ones first, and on each side the ones that matter first.
 
     The second part tells which zone a cell belongs to, counted from 1; 0 is none: (nx, ny, nz) int32.
     """
-    around = surroundings(scene)
     zones, labels = [], np.zeros(grid.shape, np.int32)
-    for side in sides(scene.limits):
+    for side in sides(around.scene.limits):
         found = [
             (describe(cells, side, around, grid, field), cells)
             for cells in pockets(side.beyond(field.speed) & grid.water, grid)
@@ -100,7 +99,8 @@ def pockets(mask: np.ndarray, grid: Grid) -> list[np.ndarray]:
     count, pocket = connected_components(links(mask, grid), directed=False)
     sizes = np.bincount(pocket, minlength=count)
     by_pocket = np.split(cells[np.argsort(pocket, kind="stable")], np.cumsum(sizes)[:-1])
-    return [members for members in by_pocket if members.size >= fewest_cells(grid)]
+    fewest = fewest_cells(grid)
+    return [members for members in by_pocket if members.size >= fewest]
 
 
 def links(mask: np.ndarray, grid: Grid) -> coo_array:

@@ -1,0 +1,62 @@
+"""What the user must know before believing the measures."""
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from flowviz.assess.corals import CoralFigures
+from flowviz.assess.places import Surroundings, beside_rock, region
+from flowviz.assess.words import litres, percent
+from flowviz.grid.grid import Grid, Pocket
+from flowviz.scene.model import Caution
+
+TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
+COARSE = 0.01  # half-width of a share's interval that is never worth a word
+
+SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
+
+
+def cut_off_water(grid: Grid, around: Surroundings) -> Iterator[Caution]:
+    """Water that no opening reaches, the largest pockets first."""
+    pockets = sorted(grid.pockets, key=lambda pocket: pocket.volume, reverse=True)
+    why = "It is never exchanged and is left out of all figures; open the rock there or bring an opening in"
+    for pocket in pockets[:TOLD]:
+        yield Caution(f"water {where(pocket, around)}", f"{litres(pocket.volume)} are cut off from all openings", why)
+    rest = pockets[TOLD:]
+    if rest:
+        volume = sum(pocket.volume for pocket in rest)
+        yield Caution(
+            "water", f"{len(rest)} smaller pockets, {litres(volume)} in all, are cut off from all openings", why
+        )
+
+
+def where(pocket: Pocket, around: Surroundings) -> str:
+    """Place of a pocket in words."""
+    centre = np.array(pocket.centre)
+    return f"{beside_rock(centre, around)}, {region(centre[None], around.scene)}"
+
+
+def corals_without_water(corals: Mapping[str, CoralFigures]) -> Iterator[Caution]:
+    """Groups that stand where the grid has no water."""
+    for name, figures in corals.items():
+        if figures.cells == 0:
+            yield Caution(
+                f"coral {name}",
+                "stands where there is no water: in rock or sand, above the water or outside the tank",
+                "Nothing can be said about its current; move its centre into the water or give it a larger size",
+            )
+
+
+def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], windows: int) -> Iterator[Caution]:
+    """Shares that are no larger than their own interval, or whose interval is unknown."""
+    if windows < 2:
+        yield Caution(
+            "speeds", "were averaged in one window only", "How sure the shares and verdicts are cannot be told"
+        )
+    for name, noun in SHARES.items():
+        if widths[name] > max(shares[name], COARSE):
+            yield Caution(
+                f"share of {noun}",
+                f"{percent(shares[name])} of the water, uncertain by {percent(widths[name])} either way",
+                "It may as well be none; a longer average (a finer detail) makes it surer",
+            )
