@@ -31,11 +31,11 @@ class Solid(Protocol):
     def lattice_distance(self, x: np.ndarray, y: np.ndarray, z: np.ndarray) -> np.ndarray:
         """Signed distance on the lattice of three rising coordinate rows [m]: (len x, len y, len z) float32 [m].
 
-        Exact in sign everywhere; in size at least as far as two lattice steps from the surface, and never smaller beyond.
+        Exact in sign everywhere; in size at least as far as two lattice steps from the surface, never smaller beyond.
         """
 
     def triangles(self) -> Triangles:
-        """Its surface for drawing: corners (n, 3) [m] and triangles (m, 3) of their numbers, seen anticlockwise outside."""
+        """Its surface for drawing: corners (n, 3) [m] and triangles (m, 3) of their numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +209,7 @@ class Turned:
 
 
 def turned(solid: Solid, angle: float, about: Vector) -> Solid:
-    """The solid turned by an angle [rad], counter-clockwise seen from above, about the upright axis through a point [m]."""
+    """The solid turned counter-clockwise seen from above [rad] about the upright axis through a point [m]."""
     return Turned(solid, angle, about) if angle else solid
 
 

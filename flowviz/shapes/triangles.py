@@ -48,7 +48,7 @@ def _circle() -> np.ndarray:
 
 
 def _frame(axis: np.ndarray) -> np.ndarray:
-    """Rows: a right-handed frame of unit vectors whose third lies along the axis; upright where the axis has no length."""
+    """Rows: a right-handed frame of unit vectors, the third along the axis; the tank's own where it has no length."""
     length = np.linalg.norm(axis)
     third = axis / length if length else np.array([0.0, 0.0, 1.0])
     helper = np.eye(3)[np.argmin(np.abs(third))]
