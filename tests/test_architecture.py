@@ -16,13 +16,12 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "plumbing": "errors formulas scene",
     "grid": "errors shapes scene",
     "flow": "errors formulas grid",
-    "assess": "formulas scene grid flow",
+    "assess": "units formulas scene grid flow",
     "study": "errors formulas scene plumbing grid flow assess",
     "store": "errors units scene plumbing grid flow assess study",
+    "tables": "units scene plumbing study",
     "draw": "errors units shapes scene grid flow study",
-    "report": "units study draw",
-    "app": "errors units scene study store draw report",
-    "cli": "errors units scene study store draw report app",
+    "cli": "errors units scene plumbing grid study store tables draw",
 }
 LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "pydantic": "scene",
