@@ -41,7 +41,7 @@ def half_width(values: np.ndarray) -> float:
 
     r is the correlation of neighbouring values, with its small-sample bias of -1/m put right and not below 0; the
     factor is that of a process whose memory fades exponentially. On such a process of known memory T the interval
-    holds the true mean 95 times in 100 for windows of 5 T, 91 to 94 times for 2 T, and 85 to 92 times for 1 T (4 to 32
+    holds the true mean 95 times in 100 for windows of 5 T, 91 to 94 times for 2 T, and 85 to 93 times for 1 T (4 to 32
     windows): shorter windows than that promise too much.
     """
     count = values.size

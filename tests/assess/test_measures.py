@@ -1,0 +1,103 @@
+"""The whole door: the numbers of a tank against plain numpy, and what it warns of."""
+
+from dataclasses import asdict, replace
+from math import isnan
+
+import numpy as np
+import pytest
+
+from flowviz.assess.measures import measure
+from flowviz.assess.turnover import inflow
+from flowviz.grid.grid import Pocket
+from flowviz.scene.model import Coral, Rock
+from flowviz.shapes.solids import Box
+
+SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
+INFLOW = 1e-3  # of the hand-made field [m³/s]
+
+
+@pytest.fixture
+def tank(grid_of, field_of, scene_of):
+    """Scene, grid and field of a tank with a rock on its floor and rough speeds in six windows."""
+    rock = np.zeros(SHAPE, bool)
+    rock[8:12, 3:7, :4] = True
+    grid = grid_of(SHAPE, EDGE, rock)
+    windows = np.random.default_rng(1).gamma(2.0, 0.08, (6, *SHAPE)) * np.linspace(0.2, 1.8, 20)[:, None, None]
+    boulder = Rock("boulder", Box((0.5, 0.25, 0.1), (0.2, 0.2, 0.2)))
+    return scene_of(SIZE, rocks=(boulder,)), grid, field_of(windows, grid)
+
+
+def test_distribution_and_shares_against_plain_numpy(tank):
+    scene, grid, field = tank
+    found, speeds = measure(scene, grid, field), field.speed[grid.kind == 0]
+    expected = [speeds.mean(), np.median(speeds), *np.percentile(speeds, (5, 95)), speeds.max()]
+    assert list(asdict(found.speed).values()) == pytest.approx(expected, rel=1e-6)  # float32
+    assert found.dead_fraction == (speeds < 0.03).mean()
+    assert found.over_fraction == (speeds > 0.5).mean()
+
+
+def test_volume_and_turnover(tank):
+    """2000 cells less 64 of rock; the inflow of the hand-made field over that volume, an hour."""
+    found = measure(*tank)
+    assert found.water_volume == pytest.approx(1936 * EDGE**3, rel=1e-12)  # rounding
+    assert found.turnover == pytest.approx(3600 * INFLOW / (1936 * EDGE**3), rel=1e-6)  # float32
+    assert found.smallest_zone == pytest.approx(8 * EDGE**3, rel=1e-12)
+
+
+def test_inflow_of_two_openings_side_by_side_counts_the_face_between_them_once(tank):
+    _, grid, field = tank
+    first = grid.patches[0]
+    both = replace(grid, patches=(first, replace(first, cells=np.array([[1, 0, 0]])), grid.patches[1]))
+    assert inflow(grid, field) == pytest.approx(INFLOW, rel=1e-6)
+    assert inflow(both, field) == pytest.approx(0.0, abs=1e-9)  # what leaves the first cell enters the second
+
+
+def test_every_number_of_the_water_has_its_interval(tank):
+    found = measure(*tank)
+    assert set(found.uncertainty) == {"dead_fraction", "over_fraction", *asdict(found.speed)}
+    assert all(width > 0 for width in found.uncertainty.values())
+
+
+def test_the_interval_of_the_mean_speed_is_that_of_the_windows_means(tank):
+    """Textbook standard error of six means; widened, if at all, by neighbours' correlation, so never below it."""
+    scene, grid, field = tank
+    means = field.batches[:, grid.water].mean(axis=1, dtype=np.float64)
+    least = 2.5706 * means.std(ddof=1) / np.sqrt(6)  # Student's t for 5 degrees of freedom, from any printed table
+    assert measure(scene, grid, field).uncertainty["mean"] >= least * (1 - 1e-4)
+
+
+def test_one_window_is_told(tank):
+    scene, grid, field = tank
+    found = measure(scene, grid, replace(field, batches=field.batches[:1]))
+    assert all(isnan(width) for width in found.uncertainty.values())
+    assert [caution.where for caution in found.cautions] == ["speeds"]
+
+
+def test_a_share_within_its_own_doubt_is_told(tank, field_of):
+    """The mean is 3.4 cm/s and nothing is dead; without the last of the three windows it is 2.6 and everything is."""
+    scene, grid, _ = tank
+    windows = np.stack([np.full(SHAPE, speed) for speed in (0.012, 0.04, 0.05)])
+    (caution,) = measure(scene, grid, field_of(windows, grid)).cautions
+    assert caution.where == "share of dead water"
+
+
+def test_cut_off_water_is_told_by_place_and_litres(tank):
+    scene, grid, field = tank
+    volumes = (0.1e-3, 0.42e-3, 37e-3, 0.2e-3, 0.1e-3)
+    pockets = tuple(Pocket((0.5, 0.45, 0.1), volume) for volume in volumes)
+    told = measure(scene, replace(grid, pockets=pockets), field).cautions
+    assert [caution.what for caution in told] == [
+        "37 litres are cut off from all openings",
+        "0.42 litres are cut off from all openings",
+        "0.2 litres are cut off from all openings",
+        "2 smaller pockets, 0.2 litres in all, are cut off from all openings",
+    ]
+    assert told[0].where == "water behind the boulder, low, towards the back"
+
+
+def test_a_group_in_rock_is_told(tank):
+    scene, grid, field = tank
+    scene = replace(scene, corals=(Coral("plate", (0.5, 0.25, 0.1), (0.1, 0.1, 0.1), (0.1, 0.3)),))
+    found = measure(scene, grid, field)
+    assert found.corals["plate"].verdict == "unknown"
+    assert [caution.where for caution in found.cautions] == ["coral plate"]
