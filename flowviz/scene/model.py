@@ -133,7 +133,7 @@ class Outlet:
     name: str
     centre: Vector  # of the opening [m]
     direction: Vector  # unit vector of the jet
-    normal: Vector  # unit normal of the opening's plane, into the water: the panel's, or the direction of a free pipe end
+    normal: Vector  # unit normal of the opening's plane, into the water: its panel's, or a free pipe's own direction
     aperture: Bore | Slot
     panel: str | None  # that its bulkhead goes through; None: over the rim
     hole: float | None  # drilled diameter [m]
@@ -190,6 +190,14 @@ class Junction:
 
 
 @dataclass(frozen=True, slots=True)
+class Source:
+    """The files that a scene was read from, as they were then."""
+
+    text: str  # of the scene file
+    files: Mapping[str, bytes]  # meshes and curves, by the path that the scene file names them by
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """A tank, what stands in it, and the loop that drives its water."""
 
@@ -207,6 +215,7 @@ class Scene:
     pipes: tuple[Pipe, ...] = ()
     junctions: tuple[Junction, ...] = ()
     cautions: tuple[Caution, ...] = field(default=())  # found while reading
+    source: Source | None = field(default=None, compare=False, repr=False)  # None: not read from a file
 
     @property
     def openings(self) -> tuple[Outlet | Intake, ...]:
