@@ -1,0 +1,166 @@
+"""The loops of the grid: shares of cells and faces that are open, and water that hangs together."""
+
+import numpy as np
+from numba import njit
+
+SIDES = np.array(  # corners of a cell's faces in going round; corner 4 a + 2 b + c lies at (i + a, j + b, k + c)
+    [(0, 1, 3, 2), (4, 5, 7, 6), (0, 1, 5, 4), (2, 3, 7, 6), (0, 2, 6, 4), (1, 3, 7, 5)]
+)
+
+
+@njit(cache=True)
+def triangle_share(a, b, c):
+    """Share of a triangle where a linear function with these values in its corners is positive [-].
+
+    Zeros count as positive beside positive values and as negative beside negative ones.
+    """
+    low, high = min(a, b, c), max(a, b, c)
+    middle = max(min(a, b), min(max(a, b), c))
+    if low >= 0.0:
+        return 1.0
+    if high <= 0.0:
+        return 0.0
+    if middle <= 0.0:
+        return high * high / ((high - middle) * (high - low))
+    return 1.0 - low * low / ((low - middle) * (low - high))
+
+
+@njit(cache=True)
+def tetrahedron_share(a, b, c, d):
+    """Share of a tetrahedron where a linear function with these values in its corners is positive [-].
+
+    With p and q above zero and a and b below:
+
+        [p²q² - (a + b) pq (p + q) + ab (p² + pq + q²)]/[(p - a)(p - b)(q - a)(q - b)]
+
+    Zeros count as in triangle_share.
+    """
+    a, b = min(a, b), max(a, b)
+    c, d = min(c, d), max(c, d)
+    a, c = min(a, c), max(a, c)
+    b, d = min(b, d), max(b, d)
+    b, c = min(b, c), max(b, c)
+    if a >= 0.0:
+        return 1.0
+    if d <= 0.0:
+        return 0.0
+    if c <= 0.0:
+        return d * d * d / ((d - a) * (d - b) * (d - c))
+    if b > 0.0:
+        return 1.0 - a * a * a / ((a - b) * (a - c) * (a - d))
+    p, q = d, c
+    above = p * p * q * q - (a + b) * p * q * (p + q) + a * b * (p * p + p * q + q * q)
+    return above / ((p - a) * (p - b) * (q - a) * (q - b))
+
+
+@njit(cache=True)
+def open_faces(nodes, ai, aj, ak, bi, bj, bk, share):
+    """Write the open share of faces (n, m, l) [-], between node (i, j, k) and the nodes a and b steps away.
+
+    nodes (3, nx+1, ny+1, nz+1) [m]: distance into the water from glass, rock and sand; each counts only where it cuts
+    the face. Linear in the four triangles about the middle of the face, so exact for flat surfaces.
+    """
+    for i in range(share.shape[0]):
+        for j in range(share.shape[1]):
+            for k in range(share.shape[2]):
+                p = q = r = s = np.inf
+                for solid in range(3):
+                    here = np.float64(nodes[solid, i, j, k])
+                    along = np.float64(nodes[solid, i + ai, j + aj, k + ak])
+                    across = np.float64(nodes[solid, i + ai + bi, j + aj + bj, k + ak + bk])
+                    back = np.float64(nodes[solid, i + bi, j + bj, k + bk])
+                    if min(here, along, across, back) < 0.0:
+                        p, q, r, s = min(p, here), min(q, along), min(r, across), min(s, back)
+                if p == np.inf:
+                    share[i, j, k] = 1.0
+                else:
+                    m = (p + r + (q + s)) / 4.0
+                    share[i, j, k] = (
+                        triangle_share(p, q, m)
+                        + triangle_share(r, s, m)
+                        + (triangle_share(q, r, m) + triangle_share(s, p, m))
+                    ) / 4.0
+
+
+@njit(cache=True)
+def open_volumes(nodes, middles, share, nearest):
+    """Write the open share of cells (nx, ny, nz) [-] and which of glass, rock and sand, 0 to 2, is nearest to each.
+
+    nodes (3, nx+1, ny+1, nz+1) [m]: distance into the water; middles (nx, ny, nz) [m]: that from rock in the middle of
+    cells. Linear in the 24 tetrahedra between the middles of cell and faces and the edges, so exact for flat surfaces.
+    """
+    own = np.empty((3, 9))
+    value = np.empty(9)
+    for i in range(share.shape[0]):
+        for j in range(share.shape[1]):
+            for k in range(share.shape[2]):
+                value[:] = np.inf
+                least = np.inf
+                for solid in range(3):
+                    total = 0.0
+                    for corner in range(8):
+                        a, b, c = corner // 4, corner // 2 % 2, corner % 2
+                        own[solid, corner] = nodes[solid, i + a, j + b, k + c]
+                        total += own[solid, corner]
+                    own[solid, 8] = middles[i, j, k] if solid == 1 else total / 8.0
+                    if own[solid, 8] < least:
+                        least = own[solid, 8]
+                        nearest[i, j, k] = solid
+                    if own[solid].min() < 0.0:
+                        value[:] = np.minimum(value, own[solid])
+                share[i, j, k] = 1.0 if value[8] == np.inf else cell_share(value)
+
+
+@njit(cache=True)
+def cell_share(value):
+    """Share of a cell where a function is positive [-], from its values in the eight corners and in the middle (9,)."""
+    total = 0.0
+    for side in range(6):
+        face = 0.0
+        for n in range(4):
+            face += value[SIDES[side, n]] / 4.0
+        for n in range(4):
+            total += tetrahedron_share(value[8], face, value[SIDES[side, n]], value[SIDES[side, (n + 1) % 4]])
+    return total / 24.0
+
+
+@njit(cache=True)
+def label_bodies(water, open_x, open_y, open_z, label):
+    """Number the bodies of water that hang together through open faces; write 1, 2, ... into label, 0 elsewhere.
+
+    Returns how many there are. label (nx, ny, nz) int32.
+    """
+    nx, ny, nz = water.shape
+    stack = np.empty((water.size, 3), np.int32)
+    label[:] = 0
+    count = 0
+    for si in range(nx):
+        for sj in range(ny):
+            for sk in range(nz):
+                if not water[si, sj, sk] or label[si, sj, sk] > 0:
+                    continue
+                count += 1
+                label[si, sj, sk] = count
+                stack[0] = (si, sj, sk)
+                top = 1
+                while top > 0:
+                    top -= 1
+                    i, j, k = stack[top]
+                    for side in range(6):
+                        axis, up = side // 2, side % 2
+                        ti = i + (2 * up - 1) * (axis == 0)
+                        tj = j + (2 * up - 1) * (axis == 1)
+                        tk = k + (2 * up - 1) * (axis == 2)
+                        if not (0 <= ti < nx and 0 <= tj < ny and 0 <= tk < nz):
+                            continue
+                        if axis == 0:
+                            share = open_x[i + up, j, k]
+                        elif axis == 1:
+                            share = open_y[i, j + up, k]
+                        else:
+                            share = open_z[i, j, k + up]
+                        if share > 0.0 and water[ti, tj, tk] and label[ti, tj, tk] == 0:
+                            label[ti, tj, tk] = count
+                            stack[top] = (ti, tj, tk)
+                            top += 1
+    return count
