@@ -1,0 +1,107 @@
+"""Pipe sizes and fittings by trade name, read from the tables beside this file in which each row has its source."""
+
+import csv
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+from flowviz.errors import InputError
+from flowviz.formulas.fittings import fully_turbulent_friction_factor
+
+Role = Literal["valve", "union", "check"]
+
+
+@dataclass(frozen=True, slots=True)
+class PipeSize:
+    """A pipe as its standard describes it."""
+
+    name: str
+    outside: float  # diameter [m]
+    wall_least: float  # [m]
+    wall_most: float  # [m]
+    source: str
+
+    @property
+    def inside(self) -> float:
+        """Inside diameter at the average wall [m]."""
+        return self.outside - self.wall_least - self.wall_most
+
+    @property
+    def series(self) -> str:
+        """What the sizes of one standard and pressure share in their names, "sch 40" or "PN10"."""
+        return re.sub(r"^.*? (?:in|mm) ", "", self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A fitting or valve as the trade calls it, fully open."""
+
+    name: str
+    friction_lengths: float  # loss coefficient over fT, the friction factor of steel pipe in full turbulence [-]
+    coefficient: float  # loss coefficient that is the same for all sizes [-]
+    roles: frozenset[Role]  # can be shut, can be taken apart, lets water through one way only
+    source: str
+
+    def loss(self, diameter: float) -> float:
+        """Loss coefficient K [-] on the velocity in a pipe of an inside diameter [m]."""
+        return self.friction_lengths * fully_turbulent_friction_factor(diameter) + self.coefficient
+
+
+def pipe_size(name: str, where: str) -> PipeSize:
+    """The pipe of a trade name such as "2 in sch 40" or "63 mm PN10"."""
+    return _entry(pipe_sizes(), name, where, "pipe size")
+
+
+def fitting(name: str, where: str) -> Fitting:
+    """The fitting of a trade name such as "elbow 90"."""
+    return _entry(fittings(), name, where, "fitting")
+
+
+def plain(name: str) -> str:
+    """A trade name in the form in which names are compared: "1-1/4\\" SCH40" becomes "1 1/4 in sch 40"."""
+    text = name.strip().casefold().replace('"', " in ").replace("schedule", "sch").replace("inch", "in")
+    text = re.sub(r"(?<=\d)-(?=\d/)", " ", text)
+    text = re.sub(r"(?<=\d)(?=in\b|mm\b)|(?<=sch)(?=\d)", " ", text)
+    text = re.sub(r"\bpn (?=\d)", "pn", text)
+    return " ".join(text.split())
+
+
+@cache
+def pipe_sizes() -> Mapping[str, PipeSize]:
+    """All pipe sizes by plain name, smaller before larger within a series."""
+    rows = _rows("pipe_sizes.csv")
+    return {plain(row["name"]): _size(row) for row in rows}
+
+
+@cache
+def fittings() -> Mapping[str, Fitting]:
+    """All fittings by plain name."""
+    return {plain(row["name"]): _fitting(row) for row in _rows("fittings.csv")}
+
+
+def _size(row: Mapping[str, str]) -> PipeSize:
+    outside, least, most = (float(row[key]) / 1000 for key in ("outside_mm", "wall_least_mm", "wall_most_mm"))
+    return PipeSize(row["name"], outside, least, most, row["source"])
+
+
+def _fitting(row: Mapping[str, str]) -> Fitting:
+    lengths, coefficient = float(row["friction_lengths"]), float(row["coefficient"])
+    return Fitting(row["name"], lengths, coefficient, frozenset(row["role"].split()), row["source"])
+
+
+def _rows(file: str) -> list[dict[str, str]]:
+    text = (files("flowviz.plumbing") / file).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+def _entry(table: Mapping[str, object], name: str, where: str, kind: str):
+    key = plain(name)
+    if key in table:
+        return table[key]
+    near = get_close_matches(key, table, n=3, cutoff=0.3)
+    names = ", ".join(f'"{table[match].name}"' for match in near or list(table)[:3])
+    raise InputError(where, f'no {kind} is called "{name}"', f"Write one of the known names; nearest are {names}")

@@ -1,0 +1,135 @@
+"""How each kind of link loses or gives head: loss and slope at any flow, forwards and backwards."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import pi
+from typing import Protocol
+
+from flowviz.formulas.pipes import friction, reynolds_number
+from flowviz.formulas.pumps import GRAVITY, curve_slopes, head_on_curve
+
+SHUT = 1e13  # resistance of a check valve against its way [m/(m³/s)]: a leak of 1e-12 m³/s under 10 m of head
+
+
+class Law(Protocol):
+    """The head that a link takes from the water."""
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost from start to end [m] and its slope [m/(m³/s)] at a flow from start to end [m³/s]."""
+
+
+def velocity_head(flow: float, area: float) -> float:
+    """V²/2g [m] of a flow [m³/s] through an area [m²]."""
+    return (flow / area) ** 2 / (2 * GRAVITY)
+
+
+@dataclass(frozen=True, slots=True)
+class Quadratic:
+    """A loss that goes with the square of the flow: an opening, a nozzle."""
+
+    forward: float  # head lost over flow squared [m/(m³/s)²]
+    backward: float
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost [m] and its slope [m/(m³/s)]."""
+        resistance = self.forward if flow >= 0 else self.backward
+        return resistance * flow * abs(flow), 2 * resistance * abs(flow)
+
+
+@dataclass(frozen=True, slots=True)
+class PipeLaw:
+    """A straight pipe with its fittings."""
+
+    diameter: float  # inside [m]
+    length: float  # [m]
+    roughness: float  # [m]
+    viscosity: float  # kinematic [m²/s]
+    forward: float  # sum of the fittings' loss coefficients [-]
+    backward: float
+
+    @property
+    def area(self) -> float:
+        """[m²]"""
+        return pi / 4 * self.diameter**2
+
+    def friction(self, flow: float) -> tuple[float, float]:
+        """Head lost to the wall of the straight pipe [m] and its slope [m/(m³/s)]: Darcy-Weisbach."""
+        reynolds = reynolds_number(flow, self.diameter, self.viscosity)
+        if reynolds < 1:  # 64/Re has no value at rest; its loss does
+            slope = 128 * self.viscosity * self.length / (pi * GRAVITY * self.diameter**4)
+            return slope * flow, slope
+        factor, exponent = friction(reynolds, self.roughness / self.diameter)
+        per_flow = factor * self.length / self.diameter * abs(flow) / (2 * GRAVITY * self.area**2)
+        return per_flow * flow, per_flow * (2 + exponent)
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost [m] and its slope [m/(m³/s)]."""
+        head, slope = self.friction(flow)
+        coefficient = self.forward if flow >= 0 else self.backward
+        per_flow = coefficient * abs(flow) / (2 * GRAVITY * self.area**2)
+        return head + per_flow * flow, slope + 2 * per_flow
+
+
+@dataclass(frozen=True, slots=True)
+class OneWay:
+    """A link with a check valve: its law forwards, shut backwards."""
+
+    law: Law
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost [m] and its slope [m/(m³/s)]."""
+        return self.law.loss(flow) if flow >= 0 else (SHUT * flow, SHUT)
+
+
+@dataclass(frozen=True)
+class PumpLaw:
+    """A pump at a share of its full speed: the falling curve through its printed points."""
+
+    curve: tuple[tuple[float, float], ...]  # flow [m³/s], head [m] at full speed
+    speed: float  # share of full speed [-]
+
+    @cached_property
+    def flows(self) -> tuple[float, ...]:
+        """Of the printed points at full speed [m³/s]."""
+        return tuple(flow for flow, _ in self.curve)
+
+    @cached_property
+    def heads(self) -> tuple[float, ...]:
+        """Of the printed points at full speed [m]."""
+        return tuple(head for _, head in self.curve)
+
+    @cached_property
+    def slopes(self) -> tuple[float, ...]:
+        """At the printed points at full speed [m/(m³/s)]."""
+        return curve_slopes(self.flows, self.heads)
+
+    def head(self, flow: float) -> tuple[float, float]:
+        """Head given [m] and its slope [m/(m³/s)], by the affinity laws H(Q) = n² H₁(Q/n).
+
+        Outside the printed points the curve goes on straight, as steeply as it leaves them and at least as steeply as
+        the chord of the whole curve, so that it falls everywhere.
+        """
+        full, full_slope = self._at_full_speed(flow / self.speed)
+        return full * self.speed**2, full_slope * self.speed
+
+    def _at_full_speed(self, flow: float) -> tuple[float, float]:
+        chord = (self.heads[-1] - self.heads[0]) / (self.flows[-1] - self.flows[0])
+        if flow < self.flows[0]:
+            slope = min(self.slopes[0], chord)
+            return self.heads[0] + slope * (flow - self.flows[0]), slope
+        if flow > self.flows[-1]:
+            slope = min(self.slopes[-1], chord)
+            return self.heads[-1] + slope * (flow - self.flows[-1]), slope
+        return head_on_curve(flow, self.flows, self.heads, self.slopes)
+
+    @property
+    def open_flow(self) -> float:
+        """Flow against no head [m³/s]; where the printed points stop before, the curve's straight continuation."""
+        chord = (self.heads[-1] - self.heads[0]) / (self.flows[-1] - self.flows[0])
+        slope = min(self.slopes[-1], chord)
+        return self.speed * (self.flows[-1] - self.heads[-1] / slope)
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost [m], negative as the pump gives it, and its slope [m/(m³/s)]."""
+        head, slope = self.head(flow)
+        return -head, -slope

@@ -1,0 +1,81 @@
+"""What the plumbing floor hands on: the flow at every opening and what it costs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from flowviz.scene.model import Caution
+
+
+@dataclass(frozen=True, slots=True)
+class PumpDuty:
+    """Where a pump works on this loop."""
+
+    flow: float  # [m³/s]
+    head: float  # [m]
+    open_flow: float  # against no head [m³/s]
+    power: float | None  # electric [W]; None where the scene does not give it
+    efficiency: float | None  # water power over electric power [-]
+    npsh_available: float  # net positive suction head [m]
+    npsh_margin: float | None  # over what the pump requires [m]
+
+    @property
+    def surviving_share(self) -> float:
+        """Share of the open flow that is left against the loop's losses [-]: how little the pump dislikes head."""
+        return self.flow / self.open_flow
+
+
+@dataclass(frozen=True, slots=True)
+class PipeFlow:
+    """What goes through a pipe; positive from start to end."""
+
+    start: str
+    end: str
+    inside: float  # diameter [m]
+    flow: float  # [m³/s]
+    speed: float  # mean velocity [m/s]
+    reynolds: float  # [-]
+    friction: float  # head lost to the wall [m]
+    fittings: Mapping[str, float]  # head lost [m] by trade name, all fittings of the name together
+
+    @property
+    def loss(self) -> float:
+        """Head lost from start to end [m]."""
+        return self.friction + sum(self.fittings.values())
+
+
+@dataclass(frozen=True, slots=True)
+class OutletFigures:
+    """What leaves an outlet."""
+
+    flow: float  # into the tank [m³/s]
+    speed: float  # mean velocity in the opening [m/s]
+    share: float  # of all that enters the tank [-]
+    losses: Mapping[str, float]  # head lost [m] by part
+
+
+@dataclass(frozen=True, slots=True)
+class IntakeFigures:
+    """What an intake draws."""
+
+    flow: float  # out of the tank [m³/s]
+    screen_speed: float  # mean velocity through the strainer's slots, or through the bare opening [m/s]
+    approach_speed: float  # mean velocity at the strainer's skin, or at the bare opening [m/s]
+    losses: Mapping[str, float]  # head lost [m] by part
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """The solved loop."""
+
+    rates: Mapping[str, float]  # opening to flow into the tank [m³/s]: positive at outlets, negative at intakes
+    pumps: Mapping[str, PumpDuty] = field(default_factory=dict)
+    pipes: tuple[PipeFlow, ...] = ()  # in the scene's order
+    outlets: Mapping[str, OutletFigures] = field(default_factory=dict)
+    intakes: Mapping[str, IntakeFigures] = field(default_factory=dict)
+    nodes: Mapping[str, float] = field(default_factory=dict)  # total head above the tank's water surface [m]
+    cautions: tuple[Caution, ...] = ()
+
+    @property
+    def total(self) -> float:
+        """All that enters the tank [m³/s]."""
+        return sum(rate for rate in self.rates.values() if rate > 0)

@@ -1,0 +1,99 @@
+"""Flows and heads of a network by Newton's method on all loop and node equations at once.
+
+The global gradient method: for each link the head lost equals the difference of the heads at its ends; at each node but
+the tank as much water comes as goes. E. Todini, S. Pilati, A gradient algorithm for the analysis of pipe networks, in
+Computer Applications in Water Supply 1 (1988) 1-20. Flows and heads stay together in one sparse system, because the
+losses of a tee tie three links to each other.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import csc_array
+from scipy.sparse.linalg import splu
+
+from flowviz.errors import ConvergenceError
+from flowviz.plumbing.network import TANK, Network
+
+TOLERANCE = 1e-10  # of the largest flow: the last change of any flow
+STEPS = 100
+HALVINGS = 5
+LEAST_SLOPE = 1e-3  # [m/(m³/s)]: keeps a link at rest, whose loss is quadratic, from making the system singular
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Balance:
+    """Flows and heads that satisfy a network."""
+
+    flows: np.ndarray  # of the links, from start to end [m³/s]
+    heads: np.ndarray  # total heads of the nodes above the tank's water surface [m]
+
+
+def balance(network: Network, guess: np.ndarray) -> Balance:
+    """Flows and heads of a network, found from a guess of the flows (links,) [m³/s]."""
+    system = _System(network)
+    state = np.concatenate([guess, np.zeros(len(network.nodes) - 1)])
+    defect, slopes = system.defect(state)
+    for number in range(STEPS):
+        step = system.step(defect, slopes)
+        change = np.abs(step[: system.links])
+        state, defect, slopes = system.advance(state, step, defect, HALVINGS if number else 0)
+        if change.max() <= TOLERANCE * np.abs(state[: system.links]).max():
+            return Balance(state[: system.links], np.concatenate([[0.0], state[system.links :]]))
+    worst = network.links[int(change.argmax())].name
+    raise ConvergenceError(
+        "loop",
+        f"the flows were not found in {STEPS} steps; {worst} still changes by {change.max():.1e} m³/s",
+        "Check the pump curve and the pipes there, or describe the loop more simply",
+    )
+
+
+class _System:
+    """The equations of a network: links first, then nodes; unknown flows first, then heads."""
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        self.links = len(network.links)
+        self.start = np.array([link.start for link in network.links])
+        self.end = np.array([link.end for link in network.links])
+        self.rows, self.columns, self.signs = self._incidence()
+
+    def _incidence(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Where heads enter the link equations and flows the node equations, and with which sign."""
+        link = np.arange(self.links)
+        leave, arrive = self.start != TANK, self.end != TANK
+        links = np.concatenate([link[leave], link[arrive]])
+        nodes = self.links - 1 + np.concatenate([self.start[leave], self.end[arrive]])
+        signs = np.concatenate([np.full(leave.sum(), -1.0), np.full(arrive.sum(), 1.0)])
+        return np.concatenate([links, nodes]), np.concatenate([nodes, links]), np.concatenate([signs, signs])
+
+    def defect(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """What each equation is out by [m, m³/s], and the slopes of the links' losses [m/(m³/s)]."""
+        flows = state[: self.links]
+        pairs = [link.law.loss(flow) for link, flow in zip(self.network.links, flows.tolist(), strict=True)]
+        losses, slopes = np.array(pairs).T
+        heads = np.concatenate([[0.0], state[self.links :]])
+        gain = np.bincount(self.end, flows, len(heads)) - np.bincount(self.start, flows, len(heads))
+        return np.concatenate([losses - heads[self.start] + heads[self.end], gain[1:]]), np.maximum(slopes, LEAST_SLOPE)
+
+    def step(self, defect: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+        """Newton's correction of flows and heads."""
+        diagonal = np.arange(self.links)
+        places = np.concatenate([diagonal, self.rows]), np.concatenate([diagonal, self.columns])
+        matrix = csc_array((np.concatenate([slopes, self.signs]), places), shape=(len(defect), len(defect)))
+        return splu(matrix).solve(-defect)
+
+    def advance(
+        self, state: np.ndarray, step: np.ndarray, defect: np.ndarray, halvings: int
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """The state after as much of a step as makes the link equations better."""
+        share = 1.0
+        after = state + step
+        new_defect, slopes = self.defect(after)
+        for _ in range(halvings):
+            if np.abs(new_defect[: self.links]).sum() <= np.abs(defect[: self.links]).sum():
+                break
+            share /= 2
+            after = state + share * step
+            new_defect, slopes = self.defect(after)
+        return after, new_defect, slopes

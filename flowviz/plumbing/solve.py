@@ -1,0 +1,65 @@
+"""The door of the plumbing floor: from a scene to the flow at every opening."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from flowviz.errors import InputError
+from flowviz.plumbing.figures import figures, intake_figures, outlet_figures
+from flowviz.plumbing.layout import Layout, lay_out
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.newton import balance
+from flowviz.scene.model import Outlet, Scene
+
+FIRST_SPEED = 1.0  # in every pipe, from which the search starts [m/s]
+BALANCE = 1e-9  # of the total: how far fixed flows may be from adding up [-]
+
+
+def solve_loop(scene: Scene) -> Loop:
+    """The flow at every opening of a scene and what it costs.
+
+    Raises InputError where the loop cannot work as it is described and ConvergenceError where its flows were not found.
+    """
+    if not scene.pipes:
+        return fixed_loop(scene)
+    layout = lay_out(scene)
+    return figures(layout, balance(layout.network, first_guess(layout)))
+
+
+def fixed_loop(scene: Scene) -> Loop:
+    """The flows that the scene fixes; one opening may be left to take the difference."""
+    signed = {outlet.name: outlet.flow for outlet in scene.outlets}
+    signed |= {intake.name: None if intake.flow is None else -intake.flow for intake in scene.intakes}
+    rates = _completed(signed)
+    return Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intake_figures(scene, rates, {}))
+
+
+def _completed(flows: Mapping[str, float | None]) -> Mapping[str, float]:
+    """Flows into the tank [m³/s] with the one that is left open."""
+    left = [name for name, flow in flows.items() if flow is None]
+    known = {name: flow for name, flow in flows.items() if flow is not None}
+    if len(left) > 1:
+        raise InputError(
+            f'opening "{left[1]}"',
+            "it has no flow, and no pipe says where its water comes from or goes",
+            'Write its flow, or describe the loop with "pipe" and "pump"',
+        )
+    surplus = sum(known.values())
+    if left:
+        return {name: -surplus if flow is None else flow for name, flow in flows.items()}
+    total = sum(flow for flow in known.values() if flow > 0)
+    if abs(surplus) > BALANCE * total:
+        raise InputError(
+            "flow of the openings",
+            f"{total:.6g} m³/s come into the tank and {total - surplus:.6g} m³/s leave it",
+            "Leave one opening without a flow; it takes the difference",
+        )
+    return known
+
+
+def first_guess(layout: Layout) -> np.ndarray:
+    """Flows of all links [m³/s] to start from: an ordinary speed in every pipe, pumps in the middle of their curves."""
+    pipes = [law.area * FIRST_SPEED for law in layout.pipes]
+    pumps = [law.open_flow / 2 for law in layout.pumps]
+    openings = [pipes[0] if isinstance(opening, Outlet) else -pipes[0] for opening in layout.scene.openings]
+    return np.array([*pipes, *pumps, *openings])
