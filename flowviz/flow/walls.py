@@ -1,0 +1,156 @@
+"""What the sides of the box, rock and sand take from the water that runs along them."""
+
+from dataclasses import dataclass
+from math import hypot
+from typing import Literal
+
+import numpy as np
+from scipy.ndimage import maximum_filter
+
+from flowviz.flow.kernels import rub
+from flowviz.formulas.walls import rough_wall, smooth_wall
+from flowviz.grid.grid import Grid, Kind, Vector
+
+BOX = len(Kind)  # beyond the box of cells, beside the values of Kind
+ROUGHNESS = {Kind.ROCK: 0.010, Kind.SAND: 0.003}  # equivalent sand grain [m]: common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of the box of cells.
+
+    glass    smooth, with the stress of a turbulent boundary layer
+    slip     no stress: the water surface
+    still    no slip, its laminar layer resolved by the cells
+    """
+
+    law: Literal["glass", "slip", "still"]
+    moving: Vector = (0.0, 0.0, 0.0)  # along itself [m/s]
+
+
+GLASS = Side("glass")
+SLIP = Side("slip")
+STILL = Side("still")
+
+
+@dataclass(frozen=True, slots=True)
+class Walls:
+    """The sides of the box of cells: low and high along x, y and z."""
+
+    x: tuple[Side, Side]
+    y: tuple[Side, Side]
+    z: tuple[Side, Side]
+
+    def fastest(self) -> float:
+        """Speed of the fastest side [m/s]."""
+        return max(hypot(*side.moving) for side in (*self.x, *self.y, *self.z))
+
+
+TANK = Walls((GLASS, GLASS), (GLASS, GLASS), (GLASS, SLIP))
+
+
+@dataclass(frozen=True, slots=True)
+class Rubbing:
+    """Faces of one axis that lie along walls, as the kernel `rub` wants them."""
+
+    face: np.ndarray
+    beside: np.ndarray
+    across: np.ndarray
+    laminar: np.ndarray
+    smooth: np.ndarray
+    rough: np.ndarray
+    drive: np.ndarray
+
+    def act(self, along: np.ndarray, one: np.ndarray, other: np.ndarray, dt: np.float32, change: np.ndarray) -> None:
+        """Change the velocity along the wall by what the wall does to it within dt."""
+        places = (self.face, self.beside, self.across)
+        rates = (self.laminar, self.smooth, self.rough, self.drive)
+        rub(*places, *rates, along.ravel(), one.ravel(), other.ravel(), dt, change.ravel())
+
+
+def rubbings(grid: Grid, room: tuple[np.ndarray, ...], viscosity: float, walls: Walls) -> tuple[Rubbing, ...]:
+    """Along x, y and z: the faces that lie along walls, and what the walls do there.
+
+    room    of faces, as the kernels have it
+    """
+    return tuple(_rubbing(axis, grid, room[axis], viscosity, walls) for axis in range(3))
+
+
+def _rubbing(axis: int, grid: Grid, room: np.ndarray, viscosity: float, walls: Walls) -> Rubbing:
+    """Of the velocity along one axis."""
+    rates = np.zeros((4, *room.shape))
+    for across in {0, 1, 2} - {axis}:
+        for upper in (False, True):
+            cells = _cell_rates(axis, across, upper, grid, viscosity, walls)
+            low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
+            rates[_along(axis + 1, slice(1, -1))] += (cells[low] + cells[high]) / 2
+    rates *= room
+    touched = np.nonzero(rates.any(axis=0))
+    face = np.ravel_multi_index(touched, room.shape)
+    one, other = [a for a in range(3) if a != axis]
+    laminar, smooth, rough, drive = (rate[touched].astype(np.float32) for rate in rates)
+    beside, across = _around(touched, axis, one, grid.shape), _around(touched, axis, other, grid.shape)
+    return Rubbing(face, beside, across, laminar, smooth, rough, drive)
+
+
+def _along(axis: int, part: slice) -> tuple[slice, ...]:
+    """An index that takes a part of one axis and all of the others."""
+    return (*(slice(None),) * axis, part)
+
+
+def _around(faces: tuple[np.ndarray, ...], axis: int, other: int, shape: tuple[int, int, int]) -> np.ndarray:
+    """Places (n, 4), in the flat velocity along another axis, of the four faces round each face of an axis."""
+    shape = tuple(n + (a == other) for a, n in enumerate(shape))
+    places = []
+    for back in (1, 0):
+        for ahead in (0, 1):
+            where = list(faces)
+            where[axis] = faces[axis] - back
+            where[other] = faces[other] + ahead
+            places.append(np.ravel_multi_index(where, shape))
+    return np.stack(places, axis=-1)
+
+
+def _cell_rates(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> np.ndarray:
+    """What the wall at one end of each cell does to the velocity along an axis (4, nx, ny, nz): see `rub`."""
+    h = grid.spacing[across]
+    side = (walls.x, walls.y, walls.z)[across][upper]
+    glass = _law(GLASS, axis, viscosity, h)
+    laws = {Kind.WATER: glass, Kind.OUTSIDE: glass, Kind.CUT_OFF: glass, BOX: _law(side, axis, viscosity, h)}
+    for kind, roughness in ROUGHNESS.items():
+        laws[kind] = (2 * viscosity / h, 0.0, rough_wall(roughness, h / 2), 0.0)
+    table = np.array([laws[key] for key in sorted(laws)])
+    rates = table[_beyond(across, upper, grid)] * (_wall_area(across, upper, grid) / h)[..., None]
+    return np.moveaxis(rates, -1, 0)
+
+
+def _law(side: Side, axis: int, viscosity: float, h: float) -> tuple[float, float, float, float]:
+    """Laminar, smooth, rough and drive of a side of the box, per wall area over cell volume."""
+    laminar = 2 * viscosity / h
+    if side.law == "slip":
+        return 0.0, 0.0, 0.0, 0.0
+    if side.law == "still":
+        return laminar, 0.0, 0.0, laminar * side.moving[axis]
+    return laminar, smooth_wall(viscosity, h / 2), 0.0, 0.0
+
+
+def _beyond(across: int, upper: bool, grid: Grid) -> np.ndarray:
+    """What lies beyond one end of each cell along an axis: a Kind, or BOX; where water is cut by a solid, that solid."""
+    near = np.where(maximum_filter(grid.kind == Kind.SAND, 3, mode="constant"), Kind.SAND, Kind.WATER)
+    near = np.where(maximum_filter(grid.kind == Kind.ROCK, 3, mode="constant"), Kind.ROCK, near)
+    beyond = np.full(grid.shape, BOX)
+    this, that = (slice(None, -1), slice(1, None)) if upper else (slice(1, None), slice(None, -1))
+    beyond[_along(across, this)] = grid.kind[_along(across, that)]
+    return np.where(beyond == Kind.WATER, near, beyond)
+
+
+def _wall_area(across: int, upper: bool, grid: Grid) -> np.ndarray:
+    """Share of one end of each cell along an axis that is wall (nx, ny, nz).
+
+    A cut cell's wall is what its wider end has more than its narrower one.
+    """
+    shares = (grid.open_x, grid.open_y, grid.open_z)[across]
+    low, high = shares[_along(across, slice(None, -1))], shares[_along(across, slice(1, None))]
+    wider = np.maximum(low, high)
+    whole = np.where(wider > 0, wider, 1.0)
+    return grid.water * (whole - (high if upper else low))
