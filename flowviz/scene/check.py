@@ -1,0 +1,147 @@
+"""What no single table can show: names, rock and corals against the tank, openings against rock and each other."""
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from math import dist
+
+import numpy as np
+
+from flowviz.errors import InputError
+from flowviz.scene.faults import entry
+from flowviz.scene.model import Bore, Caution, Coral, Intake, Outlet, Rock, Scene, Tank
+from flowviz.scene.panels import SLACK, extent, frame
+from flowviz.scene.schema import MeshTable, RockTable
+from flowviz.shapes.solids import Bounds
+from flowviz.units import shown
+
+LARGEST = 10.0  # longest side of a rock, in longest sides of the tank; beyond it a length is wrong
+SMALLEST = 1e-3
+DOUBTFUL = (0.01, 1.2)  # of a mesh, where its scale is to be looked at
+BEFORE = 2e-3  # depth of the water that an opening needs before it [m]
+PLACED = {"mesh": "at", "capsule": "from"}  # keys that say where a rock is, where it is not centre
+PARALLEL = 0.999  # cosine between the normals of openings in one plane [-]
+THROUGH = 0.02  # how far a rock may reach through the glass without a word [m]
+
+
+def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Caution, ...]:
+    """Refuse a scene that contradicts itself; what is only doubtful comes back as cautions.
+
+    rocks   the tables that the scene's rocks were made from
+    """
+    _water_comes_and_goes(scene, file)
+    _names_differ(scene, file)
+    cautions = []
+    for number, (rock, table) in enumerate(zip(scene.rocks, rocks, strict=True)):
+        cautions += _rock_cautions(rock, table, scene, f"{file}: {entry('rock', number, rock.name)}")
+    for number, coral in enumerate(scene.corals):
+        _coral_is_in_water(coral, scene.tank, f"{file}: {entry('coral', number, coral.name)}")
+    for opening, where in _openings(scene, file):
+        _opening_is_free(opening, scene.rocks, where)
+    for (first, _), (second, where) in combinations(_openings(scene, file), 2):
+        if _overlap(first, second):
+            raise InputError(f"{where}.at", f"lies on top of {first.name!r}", "Move one of them, or make them smaller")
+    bare = (intake.name for intake in scene.intakes if intake.strainer is None)
+    return (*cautions, *(_without_strainer(name) for name in bare))
+
+
+def _openings(scene: Scene, file: str) -> Iterator[tuple[Outlet | Intake, str]]:
+    for number, outlet in enumerate(scene.outlets):
+        yield outlet, f"{file}: {entry('outlet', number, outlet.name)}"
+    for number, intake in enumerate(scene.intakes):
+        yield intake, f"{file}: {entry('intake', number, intake.name)}"
+
+
+def _water_comes_and_goes(scene: Scene, file: str) -> None:
+    for kind, found in (("outlet", scene.outlets), ("intake", scene.intakes)):
+        if not found:
+            raise InputError(f"{file}: {kind}", "is missing", f"Write at least one [[{kind}]]")
+
+
+def _names_differ(scene: Scene, file: str) -> None:
+    seen: dict[str, str] = {}
+    kinds = ("rock", "coral", "outlet", "intake", "pump", "junction")
+    parts = (scene.rocks, scene.corals, scene.outlets, scene.intakes, scene.pumps, scene.junctions)
+    for kind, members in zip(kinds, parts, strict=True):
+        for number, member in enumerate(members):
+            place = f"{kind}[{number + 1}]"
+            if member.name in seen:
+                fault = f"{member.name!r} is the name of {seen[member.name]} too"
+                raise InputError(f"{file}: {place}.name", fault, "Give each part of the scene a name of its own")
+            seen[member.name] = place
+
+
+def _rock_cautions(rock: Rock, table: RockTable, scene: Scene, where: str) -> Iterator[Caution]:
+    """What is doubtful about a rock's size and place; what is impossible is refused."""
+    low, high = rock.solid.bounds
+    tank = (*scene.tank.plan.size, scene.tank.height)
+    longest = max(b - a for a, b in zip(low, high, strict=True))
+    sizes = f"{shown(longest, 'length', scene.show)} long in a tank of {shown(max(tank), 'length', scene.show)}"
+    mesh = isinstance(table, MeshTable)
+    if not SMALLEST <= longest / max(tank) <= LARGEST:
+        remedy = 'Write what one unit of its file is, as scale = "1 mm"' if mesh else "Check the units of its sizes"
+        raise InputError(f"{where}.{'scale' if mesh else 'shape'}", f"makes a rock {sizes}", remedy)
+    if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, tank, strict=True)):
+        fault = f"lies outside the tank: it spans {_span(rock.solid.bounds, scene)}"
+        raise InputError(f"{where}.{PLACED.get(table.shape, 'centre')}", fault, "Move it into the tank")
+    if mesh and not DOUBTFUL[0] <= longest / max(tank) <= DOUBTFUL[1]:
+        yield Caution(f"rock {rock.name}", f"it is {sizes}", "Check scale, which is what one unit of its file is.")
+    beyond = max(max(-a, b - edge) for a, b, edge in zip(low[:2], high[:2], tank[:2], strict=True))
+    if beyond > THROUGH:
+        what = f"it reaches {shown(beyond, 'length', scene.show)} through the glass"
+        yield Caution(f"rock {rock.name}", what, "What lies outside is left out. Check its place and size.")
+
+
+def _span(bounds: Bounds, scene: Scene) -> str:
+    edges = (
+        f"{shown(a, 'length', scene.show)} to {shown(b, 'length', scene.show)}" for a, b in zip(*bounds, strict=True)
+    )
+    return ", ".join(f"{axis} {edge}" for axis, edge in zip("xyz", edges, strict=True))
+
+
+def _coral_is_in_water(coral: Coral, tank: Tank, where: str) -> None:
+    room = (*tank.plan.size, tank.depth)
+    if any(size > edge + SLACK for size, edge in zip(coral.size, (*room[:2], tank.height), strict=True)):
+        raise InputError(f"{where}.size", "is larger than the tank", "Check the units of its edges")
+    low = [middle - size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
+    high = [middle + size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
+    if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, room, strict=True)):
+        raise InputError(f"{where}.centre", "puts the group outside the water", "Move it into the water")
+
+
+def _opening_is_free(opening: Outlet | Intake, rocks: tuple[Rock, ...], where: str) -> None:
+    """Refuse an opening with rock right before it."""
+    before = [middle + BEFORE * part for middle, part in zip(opening.centre, opening.normal, strict=True)]
+    for rock in rocks:
+        low, high = rock.solid.bounds
+        near = all(a < middle < b for a, middle, b in zip(low, before, high, strict=True))
+        if near and rock.solid.distance(np.array([before]))[0] < 0:
+            raise InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
+
+
+def _overlap(first: Outlet | Intake, second: Outlet | Intake) -> bool:
+    """Whether two openings, or the holes drilled for them, cover each other."""
+    apart = dist(first.centre, second.centre)
+    if apart < SLACK:
+        return True
+    offset = [b - a for a, b in zip(first.centre, second.centre, strict=True)]
+    facing = _along(first.normal, second.normal)
+    if abs(facing) < PARALLEL or abs(_along(offset, first.normal)) > SLACK:
+        return False
+    if isinstance(first.aperture, Bore) and isinstance(second.aperture, Bore):
+        return apart < (_width(first) + _width(second)) / 2
+    reach = zip(frame(first.normal), extent(first.aperture), extent(second.aperture), strict=True)
+    return all(abs(_along(offset, axis)) < (own + other) / 2 - SLACK for axis, own, other in reach)
+
+
+def _width(opening: Outlet | Intake) -> float:
+    """Of a round opening or the hole drilled for it [m]."""
+    return max(opening.aperture.diameter, opening.hole or 0.0)
+
+
+def _along(vector: Sequence[float], axis: Sequence[float]) -> float:
+    return sum(a * b for a, b in zip(vector, axis, strict=True))
+
+
+def _without_strainer(name: str) -> Caution:
+    why = "Animals, sand and hands can be drawn in. Put a strainer over it, or a comb before a weir."
+    return Caution(f"intake {name}", "it has no strainer", why)

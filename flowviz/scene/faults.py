@@ -1,0 +1,148 @@
+"""What pydantic found wrong with a scene file, in one line for the person who wrote it."""
+
+from pydantic import ValidationError
+
+from flowviz.errors import InputError
+from flowviz.scene.values import TableError, nearest
+from flowviz.units import QuantityError
+
+Where = tuple[str | int, ...]  # keys, and numbers in lists from 0
+
+EXAMPLES = {  # what to write where a key is missing
+    "title": 'title = "Entrance hall peninsula"',
+    "water": "a table [water] with temperature and salinity",
+    "temperature": 'temperature = "25.5 degC"',
+    "salinity": 'salinity = "35 g/kg", or "0 g/kg" for fresh water',
+    "tank": "a table [tank] with length, width, height and depth",
+    "height": 'height = "650 mm"',
+    "depth": 'depth = "600 mm"',
+    "material": 'material = "glass", or "acrylic"',
+    "thickness": 'thickness = "15 mm"',
+    "tempered": "tempered = false, or true",
+    "grain": 'grain = "1.5 mm", the median diameter',
+    "name": 'name = "..." with a name that nothing else has',
+    "shape": 'shape = "box", "cylinder", "ellipsoid", "capsule" or "mesh"; of a strainer "basket" or "flat"',
+    "centre": 'centre = ["600 mm", "380 mm", "80 mm"]',
+    "size": 'size = ["560 mm", "400 mm", "440 mm"]',
+    "diameter": 'diameter = "110 mm"',
+    "from": "from = ..., where it begins",
+    "to": "to = ..., where it ends",
+    "file": 'file = "arch.stl", beside the scene',
+    "scale": 'scale = "1 mm", what one unit of the file is',
+    "at": 'at = ["0 mm", "200 mm", "450 mm"]',
+    "speed": 'speed = ["10 cm/s", "35 cm/s"], the band that is wanted',
+    "panel": 'panel = "left", or "rim" for a pipe over the rim',
+    "open_area": "open_area = 0.38, the open share of the screen",
+    "slot": 'slot = "3 mm", the width of one slot or hole',
+    "curve": 'curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], flow and head',
+    "length": 'length = "1.2 m"',
+    "kind": 'kind = "tee"',
+    "in_line": "in_line = [..., ...], the two neighbours on the straight run",
+}
+
+
+def entry(table: str, index: int, name: str) -> str:
+    """How one of several tables is called: outlet[2] 'left high', counted from one."""
+    return f"{table}[{index + 1}] {name!r}"
+
+
+def input_error(error: ValidationError, raw: dict, file: str) -> InputError:
+    """The first fault of a file, with the key that it stands at."""
+    first = error.errors(include_url=False)[0]
+    where = _without_tag(first["loc"])
+    context = first.get("ctx", {})
+    match context.get("error"):
+        case QuantityError() as quantity:
+            return InputError(_place(where, raw, file), f"{quantity.where} {quantity.fault}", quantity.remedy)
+        case TableError() as table:
+            place = _place((*where, table.key) if table.key else where, raw, file)
+            return InputError(place, table.fault, table.remedy)
+    where, fault, remedy = _explained(first["type"], where, _found(where, raw), context)
+    return InputError(_place(where, raw, file), fault, remedy)
+
+
+def _without_tag(where: Where) -> Where:
+    """A place without the marks that are no keys: a rock's shape, and that a key itself is meant."""
+    marked = where[:1] == ("rock",) and len(where) > 2
+    return tuple(part for level, part in enumerate(where) if part != "[key]" and not (marked and level == 2))
+
+
+def _place(where: Where, raw: dict, file: str) -> str:
+    """The dotted key of a place in the file."""
+    text, here = "", raw
+    for part in where:
+        here = _inside(here, part)
+        name = here.get("name") if isinstance(here, dict) and isinstance(part, int) else None
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part if part.isprintable() else repr(part)}"
+        text += f" {name!r}" if isinstance(name, str) else ""
+    return f"{file}: {text.removeprefix('.')}" if text else file
+
+
+def _inside(found: object, part: str | int) -> object:
+    if isinstance(found, dict):
+        return found.get(part)
+    return found[part] if isinstance(found, list) and isinstance(part, int) and part < len(found) else None
+
+
+def _found(where: Where, raw: dict) -> object:
+    """What the file has at a place."""
+    here = raw
+    for part in where:
+        here = _inside(here, part)
+    return here
+
+
+def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[Where, str, str]:
+    """Place, fault and remedy of what pydantic calls a kind of error."""
+    seen = repr(found) if len(repr(found)) <= 60 else f"{repr(found)[:57]}..."
+    match kind:
+        case "missing" if isinstance(where[-1], int):
+            return where[:-1], f"has too few values, {where[-1]}", _example(where)
+        case "too_long":
+            return where, f"has more than {context['max_length']} values", _example(where)
+        case "union_tag_not_found":
+            return (*where, "shape"), "is missing", _example(("shape",))
+        case "union_tag_invalid":
+            return (
+                (*where, "shape"),
+                f"{context['tag']!r} is not known",
+                _choice(context["tag"], context["expected_tags"]),
+            )
+        case "literal_error":
+            return where, f"{seen} is not known", _choice(found, context["expected"])
+        case "greater_than":
+            return where, f"{seen} is not above {context['gt']:g}", "Write a positive value"
+        case "greater_than_equal":
+            return where, f"{seen} is below {context['ge']:g}", f"Write {context['ge']:g} or more"
+        case "less_than_equal":
+            return where, f"{seen} is above {context['le']:g}", f"Write at most {context['le']:g}"
+        case "tuple_type" if isinstance(found, dict):
+            return where, "is a single table", f"Write [[{where[-1]}]], in double brackets"
+    return where, _TYPES[kind].format(seen), _example(where)
+
+
+_TYPES = {  # what is said where a value is of the wrong type
+    "missing": "is missing",
+    "tuple_type": "{} is not a list",
+    "dict_type": "{} is not a table",
+    "model_type": "{} is not a table",
+    "model_attributes_type": "{} is not a table",
+    "string_type": "{} is not text in quotes",
+    "string_too_long": "{} has more than 200 letters",
+    "bool_type": "{} is neither true nor false",
+    "float_type": "{} is not a number",
+    "finite_number": "{} is not finite",
+    "int_type": "{} is not a whole number",
+}
+
+
+def _example(where: Where) -> str:
+    """The sentence that shows what to write at a place."""
+    key = next(part for part in reversed(where) if isinstance(part, str))
+    return f"Write {EXAMPLES.get(key, f'{key} as the manual shows it')}"
+
+
+def _choice(found: object, expected: str) -> str:
+    """The sentence that leads to one of several words, which pydantic lists in quotes."""
+    words = [word.strip(" '") for word in expected.replace(" or ", ", ").split(",")]
+    return nearest(str(found), words)

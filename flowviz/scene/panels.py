@@ -1,0 +1,117 @@
+"""Where a point or an opening stands on the panels of a tank."""
+
+from math import hypot
+
+import numpy as np
+
+from flowviz.scene.model import Bore, Slot, Tank, Vector
+from flowviz.shapes.plans import Wall
+
+SLACK = 1e-3  # what a tape measure may be off [m]
+UP = (0.0, 0.0, 1.0)
+
+
+def panel_names(tank: Tank) -> tuple[str, ...]:
+    """Of all panels, the floor last."""
+    return (*tank.plan.panel_names, "floor")
+
+
+def outside(tank: Tank, point: Vector) -> str | None:
+    """Where a point lies that is not in the tank, in words."""
+    x, y, z = point
+    beyond = _beyond_the_walls(tank, x, y)
+    if beyond > SLACK:
+        return f"{1000 * beyond:.0f} mm beyond the glass"
+    if z < -SLACK:
+        return f"{-1000 * z:.0f} mm below the floor"
+    if z > tank.height + SLACK:
+        return f"{1000 * (z - tank.height):.0f} mm above the rim"
+    return None
+
+
+def lies_on(tank: Tank, panel: str, point: Vector) -> bool:
+    """Whether a point of the tank lies on a panel."""
+    if panel == "floor":
+        return abs(point[2]) <= SLACK
+    wall = _wall(tank, panel)
+    if wall is None:
+        return abs(_beyond_the_walls(tank, point[0], point[1])) <= SLACK
+    along, away = _on_wall(wall, point)
+    return abs(away) <= SLACK and -SLACK <= along <= wall.length + SLACK
+
+
+def inward(tank: Tank, panel: str, point: Vector) -> Vector:
+    """Unit normal of a panel at a point on it, into the water."""
+    if panel == "floor":
+        return UP
+    wall = _wall(tank, panel)
+    if wall is not None:
+        return (*wall.normal, 0.0)
+    radius = tank.plan.size[0] / 2
+    x, y = radius - point[0], radius - point[1]
+    return (x / hypot(x, y), y / hypot(x, y), 0.0)
+
+
+def frame(normal: Vector) -> tuple[Vector, Vector]:
+    """Unit vectors across and up in the plane of an opening; on the floor they are x and y."""
+    x, y, z = normal
+    level = hypot(x, y)
+    if level < 1e-9:
+        return (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    across = (-y / level, x / level, 0.0)
+    return across, (-across[1] * z, across[0] * z, level)
+
+
+def extent(aperture: Bore | Slot) -> tuple[float, float]:
+    """Of an opening, across and up [m]."""
+    return (aperture.diameter,) * 2 if isinstance(aperture, Bore) else (aperture.across, aperture.up)
+
+
+def rise(aperture: Bore | Slot, normal: Vector) -> float:
+    """Half the height that an opening takes up [m]."""
+    return extent(aperture)[1] / 2 * hypot(normal[0], normal[1])
+
+
+def panel_size(tank: Tank, panel: str) -> tuple[float, float]:
+    """Of a panel, across and up [m]."""
+    if panel == "floor":
+        return tank.plan.size
+    wall = _wall(tank, panel)
+    return (wall.length if wall else tank.plan.size[0], tank.height)
+
+
+def overhang(tank: Tank, panel: str, centre: Vector, aperture: Bore | Slot) -> float:
+    """How far an opening on a panel reaches beyond its edges [m]."""
+    across, up = (edge / 2 for edge in extent(aperture))
+    if panel == "floor":
+        return _floor_overhang(tank, centre, aperture)
+    vertical = max(up - centre[2], centre[2] + up - tank.height)
+    wall = _wall(tank, panel)
+    if wall is None:
+        return vertical
+    along, _ = _on_wall(wall, centre)
+    return max(vertical, across - along, along + across - wall.length)
+
+
+def _floor_overhang(tank: Tank, centre: Vector, aperture: Bore | Slot) -> float:
+    x, y, _ = centre
+    if isinstance(aperture, Bore):
+        return _beyond_the_walls(tank, x, y) + aperture.diameter / 2
+    corners = [(x + a * aperture.across / 2, y + b * aperture.up / 2) for a in (-1, 1) for b in (-1, 1)]
+    return float(tank.plan.distance(np.array(corners)).max())
+
+
+def _beyond_the_walls(tank: Tank, x: float, y: float) -> float:
+    return float(tank.plan.distance(np.array([[x, y]]))[0])
+
+
+def _wall(tank: Tank, panel: str) -> Wall | None:
+    """The flat wall of that name; None for the one wall of a cylinder."""
+    return next((wall for wall in tank.plan.walls if wall.name == panel), None)
+
+
+def _on_wall(wall: Wall, point: Vector) -> tuple[float, float]:
+    """How far along a wall a point stands, and how far away from it into the water [m]."""
+    x, y = point[0] - wall.start[0], point[1] - wall.start[1]
+    nx, ny = wall.normal
+    return x * ny - y * nx, x * nx + y * ny

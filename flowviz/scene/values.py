@@ -1,0 +1,77 @@
+"""The kinds of value that a scene file is made of, and what is said where one is wrong."""
+
+from difflib import get_close_matches
+from functools import partial
+from typing import Annotated
+from unicodedata import category
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from flowviz.units import to_si
+
+
+class TableError(ValueError):
+    """What is wrong inside one table, at one of its keys ("" where the table as a whole is meant)."""
+
+    def __init__(self, key: str, fault: str, remedy: str) -> None:
+        super().__init__(fault)
+        self.key = key
+        self.fault = fault
+        self.remedy = remedy
+
+
+def _one_line(text: str) -> str:
+    if not text.strip():
+        raise TableError("", "is empty", "Write at least one letter")
+    if any(category(letter) in ("Cc", "Zl", "Zp") for letter in text):
+        raise TableError(
+            "", f"{text!r} holds a line break or another control character", "Write plain text on one line"
+        )
+    return text
+
+
+def _quantity(kind: str) -> BeforeValidator:
+    return BeforeValidator(partial(to_si, kind=kind))
+
+
+Text = Annotated[str, Field(strict=True, max_length=200), AfterValidator(_one_line)]
+Truth = Annotated[bool, Field(strict=True)]
+Count = Annotated[int, Field(strict=True, ge=0)]
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+Share = Annotated[Number, Field(gt=0, le=1)]
+
+Coordinate = Annotated[float, _quantity("length")]
+Extent = Annotated[float, Field(ge=0), _quantity("length")]
+Length = Annotated[float, Field(gt=0), _quantity("length")]
+Speed = Annotated[float, Field(gt=0), _quantity("speed")]
+Flow = Annotated[float, Field(gt=0), _quantity("flow")]
+Rate = Annotated[float, Field(ge=0), _quantity("flow")]
+Head = Annotated[float, Field(ge=0), _quantity("head")]
+Power = Annotated[float, Field(gt=0), _quantity("power")]
+Angle = Annotated[float, _quantity("angle")]
+Temperature = Annotated[float, Field(gt=0, le=50), _quantity("temperature")]
+Salinity = Annotated[float, Field(ge=0, le=60), _quantity("salinity")]
+Place = tuple[Coordinate, Coordinate, Coordinate]
+Size = tuple[Length, Length, Length]
+
+
+class Table(BaseModel):
+    """A table of the file; unknown keys are faults."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _known_keys_only(cls, table: object) -> object:
+        if isinstance(table, dict):
+            known = [field.alias or name for name, field in cls.model_fields.items()]
+            for key in table:
+                if key not in known:
+                    raise TableError(key, "is no key of this table", nearest(key, known))
+        return table
+
+
+def nearest(word: str, known: list[str]) -> str:
+    """The sentence that leads from a wrong word to the right one."""
+    close = get_close_matches(word, known, n=1, cutoff=0.5)
+    return f"Did you mean '{close[0]}'?" if close else f"Known here: {', '.join(known)}"
