@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from math import copysign
 
-from flowviz.formulas.atmosphere import air_pressure, vapour_pressure
+from flowviz.formulas.atmosphere import air_pressure
 from flowviz.formulas.pumps import hydraulic_power, npsh_available
 from flowviz.formulas.water import density as water_density
+from flowviz.formulas.water import vapour_pressure
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import PipeLaw, velocity_head
 from flowviz.plumbing.layout import Layout, fitting_losses, suction

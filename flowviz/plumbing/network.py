@@ -4,6 +4,7 @@ Node 0 is the tank: all openings lie under one water surface, so between them no
 total heads count from that surface. Every opening is a link between the tank and the pipe end that it closes.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flowviz.plumbing.laws import Law
@@ -37,6 +38,20 @@ class Tee:
     name: str
     run: tuple[Leg, Leg]  # the straight way through
     branch: Leg
+
+    @property
+    def legs(self) -> tuple[Leg, Leg, Leg]:
+        """The run, then the branch."""
+        return (*self.run, self.branch)
+
+    @property
+    def areas(self) -> tuple[float, ...]:
+        """Of the legs [m²]."""
+        return tuple(leg.area for leg in self.legs)
+
+    def inflows(self, flows: Sequence[float]) -> tuple[float, ...]:
+        """Flows into the tee along its legs [m³/s] from those of all links."""
+        return tuple(leg.inward * float(flows[leg.link]) for leg in self.legs)
 
 
 @dataclass(frozen=True, slots=True)

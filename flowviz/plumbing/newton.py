@@ -6,6 +6,7 @@ Computer Applications in Water Supply 1 (1988) 1-20. Flows and heads stay togeth
 losses of a tee tie three links to each other.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +15,7 @@ from scipy.sparse.linalg import splu
 
 from flowviz.errors import ConvergenceError
 from flowviz.plumbing.network import TANK, Network
+from flowviz.plumbing.tees import drop_slopes, drops
 
 TOLERANCE = 1e-10  # of the largest flow: the last change of any flow
 STEPS = 100
@@ -26,7 +28,7 @@ class Balance:
     """Flows and heads that satisfy a network."""
 
     flows: np.ndarray  # of the links, from start to end [m³/s]
-    heads: np.ndarray  # total heads of the nodes above the tank's water surface [m]
+    heads: np.ndarray  # total heads of the nodes above the tank's water surface [m]; at a tee, of its first leg
 
 
 def balance(network: Network, guess: np.ndarray) -> Balance:
@@ -35,7 +37,7 @@ def balance(network: Network, guess: np.ndarray) -> Balance:
     state = np.concatenate([guess, np.zeros(len(network.nodes) - 1)])
     defect, slopes = system.defect(state)
     for number in range(STEPS):
-        step = system.step(defect, slopes)
+        step = system.step(state, defect, slopes)
         change = np.abs(step[: system.links])
         state, defect, slopes = system.advance(state, step, defect, HALVINGS if number else 0)
         if change.max() <= TOLERANCE * np.abs(state[: system.links]).max():
@@ -69,31 +71,43 @@ class _System:
 
     def defect(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """What each equation is out by [m, m³/s], and the slopes of the links' losses [m/(m³/s)]."""
-        flows = state[: self.links]
+        flows, heads = state[: self.links], np.concatenate([[0.0], state[self.links :]])
         pairs = [link.law.loss(flow) for link, flow in zip(self.network.links, flows.tolist(), strict=True)]
         losses, slopes = np.array(pairs).T
-        heads = np.concatenate([[0.0], state[self.links :]])
+        unbalanced = losses - heads[self.start] + heads[self.end]
+        for tee in self.network.tees:
+            for leg, drop in zip(tee.legs[1:], drops(*tee.inflows(flows)[1:], tee.areas), strict=True):
+                unbalanced[leg.link] -= leg.inward * drop
         gain = np.bincount(self.end, flows, len(heads)) - np.bincount(self.start, flows, len(heads))
-        return np.concatenate([losses - heads[self.start] + heads[self.end], gain[1:]]), np.maximum(slopes, LEAST_SLOPE)
+        return np.concatenate([unbalanced, gain[1:]]), np.maximum(slopes, LEAST_SLOPE)
 
-    def step(self, defect: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+    def step(self, state: np.ndarray, defect: np.ndarray, slopes: np.ndarray) -> np.ndarray:
         """Newton's correction of flows and heads."""
         diagonal = np.arange(self.links)
-        places = np.concatenate([diagonal, self.rows]), np.concatenate([diagonal, self.columns])
-        matrix = csc_array((np.concatenate([slopes, self.signs]), places), shape=(len(defect), len(defect)))
-        return splu(matrix).solve(-defect)
+        ties = np.array([*self._ties(state[: self.links])]).reshape(-1, 3)
+        rows = np.concatenate([diagonal, self.rows, ties[:, 0].astype(int)])
+        columns = np.concatenate([diagonal, self.columns, ties[:, 1].astype(int)])
+        values = np.concatenate([slopes, self.signs, ties[:, 2]])
+        return splu(csc_array((values, (rows, columns)), shape=(len(defect), len(defect)))).solve(-defect)
+
+    def _ties(self, flows: np.ndarray) -> Iterator[tuple[int, int, float]]:
+        """Link, other link and slope: how the tees tie the loss of one to the flow of another [m/(m³/s)]."""
+        for tee in self.network.tees:
+            outer = tee.legs[1:]
+            for cause, slopes in zip(outer, drop_slopes(*tee.inflows(flows)[1:], tee.areas), strict=True):
+                for leg, slope in zip(outer, slopes, strict=True):
+                    yield leg.link, cause.link, -leg.inward * slope * cause.inward
 
     def advance(
         self, state: np.ndarray, step: np.ndarray, defect: np.ndarray, halvings: int
     ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """The state after as much of a step as makes the link equations better."""
+        """The state after as much of a step as makes the link equations better, its defect and slopes."""
         share = 1.0
-        after = state + step
-        new_defect, slopes = self.defect(after)
+        after, (after_defect, slopes) = state + step, self.defect(state + step)
         for _ in range(halvings):
-            if np.abs(new_defect[: self.links]).sum() <= np.abs(defect[: self.links]).sum():
+            if np.abs(after_defect[: self.links]).sum() <= np.abs(defect[: self.links]).sum():
                 break
             share /= 2
             after = state + share * step
-            new_defect, slopes = self.defect(after)
-        return after, new_defect, slopes
+            after_defect, slopes = self.defect(after)
+        return after, after_defect, slopes
