@@ -5,10 +5,11 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.places import Surroundings, beside_rock, region
-from flowviz.assess.words import litres, percent
+from flowviz.assess.places import Surroundings, place_in_words
+from flowviz.assess.words import percent
 from flowviz.grid.grid import Grid, Pocket
 from flowviz.scene.model import Caution
+from flowviz.units import shown
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
 COARSE = 0.01  # half-width of a share's interval that is never worth a word
@@ -19,21 +20,22 @@ SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
 def cut_off_water(grid: Grid, around: Surroundings) -> Iterator[Caution]:
     """Water that no opening reaches, the largest pockets first."""
     pockets = sorted(grid.pockets, key=lambda pocket: pocket.volume, reverse=True)
-    why = "It is never exchanged and is left out of all figures; open the rock there or bring an opening in"
+    system = around.scene.show
+    what, why = (
+        "are cut off from all openings",
+        "It is never exchanged and is left out of all figures; open the rock there",
+    )
     for pocket in pockets[:TOLD]:
-        yield Caution(f"water {where(pocket, around)}", f"{litres(pocket.volume)} are cut off from all openings", why)
+        yield Caution(f"water {where(pocket, around)}", f"{shown(pocket.volume, 'volume', system)} {what}", why)
     rest = pockets[TOLD:]
     if rest:
-        volume = sum(pocket.volume for pocket in rest)
-        yield Caution(
-            "water", f"{len(rest)} smaller pockets, {litres(volume)} in all, are cut off from all openings", why
-        )
+        volume = shown(sum(pocket.volume for pocket in rest), "volume", system)
+        yield Caution("water", f"{len(rest)} smaller pockets, {volume} in all, {what}", why)
 
 
 def where(pocket: Pocket, around: Surroundings) -> str:
     """Place of a pocket in words."""
-    centre = np.array(pocket.centre)
-    return f"{beside_rock(centre, around)}, {region(centre[None], around.scene)}"
+    return place_in_words(np.array([pocket.centre]), np.array(pocket.centre), around)
 
 
 def corals_without_water(corals: Mapping[str, CoralFigures]) -> Iterator[Caution]:

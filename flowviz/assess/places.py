@@ -45,23 +45,30 @@ def main_side(tank: Tank) -> str:
     return tank.seen_from[0] if tank.seen_from else "front"
 
 
+def place_in_words(points: np.ndarray, middle: np.ndarray, around: Surroundings) -> str:
+    """Where the water around points (n, 3) [m] is: "behind the scanned arch, low, towards the back"."""
+    where = region(points, around.scene)
+    return where if any(spans(points, around.scene)) else f"{beside_rock(middle, around)}, {where}"
+
+
 def region(points: np.ndarray, scene: Scene) -> str:
     """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left"."""
-    length, width = scene.tank.plan.size
-    bottom = scene.sand.depth if scene.sand else 0.0
+    (length, width), bottom = scene.tank.plan.size, scene.sand.depth if scene.sand else 0.0
     x, y, z = points.mean(axis=0)
-    span_x, span_y, _ = np.ptp(points, axis=0)
-    words = [("low", "at mid-height", "high")[third(z - bottom, scene.tank.depth - bottom)]]
-    if span_x > WIDE * length:
-        words.append("along the length")
-    if span_y > WIDE * width:
-        words.append("across the width")
-    across = "" if span_y > WIDE * width else ("front", "", "back")[third(y, width)]
-    along = "" if span_x > WIDE * length else ("left", "", "right")[third(x, length)]
-    side = f"{across} {along}".strip()
-    if side:
-        words.append(f"towards the {side}")
-    return ", ".join(words) if len(words) > 1 else f"{words[0]}, in the middle"
+    lengthways, crossways = spans(points, scene)
+    height = ("low", "at mid-height", "high")[third(z - bottom, scene.tank.depth - bottom)]
+    across = "" if crossways else ("front", "", "back")[third(y, width)]
+    along = "" if lengthways else ("left", "", "right")[third(x, length)]
+    words = [height, *["along the length"] * lengthways, *["across the width"] * crossways]
+    if across or along:
+        words.append(f"towards the {across} {along}".replace("  ", " ").rstrip())
+    return ", ".join(words) if len(words) > 1 else f"{height}, in the middle"
+
+
+def spans(points: np.ndarray, scene: Scene) -> tuple[bool, bool]:
+    """Whether the water around points (n, 3) reaches along most of the tank's length, and across most of its width."""
+    reach = np.ptp(points, axis=0)[:2] > WIDE * np.array(scene.tank.plan.size)
+    return bool(reach[0]), bool(reach[1])
 
 
 def third(position: float, whole: float) -> int:

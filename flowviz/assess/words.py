@@ -13,8 +13,3 @@ def percent(share: float) -> str:
     if isnan(share):
         return "an unknown share"
     return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
-
-
-def litres(volume: float) -> str:
-    """A volume [m³], no finer than it matters: "0.42 litres", "37 litres"."""
-    return f"{1000 * volume:.2g} litres" if volume < 0.1 else f"{1000 * volume:.0f} litres"

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.places import Surroundings, beside_rock, jet_through, region
+from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
@@ -43,32 +43,32 @@ class Side:
     beyond: Callable[[np.ndarray], np.ndarray]  # speeds to whether each is past the limit
     extreme: Callable[[np.ndarray], int]  # speeds to the position of the worst
     weight: Callable[[Zone], float]
-    beside: Callable[[np.ndarray, np.ndarray, Surroundings], str]  # middle and worst point to what it is near
+    place: Callable[[np.ndarray, np.ndarray, np.ndarray, Surroundings], str]  # points, middle, worst point to words
 
 
 def sides(limits: Limits) -> tuple[Side, Side]:
     """Too slow by volume, then too fast by peak speed × volume."""
-    return (
-        Side("dead", lambda speed: speed < limits.dead, np.argmin, lambda zone: zone.volume, near_rock),
-        Side(
-            "over",
-            lambda speed: speed > limits.over,
-            np.argmax,
-            lambda zone: zone.volume * zone.extreme_speed,
-            near_jet,
-        ),
-    )
+    dead = Side("dead", lambda speed: speed < limits.dead, np.argmin, lambda zone: zone.volume, place_of_dead)
+    over = Side("over", lambda speed: speed > limits.over, np.argmax, momentum, place_of_strong)
+    return dead, over
 
 
-def near_rock(middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
-    """What the middle of a zone is beside."""
-    return beside_rock(middle, around)
+def momentum(zone: Zone) -> float:
+    """Peak speed times volume [m⁴/s]."""
+    return zone.extreme_speed * zone.volume
 
 
-def near_jet(middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
-    """The jet that passes through the worst point of a zone, or what its middle is beside."""
+def place_of_strong(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
+    """In the jet that passes through the worst point of a zone, if one does."""
     outlet = jet_through(worst, around.scene)
-    return f"in the jet of {named(outlet.name)}" if outlet else beside_rock(middle, around)
+    if outlet is None:
+        return place_in_words(points, middle, around)
+    return f"in the jet of {named(outlet.name)}, {region(points, around.scene)}"
+
+
+def place_of_dead(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
+    """By what is near the middle of a zone."""
+    return place_in_words(points, middle, around)
 
 
 def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zone, ...], np.ndarray]:
@@ -136,7 +136,7 @@ def describe(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, fi
         extreme_speed=float(speeds[worst]),
         extreme_at=vector(middles[worst]),
         persistence=float(np.mean(held)) if held else nan,
-        place=f"{side.beside(centre, middles[worst], around)}, {region(middles, around.scene)}",
+        place=side.place(middles, centre, middles[worst], around),
     )
 
 

@@ -81,16 +81,16 @@ def test_a_share_within_its_own_doubt_is_told(tank, field_of):
     assert caution.where == "share of dead water"
 
 
-def test_cut_off_water_is_told_by_place_and_litres(tank):
+def test_cut_off_water_is_told_by_place_and_volume(tank):
     scene, grid, field = tank
     volumes = (0.1e-3, 0.42e-3, 37e-3, 0.2e-3, 0.1e-3)
     pockets = tuple(Pocket((0.5, 0.45, 0.1), volume) for volume in volumes)
     told = measure(scene, replace(grid, pockets=pockets), field).cautions
     assert [caution.what for caution in told] == [
-        "37 litres are cut off from all openings",
-        "0.42 litres are cut off from all openings",
-        "0.2 litres are cut off from all openings",
-        "2 smaller pockets, 0.2 litres in all, are cut off from all openings",
+        "37 L are cut off from all openings",
+        "0.42 L are cut off from all openings",
+        "0.2 L are cut off from all openings",
+        "2 smaller pockets, 0.2 L in all, are cut off from all openings",
     ]
     assert told[0].where == "water behind the boulder, low, towards the back"
 

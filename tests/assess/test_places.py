@@ -6,7 +6,7 @@ from math import pi
 import numpy as np
 import pytest
 
-from flowviz.assess.places import beside_rock, jet_through, region, surroundings
+from flowviz.assess.places import beside_rock, jet_through, place_in_words, region, surroundings
 from flowviz.scene.model import Bore, Outlet, Rock, Sand
 from flowviz.shapes.solids import Box, Ellipsoid, turned
 
@@ -52,6 +52,15 @@ def test_water_that_spans_the_tank_is_on_no_side(scene_of):
     assert region(along, scene_of(SIZE)) == "low, along the length, towards the back"
     layer = np.array([[0.1, 0.05, 0.05], [1.1, 0.55, 0.05]])
     assert region(layer, scene_of(SIZE)) == "low, along the length, across the width"
+
+
+def test_water_that_spans_the_tank_is_beside_no_rock(scene_of):
+    around = surroundings(scene_of(SIZE, rocks=(BOMMIE,)))
+    layer, pocket = np.array([[0.1, 0.5, 0.3], [1.1, 0.5, 0.3]]), np.array([[0.5, 0.5, 0.3], [0.7, 0.5, 0.3]])
+    assert place_in_words(layer, layer.mean(axis=0), around) == "at mid-height, along the length, towards the back"
+    assert (
+        place_in_words(pocket, pocket.mean(axis=0), around) == "behind the west bommie, at mid-height, towards the back"
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,65 @@
+"""A study as files: its numbers, its field for any viewer, and what is needed to take it up again."""
+
+import json
+from pathlib import Path, PurePosixPath
+
+from flowviz.assess.measures import measure
+from flowviz.errors import InputError
+from flowviz.grid.voxelise import voxelise
+from flowviz.plumbing.solve import solve_loop
+from flowviz.scene.file import read_scene
+from flowviz.scene.model import Source
+from flowviz.store.image import image_text
+from flowviz.store.state import load_field, save_field
+from flowviz.store.summary import FORMAT, summary
+from flowviz.study import Settings, Study
+
+SUMMARY, IMAGE, FIELDS, SCENE = "summary.json", "field.vti", "fields.npz", "scene/scene.toml"
+
+
+def write_study(study: Study, folder: Path) -> None:
+    """Write a study into a folder (see fresh_folder); one whose scene was read from a file can be read back."""
+    numbers = json.dumps(summary(study), indent=2, ensure_ascii=False, allow_nan=False)
+    (folder / SUMMARY).write_text(f"{numbers}\n", encoding="utf-8")
+    (folder / IMAGE).write_text(image_text(study.grid, study.field), encoding="ascii")
+    save_field(folder / FIELDS, study.grid, study.field)
+    if study.scene.source:
+        write_source(study.scene.source, folder / SCENE)
+
+
+def write_source(source: Source, path: Path) -> None:
+    """Write a scene file and, beside it, the files it names."""
+    path.parent.mkdir()
+    path.write_bytes(source.text.encode("utf-8"))
+    for name, content in source.files.items():
+        copy = path.parent / PurePosixPath(name)
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        copy.write_bytes(content)
+
+
+def read_study(folder: str | Path) -> Study:
+    """The study that a folder holds; loop, cells and measures are worked out anew, the field is read.
+
+    Raises InputError where the folder holds no study, a damaged one, or one whose scene was not read from a file.
+    """
+    folder = Path(folder)
+    settings = read_settings(folder)
+    if not (folder / SCENE).is_file():
+        raise InputError(str(folder), f"holds no {SCENE}", "Run the scene again from its file")
+    scene = read_scene(folder / SCENE)
+    grid = voxelise(scene, settings.cell)
+    field = load_field(folder / FIELDS, grid)
+    return Study(scene, settings, solve_loop(scene), grid, field, measure(scene, grid, field))
+
+
+def read_settings(folder: Path) -> Settings:
+    """How the study in a folder was computed."""
+    path = folder / SUMMARY
+    try:
+        numbers = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        fault = f"holds no readable {SUMMARY} ({error})"
+        raise InputError(str(folder), fault, "Name a folder that flowviz run has written") from error
+    if not isinstance(numbers, dict) or numbers.get("format") != FORMAT:
+        raise InputError(str(path), f"is not of the format {FORMAT!r}", "Run the scene again with this version")
+    return Settings(numbers["detail"], numbers["asked_cell_m"])
