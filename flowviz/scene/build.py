@@ -1,10 +1,11 @@
 """From the tables of a scene file to the frozen records of a scene."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from flowviz.errors import InputError
-from flowviz.scene import schema
-from flowviz.scene.faults import entry
+from flowviz.scene.beside import curve, surface
+from flowviz.scene.faults import placed
 from flowviz.scene.model import (
     Coral,
     Junction,
@@ -17,18 +18,24 @@ from flowviz.scene.model import (
     Tank,
     Water,
 )
-from flowviz.scene.openings import intake, outlet
+from flowviz.scene.openings import Seat, intake, outlet, seat
+from flowviz.scene.schema.loop import PumpTable
+from flowviz.scene.schema.openings import OpeningTable
+from flowviz.scene.schema.stock import BoxTable, CapsuleTable, CylinderTable, EllipsoidTable, MeshTable, RockTable
+from flowviz.scene.schema.tank import SandTable
+from flowviz.scene.schema.whole import SceneTable
 from flowviz.scene.tank import tank
 from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, Solid, turned
-from flowviz.shapes.surface import Surface, read_surface
 
 
-def build(table: schema.SceneTable, path: Path) -> Scene:
+def build(table: SceneTable, path: Path) -> Scene:
     """The scene that a file describes, not yet checked across its tables."""
     basin = tank(table.tank, str(path))
     sand = None if table.sand is None else _sand(table.sand, basin, path)
-    outlets, outlet_cautions = _openings(table.outlet, outlet, "outlet", basin, sand, path)
-    intakes, intake_cautions = _openings(table.intake, intake, "intake", basin, sand, path)
+    outlet_seats = _seats(table.outlet, "outlet", basin, sand, path)
+    intake_seats = _seats(table.intake, "intake", basin, sand, path)
+    rocks = placed(table.rock, "rock", str(path))
+    pumps = placed(table.pump, "pump", str(path))
     return Scene(
         title=table.title,
         show=table.show,
@@ -36,55 +43,46 @@ def build(table: schema.SceneTable, path: Path) -> Scene:
         tank=basin,
         limits=Limits(**table.limits.model_dump()),
         sand=sand,
-        rocks=tuple(Rock(rock.name, _solid(rock, number, path)) for number, rock in enumerate(table.rock)),
+        rocks=tuple(
+            Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in placed(table.rock, "rock", str(path))
+        ),
         corals=tuple(Coral(**coral.model_dump()) for coral in table.coral),
-        outlets=outlets,
-        intakes=intakes,
-        pumps=tuple(Pump(**pump.model_dump()) for pump in table.pump),
+        outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
+        intakes=tuple(intake(*pair) for pair in zip(table.intake, intake_seats, strict=True)),
+        pumps=tuple(_pump(pump, path.parent, where) for pump, where in pumps),
         pipes=tuple(Pipe(**pipe.model_dump()) for pipe in table.pipe),
         junctions=tuple(Junction(**junction.model_dump()) for junction in table.junction),
-        cautions=(*outlet_cautions, *intake_cautions),
+        cautions=tuple(caution for seat in (*outlet_seats, *intake_seats) for caution in seat.cautions),
     )
 
 
-def _sand(table: schema.SandTable, basin: Tank, path: Path) -> Sand:
+def _sand(table: SandTable, basin: Tank, path: Path) -> Sand:
     if table.depth >= basin.depth:
         raise InputError(f"{path}: sand.depth", "leaves no water above the sand", "Write a depth below tank.depth")
     return Sand(table.depth, table.grain)
 
 
-def _openings(tables, make, kind: str, basin: Tank, sand: Sand | None, path: Path):
-    """Records of one kind of opening, and the cautions that came with them."""
-    made = [
-        make(table, basin, sand, f"{path}: {entry(kind, number, table.name)}") for number, table in enumerate(tables)
-    ]
-    return tuple(record for record, _ in made), tuple(caution for _, cautions in made for caution in cautions)
+def _seats(tables: Sequence[OpeningTable], kind: str, basin: Tank, sand: Sand | None, path: Path) -> list[Seat]:
+    """How openings of one kind sit in the tank."""
+    openings = placed(tables, kind, str(path))
+    return [seat(opening, f"{kind} {opening.name}", basin, sand, where) for opening, where in openings]
 
 
-def _solid(table: schema.RockTable, number: int, path: Path) -> Solid:
+def _solid(table: RockTable, folder: Path, where: str) -> Solid:
     match table:
-        case schema.BoxTable():
+        case BoxTable():
             return turned(Box(table.centre, table.size), table.turn, table.centre)
-        case schema.EllipsoidTable():
+        case EllipsoidTable():
             return turned(Ellipsoid(table.centre, table.size), table.turn, table.centre)
-        case schema.CylinderTable():
+        case CylinderTable():
             return Cylinder(table.centre, table.diameter, table.height)
-        case schema.CapsuleTable():
+        case CapsuleTable():
             middle = tuple((a + b) / 2 for a, b in zip(table.start, table.end, strict=True))
             return turned(Capsule(table.start, table.end, table.diameter), table.turn, middle)
-        case schema.MeshTable():
-            return _surface(table, f"{path}: {entry('rock', number, table.name)}", path.parent)
+        case MeshTable():
+            return surface(table, folder, where)
 
 
-def _surface(table: schema.MeshTable, where: str, folder: Path) -> Surface:
-    """A mesh from a file beside the scene."""
-    mesh = (folder / table.file).resolve()
-    if Path(table.file).is_absolute() or not mesh.is_relative_to(folder.resolve()):
-        fault = f"{table.file!r} lies outside the folder of the scene"
-        raise InputError(
-            f"{where}.file", fault, 'Put it beside the scene and write its name alone, as file = "arch.stl"'
-        )
-    try:
-        return read_surface(mesh, table.scale, table.at, table.turn)
-    except InputError as error:
-        raise InputError(f"{where}.file", f"{table.file!r}: {error.fault}", error.remedy) from error
+def _pump(table: PumpTable, folder: Path, where: str) -> Pump:
+    points = curve(table, folder, where)
+    return Pump(**table.model_dump(exclude={"curve", "curve_file"}), curve=points)

@@ -7,10 +7,10 @@ from math import dist
 import numpy as np
 
 from flowviz.errors import InputError
-from flowviz.scene.faults import entry
+from flowviz.scene.faults import placed
 from flowviz.scene.model import Bore, Caution, Coral, Intake, Outlet, Rock, Scene, Tank
 from flowviz.scene.panels import SLACK, extent, frame
-from flowviz.scene.schema import MeshTable, RockTable
+from flowviz.scene.schema.stock import MeshTable, RockTable
 from flowviz.shapes.solids import Bounds
 from flowviz.units import shown
 
@@ -31,24 +31,17 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     _water_comes_and_goes(scene, file)
     _names_differ(scene, file)
     cautions = []
-    for number, (rock, table) in enumerate(zip(scene.rocks, rocks, strict=True)):
-        cautions += _rock_cautions(rock, table, scene, f"{file}: {entry('rock', number, rock.name)}")
-    for number, coral in enumerate(scene.corals):
-        _coral_is_in_water(coral, scene.tank, f"{file}: {entry('coral', number, coral.name)}")
-    for opening, where in _openings(scene, file):
-        _opening_is_free(opening, scene.rocks, where)
-    for (first, _), (second, where) in combinations(_openings(scene, file), 2):
+    for (rock, where), table in zip(placed(scene.rocks, "rock", file), rocks, strict=True):
+        cautions += _rock_cautions(rock, table, scene, where)
+    for coral, where in placed(scene.corals, "coral", file):
+        _coral_is_in_water(coral, scene.tank, where)
+    openings = [*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file)]
+    _openings_are_free(openings, scene.rocks)
+    for (first, _), (second, where) in combinations(openings, 2):
         if _overlap(first, second):
             raise InputError(f"{where}.at", f"lies on top of {first.name!r}", "Move one of them, or make them smaller")
     bare = (intake.name for intake in scene.intakes if intake.strainer is None)
     return (*cautions, *(_without_strainer(name) for name in bare))
-
-
-def _openings(scene: Scene, file: str) -> Iterator[tuple[Outlet | Intake, str]]:
-    for number, outlet in enumerate(scene.outlets):
-        yield outlet, f"{file}: {entry('outlet', number, outlet.name)}"
-    for number, intake in enumerate(scene.intakes):
-        yield intake, f"{file}: {entry('intake', number, intake.name)}"
 
 
 def _water_comes_and_goes(scene: Scene, file: str) -> None:
@@ -108,14 +101,15 @@ def _coral_is_in_water(coral: Coral, tank: Tank, where: str) -> None:
         raise InputError(f"{where}.centre", "puts the group outside the water", "Move it into the water")
 
 
-def _opening_is_free(opening: Outlet | Intake, rocks: tuple[Rock, ...], where: str) -> None:
-    """Refuse an opening with rock right before it."""
-    before = [middle + BEFORE * part for middle, part in zip(opening.centre, opening.normal, strict=True)]
+def _openings_are_free(openings: Sequence[tuple[Outlet | Intake, str]], rocks: tuple[Rock, ...]) -> None:
+    """Refuse openings with rock right before them."""
+    before = [[c + BEFORE * n for c, n in zip(opening.centre, opening.normal, strict=True)] for opening, _ in openings]
     for rock in rocks:
         low, high = rock.solid.bounds
-        near = all(a < middle < b for a, middle, b in zip(low, before, high, strict=True))
-        if near and rock.solid.distance(np.array([before]))[0] < 0:
-            raise InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
+        for point, (_, where) in zip(before, openings, strict=True):
+            near = all(a < middle < b for a, middle, b in zip(low, point, high, strict=True))
+            if near and rock.solid.distance(np.array([point]))[0] < 0:
+                raise InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
 
 
 def _overlap(first: Outlet | Intake, second: Outlet | Intake) -> bool:

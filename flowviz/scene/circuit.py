@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from flowviz.errors import InputError
-from flowviz.scene.faults import entry
+from flowviz.scene.faults import placed
 from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene
-from flowviz.scene.values import nearest
+from flowviz.scene.schema.values import nearest
 from flowviz.units import shown
 
 BALANCE = 1e-6  # of the larger sum of fixed flows
@@ -24,12 +24,8 @@ def driven(scene: Scene, file: str) -> Scene:
 
 def _keys(scene: Scene, file: str) -> dict[str, str]:
     """Where each opening stands in the file, by name."""
-    tables = (("outlet", scene.outlets), ("intake", scene.intakes))
-    return {
-        opening.name: f"{file}: {entry(kind, number, opening.name)}"
-        for kind, openings in tables
-        for number, opening in enumerate(openings)
-    }
+    places = (*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file))
+    return {opening.name: where for opening, where in places}
 
 
 def _no_flow_is_fixed(scene: Scene, file: str) -> None:
@@ -122,8 +118,7 @@ def _pumps_are_joined(scene: Scene, file: str) -> None:
             f"{file}: pump", "is missing: the pipes have nothing that drives the water", "Write a [[pump]]"
         )
     starts, ends = {pipe.start for pipe in scene.pipes}, {pipe.end for pipe in scene.pipes}
-    for number, pump in enumerate(scene.pumps):
-        where = f"{file}: {entry('pump', number, pump.name)}"
+    for pump, where in placed(scene.pumps, "pump", file):
         if pump.name not in ends:
             raise InputError(where, "has no way in", f"Write a [[pipe]] with to = '{pump.name}'")
         if pump.name not in starts:
@@ -139,8 +134,7 @@ def _openings_are_joined(scene: Scene, file: str) -> None:
 
 
 def _junctions_are_sound(scene: Scene, file: str) -> None:
-    for number, junction in enumerate(scene.junctions):
-        where = f"{file}: {entry('junction', number, junction.name)}"
+    for junction, where in placed(scene.junctions, "junction", file):
         around = [
             pipe.end if pipe.start == junction.name else pipe.start
             for pipe in scene.pipes
@@ -165,9 +159,8 @@ def _every_part_is_pumped(scene: Scene, file: str) -> None:
             if all(part[member.name] != part[opening.name] for member in members):
                 fault = f"hangs on a loop of pipes without {'an' if kind[0] in 'io' else 'a'} {kind}"
                 raise InputError(keys[opening.name], fault, "Join its pipes to the rest of the loop")
-    for number, pump in enumerate(scene.pumps):
+    for pump, where in placed(scene.pumps, "pump", file):
         if all(part[opening.name] != part[pump.name] for opening in scene.openings):
-            where = f"{file}: {entry('pump', number, pump.name)}"
             raise InputError(where, "drives pipes that never reach the tank", "Join them to an intake and an outlet")
 
 

@@ -1,11 +1,15 @@
 """What pydantic found wrong with a scene file, in one line for the person who wrote it."""
 
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
+
 from pydantic import ValidationError
 
 from flowviz.errors import InputError
-from flowviz.scene.values import TableError, nearest
+from flowviz.scene.schema.values import TableError, nearest
 from flowviz.units import QuantityError
 
+Part = TypeVar("Part")  # a table or record with a name
 Where = tuple[str | int, ...]  # keys, and numbers in lists from 0
 
 EXAMPLES = {  # what to write where a key is missing
@@ -34,16 +38,16 @@ EXAMPLES = {  # what to write where a key is missing
     "panel": 'panel = "left", or "rim" for a pipe over the rim',
     "open_area": "open_area = 0.38, the open share of the screen",
     "slot": 'slot = "3 mm", the width of one slot or hole',
-    "curve": 'curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], flow and head',
     "length": 'length = "1.2 m"',
     "kind": 'kind = "tee"',
     "in_line": "in_line = [..., ...], the two neighbours on the straight run",
 }
 
 
-def entry(table: str, index: int, name: str) -> str:
-    """How one of several tables is called: outlet[2] 'left high', counted from one."""
-    return f"{table}[{index + 1}] {name!r}"
+def placed(parts: Iterable[Part], table: str, file: str) -> Iterator[tuple[Part, str]]:
+    """Each of several tables with what it is called: scene.toml: outlet[2] 'left high', counted from one."""
+    for number, part in enumerate(parts, start=1):
+        yield part, f"{file}: {table}[{number}] {part.name!r}"
 
 
 def input_error(error: ValidationError, raw: dict, file: str) -> InputError:

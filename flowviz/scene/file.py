@@ -7,12 +7,13 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from flowviz.errors import InputError
+from flowviz.scene.beside import contents
 from flowviz.scene.build import build
 from flowviz.scene.check import check
 from flowviz.scene.circuit import driven
 from flowviz.scene.faults import input_error
 from flowviz.scene.model import Scene, Source
-from flowviz.scene.schema import MeshTable, SceneTable
+from flowviz.scene.schema.whole import SceneTable
 
 
 def read_scene(path: str | Path) -> Scene:
@@ -25,8 +26,7 @@ def read_scene(path: str | Path) -> Scene:
     table = _table(text, path)
     scene = build(table, path)
     cautions = (*scene.cautions, *check(scene, table.rock, str(path)))
-    files = {rock.file: (path.parent / rock.file).read_bytes() for rock in table.rock if isinstance(rock, MeshTable)}
-    return replace(driven(scene, str(path)), cautions=cautions, source=Source(text, files))
+    return replace(driven(scene, str(path)), cautions=cautions, source=Source(text, contents(table, path.parent)))
 
 
 def _text(path: Path) -> str:

@@ -6,8 +6,8 @@ from math import sqrt
 from flowviz.errors import InputError
 from flowviz.scene.model import Bore, Caution, Intake, Outlet, Sand, Slot, Strainer, Tank, Vector
 from flowviz.scene.panels import SLACK, extent, inward, lies_on, outside, overhang, panel_names, panel_size, rise
-from flowviz.scene.schema import IntakeTable, OpeningTable, OutletTable
-from flowviz.scene.values import nearest
+from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
+from flowviz.scene.schema.values import nearest
 
 SHALLOWEST = 0.1  # of a jet out of its panel, as the sine of the angle between them [-]
 
@@ -24,10 +24,9 @@ class Seat:
     cautions: tuple[Caution, ...]
 
 
-def outlet(table: OutletTable, tank: Tank, sand: Sand | None, where: str) -> tuple[Outlet, tuple[Caution, ...]]:
-    """An outlet, and what there is to know about its place."""
-    seat = _seat(table, f"outlet {table.name}", tank, sand, where)
-    record = Outlet(
+def outlet(table: OutletTable, seat: Seat) -> Outlet:
+    """The record of an outlet."""
+    return Outlet(
         name=table.name,
         centre=seat.centre,
         direction=seat.direction,
@@ -37,14 +36,11 @@ def outlet(table: OutletTable, tank: Tank, sand: Sand | None, where: str) -> tup
         hole=table.hole,
         flow=table.flow,
     )
-    return record, seat.cautions
 
 
-def intake(table: IntakeTable, tank: Tank, sand: Sand | None, where: str) -> tuple[Intake, tuple[Caution, ...]]:
-    """An intake, and what there is to know about its place."""
-    seat = _seat(table, f"intake {table.name}", tank, sand, where)
-    screen = table.strainer
-    record = Intake(
+def intake(table: IntakeTable, seat: Seat) -> Intake:
+    """The record of an intake."""
+    return Intake(
         name=table.name,
         centre=seat.centre,
         normal=seat.normal,
@@ -52,13 +48,18 @@ def intake(table: IntakeTable, tank: Tank, sand: Sand | None, where: str) -> tup
         panel=seat.panel,
         hole=table.hole,
         flow=table.flow,
-        strainer=None if screen is None else Strainer(**screen.model_dump()),
+        strainer=None if table.strainer is None else Strainer(**table.strainer.model_dump()),
     )
-    return record, seat.cautions
 
 
-def _seat(table: OpeningTable, label: str, tank: Tank, sand: Sand | None, where: str) -> Seat:
-    """Where an opening sits, with every fault that tank and sand can show."""
+def seat(table: OpeningTable, label: str, tank: Tank, sand: Sand | None, where: str) -> Seat:
+    """How an opening sits in the tank.
+
+    label    what it is called in cautions
+    where    its place in the file
+
+    Raises InputError for every fault that tank and sand can show.
+    """
     panel = _panel(table, tank, where)
     bed = sand.depth if sand else 0.0
     _inside(table.at, tank, where)

@@ -6,8 +6,8 @@ from math import hypot
 
 from flowviz.errors import InputError
 from flowviz.scene.model import Panel, Tank
-from flowviz.scene.schema import TankTable
-from flowviz.scene.values import nearest
+from flowviz.scene.schema.tank import TankTable
+from flowviz.scene.schema.values import nearest
 from flowviz.shapes.plans import Disc, FloorPlan, Point, Polygon, crossing, rectangle
 
 MOST_CORNERS = 500

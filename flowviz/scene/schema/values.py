@@ -58,7 +58,7 @@ Size = tuple[Length, Length, Length]
 class Table(BaseModel):
     """A table of the file; unknown keys are faults."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(frozen=True)
 
     @model_validator(mode="before")
     @classmethod
@@ -75,3 +75,12 @@ def nearest(word: str, known: list[str]) -> str:
     """The sentence that leads from a wrong word to the right one."""
     close = get_close_matches(word, known, n=1, cutoff=0.5)
     return f"Did you mean '{close[0]}'?" if close else f"Known here: {', '.join(known)}"
+
+
+def just_one(table: Table, first: str, second: str, remedy: str) -> None:
+    """Refuse a table that has neither or both of two keys."""
+    given = [key for key in (first, second) if getattr(table, key) is not None]
+    if not given:
+        raise TableError(first, "is missing", remedy)
+    if len(given) == 2:
+        raise TableError(second, f"stands beside {first}", "Keep one of them")

@@ -1,0 +1,72 @@
+"""Files that a scene names: meshes and pump curves, which lie beside it and nowhere else."""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from flowviz.errors import InputError
+from flowviz.scene.schema.loop import Curve, PumpTable, check_curve
+from flowviz.scene.schema.stock import MeshTable
+from flowviz.scene.schema.values import TableError
+from flowviz.scene.schema.whole import SceneTable
+from flowviz.shapes.surface import Surface, read_surface
+from flowviz.units import QuantityError, to_si
+
+
+def contents(table: SceneTable, folder: Path) -> Mapping[str, bytes]:
+    """What is in the files that a scene names, by that name."""
+    meshes = [rock.file for rock in table.rock if isinstance(rock, MeshTable)]
+    curves = [pump.curve_file for pump in table.pump if pump.curve_file is not None]
+    return {name: (folder / name).read_bytes() for name in (*meshes, *curves)}
+
+
+def surface(table: MeshTable, folder: Path, where: str) -> Surface:
+    """The mesh of a rock."""
+    where = f"{where}.file"
+    path = _path(table.file, folder, where)
+    try:
+        return read_surface(path, table.scale, table.at, table.turn)
+    except InputError as error:
+        raise InputError(where, f"{table.file!r}: {error.fault}", error.remedy) from error
+
+
+def curve(table: PumpTable, folder: Path, where: str) -> Curve:
+    """The curve of a pump, from the scene or from its CSV file."""
+    if table.curve is not None:
+        return table.curve
+    where = f"{where}.curve_file"
+    path = _path(table.curve_file, folder, where)
+    if not path.is_file():
+        raise InputError(where, f"there is no file {table.curve_file!r}", "Put it beside the scene or mend the name")
+    try:
+        points = tuple(_points(path.read_text(encoding="utf-8-sig"), f"{where}: {table.curve_file}"))
+        check_curve(points, "curve_file")
+    except UnicodeDecodeError as error:
+        raise InputError(where, f"{table.curve_file!r} is not UTF-8", "Save it as plain text in UTF-8") from error
+    except TableError as error:
+        raise InputError(where, f"{table.curve_file!r} {error.fault}", error.remedy) from error
+    return points
+
+
+def _points(text: str, where: str) -> Iterator[tuple[float, float]]:
+    """Flow [m³/s] and head [m] of each row; lines that start with # are remarks."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        cells = line.split(",")
+        try:
+            flow, head = cells
+            yield to_si(flow.strip(), "flow"), to_si(head.strip(), "head")
+        except QuantityError as error:
+            raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", error.remedy) from error
+        except ValueError as error:
+            fault = f"has {len(cells)} values"
+            raise InputError(f"{where}, line {number}", fault, "Write flow and head, as 6 m3/h, 5.6 m") from error
+
+
+def _path(name: str, folder: Path, where: str) -> Path:
+    """A file beside the scene or below its folder."""
+    path = (folder / name).resolve()
+    if Path(name).is_absolute() or not path.is_relative_to(folder.resolve()):
+        remedy = "Put it beside the scene and write its name without a path"
+        raise InputError(where, f"{name!r} lies outside the folder of the scene", remedy)
+    return path

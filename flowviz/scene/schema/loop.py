@@ -1,0 +1,89 @@
+"""The tables of pumps, pipes and junctions."""
+
+from itertools import pairwise
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from flowviz.scene.schema.values import (
+    Coordinate,
+    Count,
+    Extent,
+    Head,
+    Length,
+    Number,
+    Power,
+    Rate,
+    Share,
+    Table,
+    TableError,
+    Text,
+    just_one,
+)
+
+Curve = tuple[tuple[Rate, Head], ...]
+HIGHEST = 100.0  # head that a loop pump may have; more is a slip of the unit [m]
+
+
+class PumpTable(Table):
+    """[[pump]]: its curve stands here or in a CSV file beside the scene."""
+
+    name: Text
+    curve: Curve | None = None
+    curve_file: Text | None = None
+    power: Power | None = None
+    npsh_required: Extent | None = None
+    mounting: Literal["dry", "submerged"] = "dry"
+    speed: Share = 1.0
+
+    @model_validator(mode="after")
+    def _one_curve(self) -> Self:
+        remedy = 'Write flow and head, as curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], or curve_file'
+        just_one(self, "curve", "curve_file", remedy)
+        if self.curve is not None:
+            check_curve(self.curve, "curve")
+        return self
+
+
+def check_curve(curve: Curve, key: str) -> None:
+    """Refuse points of flow and head that are no pump's."""
+    if len(curve) < 2:
+        raise TableError(
+            key, f"has {len(curve)} of the two points it needs", "Write flow and head at both ends at least"
+        )
+    for (flow, head), (next_flow, next_head) in pairwise(curve):
+        if next_flow <= flow:
+            raise TableError(key, "has flows that do not rise", "Sort its points by flow")
+        if next_head >= head:
+            fault = f"does not fall: {head:g} m, then {next_head:g} m"
+            raise TableError(key, fault, "Write heads that fall as the flow grows")
+    if curve[0][1] > HIGHEST:
+        raise TableError(
+            key, f"has a head of {curve[0][1]:g} m, is that meant?", "Check the unit; heads are lengths of water"
+        )
+
+
+class PipeTable(Table):
+    """[[pipe]]"""
+
+    start: Text = Field(alias="from")
+    end: Text = Field(alias="to")
+    size: Text | None = None
+    inside: Length | None = None
+    length: Length
+    rise: Coordinate = 0.0
+    fittings: dict[Text, Count] = Field(default_factory=dict)
+    loss: Annotated[Number, Field(ge=0)] = 0.0
+
+    @model_validator(mode="after")
+    def _one_size(self) -> Self:
+        just_one(self, "size", "inside", 'Write size = "1 1/4 in sch 40", or inside = "35 mm"')
+        return self
+
+
+class JunctionTable(Table):
+    """[[junction]]"""
+
+    name: Text
+    kind: Literal["tee"]
+    in_line: tuple[Text, Text]

@@ -1,0 +1,83 @@
+"""The tables of water, tank, limits and sand."""
+
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from flowviz.scene.schema.values import Coordinate, Length, Salinity, Speed, Table, TableError, Temperature, Text, Truth
+
+
+class WaterTable(Table):
+    """[water]"""
+
+    temperature: Temperature
+    salinity: Salinity
+
+
+class PanelTable(Table):
+    """[tank.panels.left]"""
+
+    material: Literal["glass", "acrylic"]
+    thickness: Length
+    tempered: Truth
+
+    @model_validator(mode="after")
+    def _only_glass_is_tempered(self) -> Self:
+        if self.tempered and self.material == "acrylic":
+            raise TableError("tempered", "is true of an acrylic panel", "Write false; only glass is tempered")
+        return self
+
+
+class TankTable(Table):
+    """[tank]: a rectangle by length and width, a cylinder by diameter, any other floor plan by its outline."""
+
+    length: Length | None = None
+    width: Length | None = None
+    diameter: Length | None = None
+    outline: tuple[tuple[Coordinate, Coordinate], ...] | None = None
+    height: Length
+    depth: Length
+    seen_from: tuple[Text, ...] | None = None
+    panels: dict[Text, PanelTable] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _one_floor_plan(self) -> Self:
+        plans = {"length": self.length or self.width, "diameter": self.diameter, "outline": self.outline}
+        given = [key for key, value in plans.items() if value is not None]
+        if not given:
+            remedy = 'Write length = "2400 mm" and width = "760 mm", or diameter, or outline'
+            raise TableError("length", "is missing", remedy)
+        if len(given) > 1:
+            remedy = "Describe the floor once: by length and width, by diameter, or by outline"
+            raise TableError(given[1], f"stands beside {given[0]}", remedy)
+        if self.outline is None and self.diameter is None and None in (self.length, self.width):
+            lacking = "width" if self.width is None else "length"
+            raise TableError(lacking, "is missing", f'Write {lacking} = "760 mm"')
+        return self
+
+    @model_validator(mode="after")
+    def _water_below_the_rim(self) -> Self:
+        if self.depth > self.height:
+            fault = f"puts the water, {self.depth:g} m deep, above the rim at {self.height:g} m"
+            raise TableError("depth", fault, "Write a depth up to tank.height")
+        return self
+
+
+class LimitsTable(Table):
+    """[limits]: the defaults are common practice, no source."""
+
+    dead: Speed = 0.03
+    over: Speed = 0.5
+
+    @model_validator(mode="after")
+    def _dead_below_over(self) -> Self:
+        if self.dead >= self.over:
+            raise TableError("dead", "is not below over", "Write the slower speed as dead and the faster as over")
+        return self
+
+
+class SandTable(Table):
+    """[sand]"""
+
+    depth: Length
+    grain: Length

@@ -1,0 +1,30 @@
+"""A whole scene file: which tables there are.
+
+Quantities become SI floats here; what only two tables together can show is looked at elsewhere.
+"""
+
+from typing import Literal
+
+from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable
+from flowviz.scene.schema.openings import IntakeTable, OutletTable
+from flowviz.scene.schema.stock import CoralTable, RockTable
+from flowviz.scene.schema.tank import LimitsTable, SandTable, TankTable, WaterTable
+from flowviz.scene.schema.values import Table, Text
+
+
+class SceneTable(Table):
+    """The whole file."""
+
+    title: Text
+    show: Literal["metric", "us"] = "metric"
+    water: WaterTable
+    tank: TankTable
+    limits: LimitsTable = LimitsTable()
+    sand: SandTable | None = None
+    rock: tuple[RockTable, ...] = ()
+    coral: tuple[CoralTable, ...] = ()
+    outlet: tuple[OutletTable, ...] = ()
+    intake: tuple[IntakeTable, ...] = ()
+    pump: tuple[PumpTable, ...] = ()
+    pipe: tuple[PipeTable, ...] = ()
+    junction: tuple[JunctionTable, ...] = ()
