@@ -130,14 +130,17 @@ def display_unit(kind: str, system: System) -> tuple[str, float]:
     return unit, float(_meaning(_KINDS[kind].base)[1] / _meaning(unit)[1])
 
 
-def shown(value: float, kind: str, system: System) -> str:
-    """An SI value as people read it, in the unit that suits its size."""
+def shown(value: float, kind: str, system: System, digits: int | None = None) -> str:
+    """An SI value as people read it, in the unit that suits its size.
+
+    digits   significant ones; None: as many as are usual for the kind
+    """
     unit = next(unit for unit, up_to in _steps(kind, system).items() if abs(value) < up_to)
     _, base_size, base_zero = _meaning(_KINDS[kind].base)
     _, size, zero = _meaning(unit)
     number = (value * float(base_size) + float(base_zero - zero)) / float(size)
     gap = "" if unit == "°" else " "
-    return f"{_written(number, _KINDS[kind].digits, system)}{gap}{unit}"
+    return f"{_written(number, digits or _KINDS[kind].digits, system)}{gap}{unit}"
 
 
 def _steps(kind: str, system: System) -> Steps:

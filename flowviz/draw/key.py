@@ -1,0 +1,82 @@
+"""What the marks of a flat picture mean."""
+
+from collections.abc import Sequence
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.legend_handler import HandlerTuple
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from flowviz.draw.lettering import short
+from flowviz.draw.openings import badges
+from flowviz.draw.theme import INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
+from flowviz.scene.model import Intake, Outlet, Scene
+from flowviz.study import Study
+from flowviz.units import shown
+
+Entry = tuple[Artist | tuple[Artist, ...], str]
+
+COLUMN = 2.1  # width of a column of the key [in]
+
+
+def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
+    """Marks and their meaning, in as many columns as there is room for."""
+    marks, words = zip(*entries, strict=True)
+    room = axes.get_window_extent().width / axes.figure.dpi
+    axes.legend(
+        marks,
+        words,
+        handler_map={tuple: HandlerTuple(ndivide=None)},
+        loc="center left",
+        bbox_to_anchor=(0, 0.5),
+        borderaxespad=0,
+        ncols=max(1, int(room / COLUMN)),
+        fontsize=SMALL,
+        labelcolor=INK,
+        frameon=False,
+    )
+
+
+def section_entries(study: Study) -> list[Entry]:
+    """The marks of a section."""
+    scene = study.scene
+    entries: list[Entry] = [
+        ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
+        ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
+        (Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current"),
+    ]
+    return [*entries, *standing_entries(scene)]
+
+
+def plan_entries(study: Study) -> list[Entry]:
+    """The marks of the view from above."""
+    return [(dot("o", INK), "outlet"), (dot("s", INK), "intake"), *standing_entries(study.scene)]
+
+
+def standing_entries(scene: Scene) -> list[Entry]:
+    """What stands in the water."""
+    entries: list[Entry] = []
+    if scene.rocks:
+        entries.append((Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock"))
+    if scene.sand:
+        entries.append((Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand"))
+    if scene.corals:
+        entries.append((Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals"))
+    return entries
+
+
+def dot(marker: str, colour: str) -> Line2D:
+    """A badge without its letter."""
+    return Line2D([], [], linestyle="", marker=marker, markersize=7, markerfacecolor=colour, markeredgecolor=INK)
+
+
+def openings_line(study: Study, kind: type[Outlet | Intake], noun: str) -> str:
+    """Badge, name and flow of each opening of a kind."""
+    letters, show = badges(study.scene), study.scene.show
+    told = [
+        f"{letters[opening.name]} {short(opening.name)}, {shown(abs(study.loop.rates[opening.name]), 'flow', show)}"
+        for opening in study.scene.openings
+        if isinstance(opening, kind)
+    ]
+    return f"{noun}: {'; '.join(told)}"

@@ -1,0 +1,45 @@
+"""From a study to pictures in a folder."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from flowviz.draw.planes import choose_sections
+from flowviz.draw.views import View, section_view
+from flowviz.scene.model import Caution
+from flowviz.study import Study
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture that lies in a folder."""
+
+    file: str
+    title: str  # a sentence: what is to be seen
+    description: str  # for those who cannot see it
+
+
+@dataclass(frozen=True, slots=True)
+class Album:
+    """The pictures of a study, and why one is missing."""
+
+    pictures: tuple[Picture, ...]
+    cautions: tuple[Caution, ...]
+
+
+def write_pictures(study: Study, folder: Path) -> Album:
+    """Draw a study into a folder: three sections."""
+    return Album(tuple(write(view, name, folder) for name, view in flat_views(study)), ())
+
+
+def flat_views(study: Study) -> Iterator[tuple[str, View]]:
+    """The flat pictures of a study, by name."""
+    for number, section in enumerate(choose_sections(study), start=1):
+        yield f"section-{number}", section_view(study, section)
+
+
+def write(view: View, name: str, folder: Path) -> Picture:
+    """Write one picture."""
+    file = f"{name}.png"
+    view.figure.savefig(folder / file)
+    return Picture(file, view.title, view.description)

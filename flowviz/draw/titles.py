@@ -1,0 +1,85 @@
+"""The sentences over the pictures: each says what is wrong, with its measure."""
+
+from collections.abc import Callable, Mapping
+
+from flowviz.draw.lettering import short
+from flowviz.draw.planes import Subject
+from flowviz.draw.slices import Plane
+from flowviz.draw.wording import percent, place, rough
+from flowviz.scene.model import Tank
+from flowviz.study import Study
+from flowviz.units import System, shown
+
+
+def section_title(study: Study, subject: Subject) -> str:
+    """What a section is about."""
+    return SENTENCES[subject.kind](study, subject.number)
+
+
+def dead_title(study: Study, number: int) -> str:
+    """Of a dead pocket."""
+    zone, show = study.measures.zones[number], study.scene.show
+    limit = rough(study.scene.limits.dead, "speed", show)
+    return f"Dead: {rough(zone.volume, 'volume', show)} below {limit} {place(zone.place, study.scene)}"
+
+
+def over_title(study: Study, number: int) -> str:
+    """Of a pocket of over-strong water."""
+    zone, show = study.measures.zones[number], study.scene.show
+    peak, limit = (rough(speed, "speed", show) for speed in (zone.extreme_speed, study.scene.limits.over))
+    volume = rough(zone.volume, "volume", show)
+    return f"Too strong: {volume} above {limit}, up to {peak}, {place(zone.place, study.scene)}"
+
+
+def coral_title(study: Study, number: int) -> str:
+    """Of a group of corals."""
+    coral = study.scene.corals[number]
+    figures, show = study.measures.corals[coral.name], study.scene.show
+    low, high = (rough(speed, "speed", show) for speed in coral.speed)
+    sides = ((figures.under_fraction, f"too still, below {low}"), (figures.over_fraction, f"too strong, above {high}"))
+    wrong = [f"{percent(share)} {words}" for share, words in sides if share >= WORTH_A_WORD]
+    held = f"{percent(figures.in_band_fraction)} of the group has the current it wants"
+    return "; ".join((f"{short(coral.name)}: {held}", *wrong))
+
+
+def stillest_title(study: Study, _: int) -> str:
+    """Of the slowest water, where there is no dead pocket."""
+    measures, show = study.measures, study.scene.show
+    limit = rough(study.scene.limits.dead, "speed", show)
+    if measures.dead_fraction == 0:
+        return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
+    return f"No dead pocket: {percent(measures.dead_fraction)} of the water is below {limit}, in small spots"
+
+
+def fastest_title(study: Study, _: int) -> str:
+    """Of the fastest water, where there is no pocket of over-strong water."""
+    measures, show = study.measures, study.scene.show
+    peak, limit = (rough(speed, "speed", show) for speed in (measures.speed.max, study.scene.limits.over))
+    if measures.over_fraction == 0:
+        return f"Nowhere too strong: the fastest water moves at {peak}"
+    return f"Too strong in small spots only: {percent(measures.over_fraction)} of the water above {limit}, up to {peak}"
+
+
+WORTH_A_WORD = 0.005  # share of a group of corals
+
+SENTENCES: Mapping[str, Callable[[Study, int], str]] = {
+    "dead": dead_title,
+    "over": over_title,
+    "coral": coral_title,
+    "stillest": stillest_title,
+    "fastest": fastest_title,
+}
+
+
+DIGITS = 3  # significant, of a length that is measured off
+
+
+def whereabouts(cut: Plane, tank: Tank, system: System) -> str:
+    """Where a plane is, by a tape measure."""
+    if cut.axis == 2:
+        return f"Level section, {shown(cut.at, 'length', system, DIGITS)} above the floor, seen from above"
+    length = tank.plan.size[cut.axis]
+    near, far = (("left", "right"), ("front", "back"))[cut.axis]
+    side, distance = (near, cut.at) if cut.at <= length / 2 else (far, length - cut.at)
+    way = ("across", "along")[cut.axis]
+    return f"Upright section {way} the tank, {shown(distance, 'length', system, DIGITS)} from the {side}"

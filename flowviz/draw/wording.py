@@ -1,0 +1,41 @@
+"""What pictures say: numbers in the scene's own units, and sentences made of them."""
+
+from math import isnan
+
+from flowviz.draw.lettering import short
+from flowviz.scene.model import Scene
+from flowviz.units import System, shown
+
+DIGITS = 2  # significant, of a number in a sentence
+
+
+def rough(value: float, kind: str, system: System) -> str:
+    """An SI value no finer than a sentence needs it: "38 L", "1.2 cm/s"."""
+    return shown(value, kind, system, DIGITS)
+
+
+def percent(share: float) -> str:
+    """A share of a whole: "0.4 %", "9 %"."""
+    if 0 < share < 0.0005:
+        return "under 0.1 %"
+    return f"{100 * share:.1f} %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
+
+
+def percent_within(share: float, half_width: float) -> str:
+    """A share with the half-width of its interval, if that is known: "9 ± 3 %"."""
+    if isnan(half_width):
+        return percent(share)
+    decimals = 0 if half_width >= 0.01 else 1
+    return f"{100 * share:.{decimals}f} ± {max(100 * half_width, 0.1):.{decimals}f} %"
+
+
+def place(words: str, scene: Scene) -> str:
+    """The place of a zone in words, with the long names in it shortened."""
+    for rock in sorted(scene.rocks, key=lambda rock: -len(rock.name)):
+        words = words.replace(rock.name, short(rock.name))
+    return words
+
+
+def letter(number: int) -> str:
+    """A, B, ... Z, AA, AB, ... for 0, 1, ...."""
+    return ("" if number < 26 else letter(number // 26 - 1)) + chr(ord("A") + number % 26)
