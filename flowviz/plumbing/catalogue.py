@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
-from typing import Literal
+from typing import Literal, TypeVar
 
 from flowviz.errors import InputError
 from flowviz.formulas.fittings import fully_turbulent_friction_factor
@@ -44,11 +44,15 @@ class Fitting:
     friction_lengths: float  # loss coefficient over fT, the friction factor of steel pipe in full turbulence [-]
     coefficient: float  # loss coefficient that is the same for all sizes [-]
     roles: frozenset[Role]  # can be shut, can be taken apart, lets water through one way only
+    throttle: str  # the table of a valve's losses when it is partly open
     source: str
 
     def loss(self, diameter: float) -> float:
         """Loss coefficient K [-] on the velocity in a pipe of an inside diameter [m]."""
         return self.friction_lengths * fully_turbulent_friction_factor(diameter) + self.coefficient
+
+
+Named = TypeVar("Named", PipeSize, Fitting)
 
 
 def pipe_size(name: str, where: str) -> PipeSize:
@@ -73,14 +77,13 @@ def plain(name: str) -> str:
 @cache
 def pipe_sizes() -> Mapping[str, PipeSize]:
     """All pipe sizes by plain name, smaller before larger within a series."""
-    rows = _rows("pipe_sizes.csv")
-    return {plain(row["name"]): _size(row) for row in rows}
+    return {plain(row["name"]): _size(row) for row in rows("pipe_sizes.csv")}
 
 
 @cache
 def fittings() -> Mapping[str, Fitting]:
     """All fittings by plain name."""
-    return {plain(row["name"]): _fitting(row) for row in _rows("fittings.csv")}
+    return {plain(row["name"]): _fitting(row) for row in rows("fittings.csv")}
 
 
 def _size(row: Mapping[str, str]) -> PipeSize:
@@ -90,15 +93,16 @@ def _size(row: Mapping[str, str]) -> PipeSize:
 
 def _fitting(row: Mapping[str, str]) -> Fitting:
     lengths, coefficient = float(row["friction_lengths"]), float(row["coefficient"])
-    return Fitting(row["name"], lengths, coefficient, frozenset(row["role"].split()), row["source"])
+    return Fitting(row["name"], lengths, coefficient, frozenset(row["role"].split()), row["throttle"], row["source"])
 
 
-def _rows(file: str) -> list[dict[str, str]]:
+def rows(file: str) -> list[dict[str, str]]:
+    """The rows of a table beside this file."""
     text = (files("flowviz.plumbing") / file).read_text(encoding="utf-8")
     return list(csv.DictReader(text.splitlines()))
 
 
-def _entry(table: Mapping[str, object], name: str, where: str, kind: str):
+def _entry(table: Mapping[str, Named], name: str, where: str, kind: str) -> Named:
     key = plain(name)
     if key in table:
         return table[key]

@@ -8,7 +8,7 @@ from typing import Protocol
 from flowviz.formulas.pipes import friction, reynolds_number
 from flowviz.formulas.pumps import GRAVITY, curve_slopes, head_on_curve
 
-SHUT = 1e13  # resistance of a check valve against its way [m/(m³/s)]: a leak of 1e-12 m³/s under 10 m of head
+SHUT = 1e15  # resistance of what is shut [m/(m³/s)]: under 10 m of head 1e-14 m³/s, which no sum notices
 
 
 class Law(Protocol):
@@ -71,6 +71,15 @@ class PipeLaw:
 
 
 @dataclass(frozen=True, slots=True)
+class Shut:
+    """A link that lets nothing through."""
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Head lost [m] and its slope [m/(m³/s)]."""
+        return SHUT * flow, SHUT
+
+
+@dataclass(frozen=True, slots=True)
 class OneWay:
     """A link with a check valve: its law forwards, shut backwards."""
 
@@ -78,7 +87,7 @@ class OneWay:
 
     def loss(self, flow: float) -> tuple[float, float]:
         """Head lost [m] and its slope [m/(m³/s)]."""
-        return self.law.loss(flow) if flow >= 0 else (SHUT * flow, SHUT)
+        return self.law.loss(flow) if flow >= 0 else Shut().loss(flow)
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from flowviz.formulas.water import kinematic_viscosity
-from flowviz.plumbing.catalogue import fitting, pipe_size
-from flowviz.plumbing.laws import OneWay, PipeLaw, PumpLaw
+from flowviz.plumbing.laws import PipeLaw, PumpLaw, Shut
 from flowviz.plumbing.mouths import Mouth, mouth
 from flowviz.plumbing.network import TANK, Leg, Link, Network, Tee
-from flowviz.scene.model import Junction, Pipe, Scene
-
-PLASTIC_ROUGHNESS = 1.5e-6  # new plastic pipe and hose [m]: EPANET 2 Users Manual (2000) Table 3.2
+from flowviz.plumbing.pipes import BothWays, fitting_losses, pipe_area, pipe_name, straight_law, whole_law
+from flowviz.plumbing.state import State
+from flowviz.scene.model import Junction, Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +17,9 @@ class Layout:
     """A network whose links are, in this order, the scene's pipes, pumps and openings."""
 
     scene: Scene
+    state: State
     network: Network
+    losses: tuple[Mapping[str, BothWays], ...]  # of each pipe, by fitting
     pipes: tuple[PipeLaw, ...]
     pumps: tuple[PumpLaw, ...]
     mouths: Mapping[str, Mouth]  # by opening, outlets first
@@ -42,44 +43,25 @@ def delivery(pump: str) -> str:
     return f"{pump} delivery"
 
 
-def lay_out(scene: Scene) -> Layout:
-    """The network of a scene."""
+def lay_out(scene: Scene, state: State) -> Layout:
+    """The network of a scene in a state."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    pipes = tuple(pipe_law(pipe, viscosity) for pipe in scene.pipes)
+    losses = tuple(fitting_losses(pipe, state.valves.get(i, {})) for i, pipe in enumerate(scene.pipes))
+    pipes = tuple(
+        straight_law(pipe, viscosity, each, state.throttled.get(i, 0.0))
+        for i, (pipe, each) in enumerate(zip(scene.pipes, losses, strict=True))
+    )
     pumps = tuple(PumpLaw(pump.curve, pump.speed) for pump in scene.pumps)
-    mouths = _mouths(scene, pipes)
+    mouths = _mouths(scene, state)
     nodes = _nodes(scene)
     place = {name: number for number, name in enumerate(nodes)}
     links = (
         *_pipe_links(scene, pipes, place),
         *_pump_links(scene, pumps, place),
-        *(_opening_link(name, place[name], part) for name, part in mouths.items()),
+        *_opening_links(mouths, state, place),
     )
     tees = tuple(_tee(scene, pipes, junction) for junction in scene.junctions)
-    return Layout(scene, Network(nodes, links, tees), pipes, pumps, mouths)
-
-
-def pipe_name(pipe: Pipe) -> str:
-    """A pipe as messages call it."""
-    return f'pipe "{pipe.start}" to "{pipe.end}"'
-
-
-def inside_diameter(pipe: Pipe) -> float:
-    """Of a pipe, given or by its trade size [m]."""
-    return pipe.inside if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe)).inside
-
-
-def fitting_losses(pipe: Pipe, diameter: float) -> Mapping[str, float]:
-    """Loss coefficient [-] of all fittings of one name together, on the pipe's velocity, by the name in the scene."""
-    where = pipe_name(pipe)
-    return {name: count * fitting(name, where).loss(diameter) for name, count in pipe.fittings.items()}
-
-
-def pipe_law(pipe: Pipe, viscosity: float) -> PipeLaw:
-    """Friction and fittings of a pipe."""
-    diameter = inside_diameter(pipe)
-    coefficient = sum(fitting_losses(pipe, diameter).values()) + pipe.loss
-    return PipeLaw(diameter, pipe.length, PLASTIC_ROUGHNESS, viscosity, coefficient, coefficient)
+    return Layout(scene, state, Network(nodes, links, tees), losses, pipes, pumps, mouths)
 
 
 def _nodes(scene: Scene) -> tuple[str, ...]:
@@ -97,12 +79,8 @@ def _pipe_links(scene: Scene, laws: tuple[PipeLaw, ...], place: Mapping[str, int
     for pipe, law in zip(scene.pipes, laws, strict=True):
         start = place[delivery(pipe.start) if pipe.start in pumps else pipe.start]
         end = place[suction(pipe.end) if pipe.end in pumps else pipe.end]
-        links.append(Link(pipe_name(pipe), start, end, OneWay(law) if _checked(pipe) else law))
+        links.append(Link(pipe_name(pipe), start, end, whole_law(pipe, law)))
     return links
-
-
-def _checked(pipe: Pipe) -> bool:
-    return any("check" in fitting(name, pipe_name(pipe)).roles for name in pipe.fittings)
 
 
 def _pump_links(scene: Scene, laws: tuple[PumpLaw, ...], place: Mapping[str, int]) -> list[Link]:
@@ -112,15 +90,19 @@ def _pump_links(scene: Scene, laws: tuple[PumpLaw, ...], place: Mapping[str, int
     ]
 
 
-def _mouths(scene: Scene, laws: tuple[PipeLaw, ...]) -> Mapping[str, Mouth]:
-    areas = {}
-    for pipe, law in zip(scene.pipes, laws, strict=True):
-        areas |= {pipe.start: law.area, pipe.end: law.area}
-    return {opening.name: mouth(opening, areas.get(opening.name, opening.aperture.area)) for opening in scene.openings}
+def _mouths(scene: Scene, state: State) -> Mapping[str, Mouth]:
+    areas = {end: pipe_area(pipe) for pipe in scene.pipes for end in (pipe.start, pipe.end)}
+    return {
+        each.name: mouth(each, areas.get(each.name, each.aperture.area), state.fouled.get(each.name, 0.0))
+        for each in scene.openings
+    }
 
 
-def _opening_link(name: str, node: int, part: Mouth) -> Link:
-    return Link(f'opening "{name}"', node, TANK, part.law())
+def _opening_links(mouths: Mapping[str, Mouth], state: State, place: Mapping[str, int]) -> list[Link]:
+    return [
+        Link(f'opening "{name}"', place[name], TANK, Shut() if name in state.blocked else each.law())
+        for name, each in mouths.items()
+    ]
 
 
 def _tee(scene: Scene, laws: tuple[PipeLaw, ...], junction: Junction) -> Tee:

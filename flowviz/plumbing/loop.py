@@ -12,7 +12,9 @@ class PumpDuty:
 
     flow: float  # [m³/s]
     head: float  # [m]
-    open_flow: float  # against no head [m³/s]
+    open_flow: float  # against no head [m³/s]; beyond the last printed point by the curve's straight continuation
+    last_flow: float  # at the last printed point of the curve [m³/s]
+    water_power: float  # taken up by the water [W]
     power: float | None  # electric [W]; None where the scene does not give it
     efficiency: float | None  # water power over electric power [-]
     npsh_available: float  # net positive suction head [m]
@@ -34,13 +36,14 @@ class PipeFlow:
     flow: float  # [m³/s]
     speed: float  # mean velocity [m/s]
     reynolds: float  # [-]
-    friction: float  # head lost to the wall [m]
+    friction: float  # head lost to the wall [m]; all losses count from start to end and bear the flow's sign
     fittings: Mapping[str, float]  # head lost [m] by trade name, all fittings of the name together
+    tees: Mapping[str, float]  # head lost [m] in the tees at its ends, by their names; negative where a tee gives head
 
     @property
     def loss(self) -> float:
         """Head lost from start to end [m]."""
-        return self.friction + sum(self.fittings.values())
+        return self.friction + sum(self.fittings.values()) + sum(self.tees.values())
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ def test_as_much_enters_the_tank_as_leaves_it(scene):
 
 def test_rates_are_positive_at_outlets_and_negative_at_intakes(scene):
     rates = solve_loop(scene).rates
-    assert rates["left high"] > rates["behind the arch"] > 0 > rates["left low"]
+    assert min(rates["left high"], rates["behind the arch"]) > 0 > rates["left low"]
 
 
 def test_the_pump_works_on_its_printed_curve(scene):
