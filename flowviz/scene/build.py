@@ -43,9 +43,7 @@ def build(table: SceneTable, path: Path) -> Scene:
         tank=basin,
         limits=Limits(**table.limits.model_dump()),
         sand=sand,
-        rocks=tuple(
-            Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in placed(table.rock, "rock", str(path))
-        ),
+        rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in rocks),
         corals=tuple(Coral(**coral.model_dump()) for coral in table.coral),
         outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
         intakes=tuple(intake(*pair) for pair in zip(table.intake, intake_seats, strict=True)),
