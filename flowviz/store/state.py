@@ -22,7 +22,7 @@ def save_field(path: Path, grid: Grid, field: Field) -> None:
 def load_field(path: Path, grid: Grid) -> Field:
     """The field that was solved on a grid. Raises InputError if it is damaged or belongs to another grid."""
     try:
-        with np.load(path, allow_pickle=False) as stored:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as stored:
             kind, quality = stored["kind"], stored["quality"]
             arrays = {name: stored[name] for name in FIELDS}
     except (OSError, ValueError, KeyError, EOFError, BadZipFile) as error:

@@ -11,25 +11,21 @@ from flowviz.study import Study
 
 FORMAT = "flowviz study 1"
 
-UNITS = {  # of the fields of records; a field that is not here is a share, a count, or words
-    "approach_speed": "m_s",
+UNITS = {  # of a record's field, by the last word of its name; what is not here is a share, a count, or words
+    "at": "m",
+    "available": "m",
     "bounds": "m",
     "centre": "m",
-    "extreme_at": "m",
-    "extreme_speed": "m_s",
     "fittings": "m",
     "flow": "m3_s",
     "friction": "m",
     "head": "m",
     "inside": "m",
     "losses": "m",
-    "mean_speed": "m_s",
-    "npsh_available": "m",
-    "npsh_margin": "m",
-    "open_flow": "m3_s",
+    "margin": "m",
     "power": "w",
-    "screen_speed": "m_s",
     "speed": "m_s",
+    "tees": "m",
     "volume": "m3",
 }
 SPEEDS = ("mean", "median", "p05", "p95", "max")  # whose intervals stand beside those of the shares
@@ -131,4 +127,5 @@ def record(value: object) -> dict[str, object]:
 
 def named(name: str) -> str:
     """A field's name with its unit."""
-    return f"{name}_{UNITS[name]}" if name in UNITS else name
+    unit = UNITS.get(name.rpartition("_")[2])
+    return f"{name}_{unit}" if unit else name
