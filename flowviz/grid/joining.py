@@ -1,0 +1,41 @@
+"""The last step to a Grid: what the openings reach is its water, the rest is shut off."""
+
+import numpy as np
+
+from flowviz.grid.bodies import main_body, pockets
+from flowviz.grid.grid import Grid, Kind, Patch, Vector
+from flowviz.grid.kernels import label_bodies
+
+Faces = tuple[np.ndarray, np.ndarray, np.ndarray]  # open shares of the faces across x, y, z
+
+
+def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, patches: tuple[Patch, ...]) -> Grid:
+    """The grid of the water that the openings share; other water becomes pockets.
+
+    Raises InputError where solid parts openings from each other.
+    """
+    label = bodies(kind, faces)
+    body, patches = main_body(label, volume, patches)
+    cut_off = pockets(label, body, volume, spacing)
+    kind = np.where((label > 0) & (label != body), np.uint8(Kind.CUT_OFF), kind)
+    shut(kind, volume, faces)
+    return Grid(spacing, kind, volume, *faces, patches, cut_off)
+
+
+def bodies(kind: np.ndarray, faces: Faces) -> np.ndarray:
+    """Number of the body of water that each cell belongs to, 0 outside the water."""
+    label = np.empty(kind.shape, dtype=np.int32)
+    label_bodies(kind == Kind.WATER, *faces, label)
+    return label
+
+
+def shut(kind: np.ndarray, volume: np.ndarray, faces: Faces) -> None:
+    """Leave no volume outside the water and no face open but between two water cells."""
+    water = kind == Kind.WATER
+    volume[~water] = 0
+    for axis, face in enumerate(faces):
+        both = np.zeros(face.shape, dtype=bool)
+        inner = np.moveaxis(both, axis, 0)
+        beside = np.moveaxis(water, axis, 0)
+        inner[1:-1] = beside[1:] & beside[:-1]
+        face[~both] = 0

@@ -1,0 +1,82 @@
+"""Rock thinner than the cells, which their corners miss: plates and branches must stop the water all the same.
+
+A cell whose middle lies in rock, with water on both sides of it in the cell, is made rock; and the face between two
+middles with rock between them is shut. So no water passes a wall thicker than STRIDE cells.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from flowviz.shapes.solids import Solid
+
+STRIDE = 0.05  # thinnest wall that is looked for between two middles [of the way between them]
+SLOPE = 1e-6  # by which the distance must fall towards a wall and rise behind it [m]
+CLEAR = 0.9  # what the water on both sides of a thin wall measures together, at neighbours of the cell [cells]
+HALVES = np.array([(a, b, c) for a in (-1, 0, 1) for b in (-1, 0, 1) for c in (-1, 0, 1)])[:13]  # of the neighbours
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bars:
+    """Where thin rock stands in the way."""
+
+    cells: np.ndarray  # (nx, ny, nz) bool: made rock
+    faces: np.ndarray  # (3, nx, ny, nz) bool: the cell's upper face across x, y or z is shut
+
+
+def bar(solid: Solid, own: np.ndarray, window: tuple[slice, ...], middles: tuple, bars: Bars) -> None:
+    """Note in bars where a solid is thin.
+
+    own       distance from it in the middles of the cells of a window [m]
+    middles   coordinates of the middles of all cells along x, y, z [m]
+    """
+    spacing = np.array([row[1] - row[0] for row in middles])
+    bars.cells[window] |= _pierced(own, spacing)
+    for axis in range(3):
+        low = np.moveaxis(_between(np.moveaxis(own, axis, 0), spacing[axis]), 0, axis)
+        if low.any():
+            here = np.argwhere(low) + [part.start for part in window]
+            start, end = _points(here, middles), _points(here + np.eye(3, dtype=int)[axis], middles)
+            bars.faces[axis][tuple(here[_struck(solid, start, end)].T)] = True
+
+
+def _pierced(own: np.ndarray, spacing: np.ndarray) -> np.ndarray:
+    """Cells with their middle in rock and two opposite neighbours well outside it."""
+    found = np.zeros(own.shape, bool)
+    core = own[1:-1, 1:-1, 1:-1]
+    inside = np.argwhere((core < 0) & (core > -np.linalg.norm(spacing) / 2)) + 1
+    steps = HALVES @ np.array([own.shape[1] * own.shape[2], own.shape[2], 1])
+    flat = np.ravel_multi_index(tuple(inside.T), own.shape)[:, None]
+    one, other = own.ravel()[flat - steps], own.ravel()[flat + steps]
+    both = (one >= 0) & (other >= 0) & (one + other >= CLEAR * spacing.min())
+    found[tuple(inside[both.any(axis=1)].T)] = True
+    return found
+
+
+def _between(line: np.ndarray, step: float) -> np.ndarray:
+    """Middles (along the first axis) that may have a thin wall behind them: near it, falling before, rising after."""
+    before, here, there, after = line[:-3], line[1:-2], line[2:-1], line[3:]
+    near = (here >= 0) & (there >= 0) & (here + there < step)
+    found = np.zeros(line.shape, bool)
+    found[1:-2] = near & (before > here + SLOPE) & (after > there + SLOPE)
+    return found
+
+
+def _points(cells: np.ndarray, middles: tuple) -> np.ndarray:
+    """Middles of cells (n, 3) [m]."""
+    return np.stack([row[number] for row, number in zip(middles, cells.T, strict=True)], axis=-1)
+
+
+def _struck(solid: Solid, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """Whether the straight way between points (n, 3) meets the solid (n,) bool."""
+    length = np.linalg.norm(end - start, axis=1)
+    gone = np.zeros(len(start))
+    struck = np.zeros(len(start), bool)
+    going = np.arange(len(start))
+    while going.size:
+        share = (gone[going] / length[going])[:, None]
+        distance = solid.distance(start[going] + share * (end[going] - start[going]))
+        struck[going] = distance < 0
+        gone[going] += np.maximum(distance, STRIDE * length[going])
+        going = going[(distance >= 0) & (gone[going] < length[going])]
+    return struck
