@@ -5,7 +5,7 @@ from functools import cached_property
 from math import pi
 from typing import Protocol
 
-from flowviz.formulas.pipes import friction, reynolds_number
+from flowviz.formulas.pipes import LAMINAR_END, friction, reynolds_number
 from flowviz.formulas.pumps import GRAVITY, curve_slopes, head_on_curve
 
 SHUT = 1e15  # resistance of what is shut [m/(m³/s)]: under 10 m of head 1e-14 m³/s, which no sum notices
@@ -36,7 +36,7 @@ class Quadratic:
         return resistance * flow * abs(flow), 2 * resistance * abs(flow)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PipeLaw:
     """A straight pipe with its fittings."""
 
@@ -47,26 +47,34 @@ class PipeLaw:
     forward: float  # sum of the fittings' loss coefficients [-]
     backward: float
 
-    @property
+    @cached_property
     def area(self) -> float:
         """[m²]"""
         return pi / 4 * self.diameter**2
 
+    @cached_property
+    def dynamic(self) -> float:
+        """Velocity head over flow squared [m/(m³/s)²]."""
+        return velocity_head(1.0, self.area)
+
+    @cached_property
+    def slope_at_rest(self) -> float:
+        """Of the loss to the wall [m/(m³/s)]: Hagen-Poiseuille."""
+        return 128 * self.viscosity * self.length / (pi * GRAVITY * self.diameter**4)
+
     def friction(self, flow: float) -> tuple[float, float]:
         """Head lost to the wall of the straight pipe [m] and its slope [m/(m³/s)]: Darcy-Weisbach."""
         reynolds = reynolds_number(flow, self.diameter, self.viscosity)
-        if reynolds < 1:  # 64/Re has no value at rest; its loss does
-            slope = 128 * self.viscosity * self.length / (pi * GRAVITY * self.diameter**4)
-            return slope * flow, slope
+        if reynolds <= LAMINAR_END:
+            return self.slope_at_rest * flow, self.slope_at_rest
         factor, exponent = friction(reynolds, self.roughness / self.diameter)
-        per_flow = factor * self.length / self.diameter * abs(flow) / (2 * GRAVITY * self.area**2)
+        per_flow = factor * self.length / self.diameter * self.dynamic * abs(flow)
         return per_flow * flow, per_flow * (2 + exponent)
 
     def loss(self, flow: float) -> tuple[float, float]:
         """Head lost [m] and its slope [m/(m³/s)]."""
         head, slope = self.friction(flow)
-        coefficient = self.forward if flow >= 0 else self.backward
-        per_flow = coefficient * abs(flow) / (2 * GRAVITY * self.area**2)
+        per_flow = (self.forward if flow >= 0 else self.backward) * self.dynamic * abs(flow)
         return head + per_flow * flow, slope + 2 * per_flow
 
 
