@@ -7,7 +7,7 @@ from flowviz.formulas.pumps import at_speed, hydraulic_power, npsh_available
 from flowviz.formulas.water import density, vapour_pressure
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import PumpLaw
-from flowviz.plumbing.layout import Layout, suction
+from flowviz.plumbing.network import Layout, suction
 from flowviz.plumbing.loop import PumpDuty
 from flowviz.scene.model import Pump, Water
 

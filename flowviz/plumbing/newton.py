@@ -14,7 +14,7 @@ from scipy.sparse import csc_array
 from scipy.sparse.linalg import splu
 
 from flowviz.errors import ConvergenceError
-from flowviz.plumbing.network import TANK, Network
+from flowviz.plumbing.graph import TANK, Network
 from flowviz.plumbing.tees import drop_slopes, drops
 
 TOLERANCE = 1e-8  # of the largest flow: the last change of any flow, after which its error is far smaller

@@ -6,14 +6,13 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.plumbing.figures import figures
-from flowviz.plumbing.layout import Layout, lay_out
+from flowviz.plumbing.network import Layout, network
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.newton import balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
-from flowviz.plumbing.state import State
+from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.scene.model import Outlet, Scene
 
-AS_BUILT = State()  # clean, open, at sea level
 FIRST_SPEED = 1.0  # in every pipe, from which the search starts [m/s]
 BALANCE = 1e-9  # of the total: how far fixed flows may be from adding up [-]
 
@@ -25,7 +24,7 @@ def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
     """
     if not scene.pipes:
         return fixed_loop(scene)
-    layout = lay_out(scene, state)
+    layout = network(scene, state)
     return figures(layout, balance(layout.network, first_guess(layout)))
 
 
