@@ -7,8 +7,8 @@ from flowviz.formulas.pumps import at_speed, hydraulic_power, npsh_available
 from flowviz.formulas.water import density, vapour_pressure
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import PumpLaw
-from flowviz.plumbing.network import Layout, suction
 from flowviz.plumbing.loop import PumpDuty
+from flowviz.plumbing.network import Layout, suction
 from flowviz.scene.model import Pump, Water
 
 

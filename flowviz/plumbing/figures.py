@@ -5,10 +5,10 @@ from math import copysign
 
 from flowviz.formulas.pipes import reynolds_number
 from flowviz.plumbing.duty import pump_duties
-from flowviz.plumbing.laws import OneWay, Shut, velocity_head
-from flowviz.plumbing.network import Layout
-from flowviz.plumbing.loop import Loop, PipeFlow
 from flowviz.plumbing.graph import Link, Tee
+from flowviz.plumbing.laws import OneWay, Shut, velocity_head
+from flowviz.plumbing.loop import Loop, PipeFlow
+from flowviz.plumbing.network import Layout
 from flowviz.plumbing.newton import Balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
 from flowviz.plumbing.tees import leg_heads

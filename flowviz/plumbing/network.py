@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from flowviz.formulas.water import kinematic_viscosity
+from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.laws import PipeLaw, PumpLaw, Shut
 from flowviz.plumbing.mouths import Mouth, mouth
-from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.pipes import BothWays, fitting_losses, pipe_area, pipe_name, straight_law, whole_law
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import check_ways

@@ -6,8 +6,8 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.plumbing.figures import figures
-from flowviz.plumbing.network import Layout, network
 from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.network import Layout, network
 from flowviz.plumbing.newton import balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
 from flowviz.plumbing.state import AS_BUILT, State
