@@ -31,13 +31,16 @@ def bar(solid: Solid, own: np.ndarray, window: tuple[slice, ...], middles: tuple
     middles   coordinates of the middles of all cells along x, y, z [m]
     """
     spacing = np.array([row[1] - row[0] for row in middles])
+    if solid.convex and own.min() < -np.linalg.norm(spacing) / 2:
+        return
     bars.cells[window] |= _pierced(own, spacing)
-    for axis in range(3):
-        low = np.moveaxis(_between(np.moveaxis(own, axis, 0), spacing[axis]), 0, axis)
-        if low.any():
-            here = np.argwhere(low) + [part.start for part in window]
-            start, end = _points(here, middles), _points(here + np.eye(3, dtype=int)[axis], middles)
-            bars.faces[axis][tuple(here[_struck(solid, start, end)].T)] = True
+    links = np.stack([np.moveaxis(_between(np.moveaxis(own, a, 0), spacing[a]), 0, a) for a in range(3)])
+    axis, *cell = np.nonzero(links)
+    if len(axis):
+        cell = [number + part.start for number, part in zip(cell, window, strict=True)]
+        start = np.stack([row[number] for row, number in zip(middles, cell, strict=True)], axis=-1)
+        struck = _struck(solid, start, np.diag(spacing)[axis])
+        bars.faces[axis[struck], cell[0][struck], cell[1][struck], cell[2][struck]] = True
 
 
 def _pierced(own: np.ndarray, spacing: np.ndarray) -> np.ndarray:
@@ -62,21 +65,8 @@ def _between(line: np.ndarray, step: float) -> np.ndarray:
     return found
 
 
-def _points(cells: np.ndarray, middles: tuple) -> np.ndarray:
-    """Middles of cells (n, 3) [m]."""
-    return np.stack([row[number] for row, number in zip(middles, cells.T, strict=True)], axis=-1)
-
-
-def _struck(solid: Solid, start: np.ndarray, end: np.ndarray) -> np.ndarray:
-    """Whether the straight way between points (n, 3) meets the solid (n,) bool."""
-    length = np.linalg.norm(end - start, axis=1)
-    gone = np.zeros(len(start))
-    struck = np.zeros(len(start), bool)
-    going = np.arange(len(start))
-    while going.size:
-        share = (gone[going] / length[going])[:, None]
-        distance = solid.distance(start[going] + share * (end[going] - start[going]))
-        struck[going] = distance < 0
-        gone[going] += np.maximum(distance, STRIDE * length[going])
-        going = going[(distance >= 0) & (gone[going] < length[going])]
-    return struck
+def _struck(solid: Solid, start: np.ndarray, way: np.ndarray) -> np.ndarray:
+    """Whether the straight way (n, 3) from points (n, 3) meets the solid (n,) bool."""
+    shares = np.arange(STRIDE, 1, STRIDE)
+    points = start[:, None] + shares[:, None] * way[:, None]
+    return (solid.distance(points.reshape(-1, 3)) < 0).reshape(len(start), len(shares)).any(axis=1)

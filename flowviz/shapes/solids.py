@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from math import cos, pi, prod, sin
-from typing import Protocol
+from typing import ClassVar, Protocol
 
 import numpy as np
 
@@ -16,6 +16,9 @@ Triangles = tuple[np.ndarray, np.ndarray]  # corners (n, 3) [m] and triangles (m
 
 class Solid(Protocol):
     """A body standing in the tank."""
+
+    @property
+    def convex(self) -> bool: ...  # whether every straight line runs through it in one piece
 
     @property
     def bounds(self) -> Bounds:
@@ -44,6 +47,7 @@ class Box:
 
     centre: Vector  # [m]
     size: Vector  # [m]
+    convex: ClassVar[bool] = True
 
     @property
     def bounds(self) -> Bounds:
@@ -76,6 +80,7 @@ class Cylinder:
     centre: Vector  # [m]
     diameter: float  # [m]
     height: float  # [m]
+    convex: ClassVar[bool] = True
 
     @property
     def bounds(self) -> Bounds:
@@ -109,6 +114,7 @@ class Ellipsoid:
 
     centre: Vector  # [m]
     size: Vector  # whole axes [m]
+    convex: ClassVar[bool] = True
 
     @property
     def bounds(self) -> Bounds:
@@ -142,6 +148,7 @@ class Capsule:
     start: Vector  # of the line [m]
     end: Vector
     diameter: float  # [m]
+    convex: ClassVar[bool] = True
 
     @property
     def bounds(self) -> Bounds:
@@ -180,6 +187,11 @@ class Turned:
     solid: Solid
     angle: float  # counter-clockwise seen from above [rad]
     about: Vector  # a point of the axis [m]
+
+    @property
+    def convex(self) -> bool:
+        """Whether every straight line runs through it in one piece."""
+        return self.solid.convex
 
     @property
     def bounds(self) -> Bounds:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
+from typing import ClassVar
 
 import igl
 import numpy as np
@@ -22,6 +23,7 @@ class Surface:
 
     corners: np.ndarray  # (n, 3) float64 [m]
     faces: np.ndarray  # (m, 3) int64, numbers of corners, anticlockwise seen from outside
+    convex: ClassVar[bool] = False
 
     @property
     def bounds(self) -> Bounds:
@@ -39,7 +41,7 @@ class Surface:
 
     def lattice_distance(self, x: np.ndarray, y: np.ndarray, z: np.ndarray) -> np.ndarray:
         """Signed distance on a lattice (len x, len y, len z) float32 [m]: exact within two steps, cut off beyond."""
-        band = BAND * max(np.diff(row).max(initial=0.0) for row in (x, y, z))
+        band = BAND * max(np.diff(row).max(initial=0.0) for row in (x, y, z)) or np.inf
         points = np.stack(np.meshgrid(x, y, z, indexing="ij"), axis=-1)
         return self._signed(points.reshape(-1, 3), band).reshape(points.shape[:3]).astype(np.float32)
 
