@@ -1,262 +1,312 @@
-"""Loops of the pressure solver, over cells stored by colour as multigrid.py draws them.
+"""Loops of the multigrid solver, over cells stored by colour as multigrid.py draws them.
 
-t (2, 3, size): what each face lets through, area over distance [m]; t[c, a, q] belongs to the lower face across axis a
-scale (2, size): one over the sum of a cell's six; 0 where there is no water
-place: where a level's cells stand: first, count, row, plane, nx, ny, nz
+t (2, 3, size)     what each face lets through, area over distance [m]; t[c, a, q] is the lower face across axis a
+scale (2, size)    one over the sum of a cell's six; 0 where there is no water
+place (9,)         where a level's cells stand: first, plane, row, nx, ny, nz, start, size, start in boxes
 """
 
 import numpy as np
 from numba import njit
 
+RED, BLACK = np.int64(0), np.int64(1)
+OVER = np.float32(1.3)  # how far the first red sweep overshoots: found by trial, in boxes with and without rock
+BLOCK = 4096  # cells that one stage of a pass takes at a time: small enough for all their data to stay at hand
 
-@njit(cache=True, fastmath=True)
-def pull(colour, place, t, x, drawn):
-    """Write Σ t x over the neighbours of each cell of one colour into drawn."""
-    first, count, row, plane = place[0], place[1], place[2], place[3]
-    other = 1 - colour
-    x_low, y_low = (plane + 1 - colour) // 2, (row + 1 - colour) // 2
-    x_high, y_high = plane - x_low, row - y_low
-    out = drawn[first:]
-    t_left, t_right = t[colour, 0, first:], t[other, 0, first + x_high :]
-    t_front, t_back = t[colour, 1, first:], t[other, 1, first + y_high :]
-    t_below, t_above = t[colour, 2, first:], t[other, 2, first + colour :]
-    left, right = x[other, first - x_low :], x[other, first + x_high :]
-    front, back = x[other, first - y_low :], x[other, first + y_high :]
-    below, above = x[other, first + colour - 1 :], x[other, first + colour :]
-    for q in range(count):
-        across = t_left[q] * left[q] + t_right[q] * right[q] + t_front[q] * front[q] + t_back[q] * back[q]
-        out[q] = across + t_below[q] * below[q] + t_above[q] * above[q]
+kernel = njit(cache=True, fastmath=True)
+part = njit(cache=True, fastmath=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
 
 
-@njit(cache=True, fastmath=True)
-def relax(colour, place, t, scale, b, x):
-    """Solve the cells of one colour, those of the other held: x = scale (b + Σ t x)."""
-    pull(colour, place, t, x, x[colour])
-    for q in range(place[0], place[0] + place[1]):
-        x[colour, q] = scale[colour, q] * (b[colour, q] + x[colour, q])
+@part
+def in_plane(colour, i, place):
+    """Where the cells of one colour in plane i start; those of plane i end where the next ones start."""
+    return place[0] + (i * place[1] + 1 - colour) // 2
 
 
-@njit(cache=True, fastmath=True)
-def restrict(place, drawn, below, b):
-    """Write into b of the level below what its cells hold together: Σ of drawn (red cells only, the black have none)."""
-    first, row, plane, nx, ny, nz = place[0], place[2], place[3], place[4], place[5], place[6]
-    low_first, low_row, low_plane, low_nz = below[0], below[2], below[3], below[6]
-    held = np.empty(low_nz, np.float32)
-    for i in range(below[4]):
-        for j in range(below[5]):
+@part
+def level(place, flat):
+    """The part of flat that belongs to a level, by colour (2, size)."""
+    return flat[2 * place[6] : 2 * (place[6] + place[7])].reshape((2, place[7]))
+
+
+@part
+def level_faces(place, flat):
+    """The part of flat that belongs to a level's faces, by colour (2, 3, size)."""
+    return flat[6 * place[6] : 6 * (place[6] + place[7])].reshape((2, 3, place[7]))
+
+
+@part
+def level_boxes(place, flat):
+    """The part of flat that belongs to a level and one cell about it, not by colour (4, nx+2, ny+2, nz+2)."""
+    shape = (4, place[3] + 2, place[4] + 2, place[5] + 2)
+    return flat[place[8] : place[8] + 4 * shape[1] * shape[2] * shape[3]].reshape(shape)
+
+
+@part
+def around(colour, start, place, t, x):
+    """The t of the six faces of the cells of one colour from start on, and the x beyond them."""
+    own, other, across = t[colour], t[1 - colour], x[1 - colour]
+    left, front = (place[1] + 1 - colour) // 2, (place[2] + 1 - colour) // 2
+    right, back = place[1] - left, place[2] - front
+    lower = own[0, start:], own[1, start:], own[2, start:]
+    upper = other[0, start + right :], other[1, start + back :], other[2, start + colour :]
+    before = across[start - left :], across[start - front :], across[start + colour - 1 :]
+    behind = across[start + right :], across[start + back :], across[start + colour :]
+    return lower, upper, before, behind
+
+
+@part
+def pull(faces, q):
+    """Σ t x over the neighbours of a cell."""
+    lower, upper, before, behind = faces
+    from_before = lower[0][q] * before[0][q] + lower[1][q] * before[1][q] + lower[2][q] * before[2][q]
+    return from_before + upper[0][q] * behind[0][q] + upper[1][q] * behind[1][q] + upper[2][q] * behind[2][q]
+
+
+@part
+def relax(colour, start, end, place, t, scale, b, x):
+    """Solve the cells of one colour in planes start to end, the others held: x = scale (b + Σ t x)."""
+    first = in_plane(colour, start, place)
+    faces = around(colour, first, place, t, x)
+    scales, fed, solved = scale[colour, first:], b[colour, first:], x[colour, first:]
+    for q in range(in_plane(colour, end, place) - first):
+        solved[q] = scales[q] * (fed[q] + pull(faces, q))
+
+
+@part
+def start_red(start, end, place, scale, b, x):
+    """Guess the red cells of planes start to end from nothing, overshooting."""
+    first = in_plane(RED, start, place)
+    scales, fed, guess = scale[RED, first:], b[RED, first:], x[RED, first:]
+    for q in range(in_plane(RED, end, place) - first):
+        guess[q] = OVER * scales[q] * fed[q]
+
+
+@part
+def leave_red(start, end, place, t, b, x, left):
+    """Write the residual of the red cells of planes start to end into left, the black being solved."""
+    first = in_plane(RED, start, place)
+    faces = around(RED, first, place, t, x)
+    fed, lefts = b[RED, first:], left[first:]
+    for q in range(in_plane(RED, end, place) - first):
+        lefts[q] = pull(faces, q) + (1 - OVER) * fed[q]
+
+
+@part
+def restrict(low_start, low_end, place, left, low, low_b):
+    """Write into planes low_start to low_end of the level below what its red cells have left (black: none)."""
+    held = np.empty(low[5], np.float32)
+    for low_i in range(low_start, low_end):
+        for low_j in range(low[4]):
             held[:] = 0
-            for fine_i in range(2 * i, min(2 * i + 2, nx)):
-                for fine_j in range(2 * j, min(2 * j + 2, ny)):
-                    red = drawn[first + (fine_i * plane + fine_j * row + 1) // 2 :]
-                    for k in range(low_nz):
+            for i in range(2 * low_i, min(2 * low_i + 2, place[3])):
+                for j in range(2 * low_j, min(2 * low_j + 2, place[4])):
+                    red = left[place[0] + (i * place[1] + j * place[2] + 1) // 2 :]
+                    for k in range(low[5]):
                         held[k] += red[k]
-            n = 2 * low_first + i * low_plane + j * low_row
-            for k in range(low_nz):
-                b[(n + k) & 1, (n + k) >> 1] = held[k]
+            n = 2 * low[0] + low_i * low[1] + low_j * low[2]
+            for k in range(low[5]):
+                low_b[(n + k) & 1, (n + k) >> 1] = held[k]
 
 
-@njit(cache=True, fastmath=True)
-def prolong(place, below, lean, low_x, plain, x):
-    """Add the answer of the level below to the red cells, interpolated along open faces.
+@part
+def flatten(place, x, boxes):
+    """Copy x, by colour, into the last of the boxes."""
+    for i in range(place[3]):
+        for j in range(place[4]):
+            n = 2 * place[0] + i * place[1] + j * place[2]
+            for k in range(place[5]):
+                boxes[3, i + 1, j + 1, k + 1] = x[(n + k) & 1, (n + k) >> 1]
 
-    lean (3, ...): a quarter of the open share of the lower faces below; plain: room for the answer, not by colour
+
+@part
+def prolong(start, end, place, low, boxes, x):
+    """Add to the black cells of planes start to end the answer of the level below, interpolated along open faces.
+
+    boxes (4, nx+2, ny+2, nz+2), of the level below: a quarter of the open share of lower faces, and the answer
     """
-    first, row, plane, nx, ny, nz = place[0], place[2], place[3], place[4], place[5], place[6]
-    low_first, low_row, low_plane, low_nz = below[0], below[2], below[3], below[6]
-    for i in range(below[4]):
-        for j in range(below[5]):
-            n = 2 * low_first + i * low_plane + j * low_row
-            for k in range(low_nz):
-                plain[i + 1, j + 1, k + 1] = low_x[(n + k) & 1, (n + k) >> 1]
-    for i in range(nx):
-        for j in range(ny):
-            n = i * plane + j * row
-            red = x[0, first + (n + 1) // 2 :]
-            odd = n & 1
-            low_i, low_j = i // 2 + 1, j // 2 + 1
-            next_i, next_j = low_i + 2 * (i & 1) - 1, low_j + 2 * (j & 1) - 1
-            own = plain[low_i, low_j, 1:]
-            across_x, across_y, across_z = (
-                plain[next_i, low_j, 1:],
-                plain[low_i, next_j, 1:],
-                plain[low_i, low_j, 2 * odd :],
-            )
-            lean_x, lean_y = lean[0, low_i + (i & 1), low_j, 1:], lean[1, low_i, low_j + (j & 1), 1:]
-            lean_z = lean[2, low_i, low_j, 1 + odd :]
-            for k in range(low_nz):
+    lean, box = boxes[:3], boxes[3]
+    for i in range(start, end):
+        low_i, odd_i = i // 2 + 1, i & 1
+        for j in range(place[4]):
+            n = i * place[1] + j * place[2]
+            low_j, odd_j, odd_k = j // 2 + 1, j & 1, 1 - (n & 1)
+            black, own = x[BLACK, place[0] + n // 2 :], box[low_i, low_j, 1:]
+            next_x, next_y = box[low_i - 1 + 2 * odd_i, low_j, 1:], box[low_i, low_j - 1 + 2 * odd_j, 1:]
+            next_z = box[low_i, low_j, 2 * odd_k :]
+            lean_x, lean_y = lean[0, low_i + odd_i, low_j, 1:], lean[1, low_i, low_j + odd_j, 1:]
+            lean_z = lean[2, low_i, low_j, 1 + odd_k :]
+            for k in range(low[5]):
                 here = own[k]
-                along = lean_x[k] * (across_x[k] - here) + lean_y[k] * (across_y[k] - here)
-                red[k] += here + along + lean_z[k] * (across_z[k] - here)
+                aslant = lean_x[k] * (next_x[k] - here) + lean_y[k] * (next_y[k] - here)
+                black[k] += here + aslant + lean_z[k] * (next_z[k] - here)
 
 
-@njit(cache=True, fastmath=True)
-def cycle(places, leans, t, scale, lean, plain, drawn, b, x):
-    """One V-cycle for b on the first level, from nothing: the answer is left in x.
-
-    Before the descent the red cells are solved, then the black; after it the black, then the red. So on the way down
-    only the red cells have a residual, and on the way up only they need the answer from below.
-    """
-    levels = len(places)
-    for n in range(levels):
-        o, place = places[n, 7], places[n]
-        end = o + places[n, 8]
-        tn, sn, bn, xn = t[:, :, o:end], scale[:, o:end], b[:, o:end], x[:, o:end]
-        for q in range(place[0], place[0] + place[1]):
-            xn[0, q] = sn[0, q] * bn[0, q]
-        relax(1, place, tn, sn, bn, xn)
-        if n + 1 < levels:
-            pull(0, place, tn, xn, drawn)
-            p = places[n + 1]
-            restrict(place, drawn, p, b[:, p[7] : p[7] + p[8]])
-    for n in range(levels - 1, -1, -1):
-        o, place = places[n, 7], places[n]
-        end = o + places[n, 8]
-        tn, sn, bn, xn = t[:, :, o:end], scale[:, o:end], b[:, o:end], x[:, o:end]
-        if n + 1 < levels:
-            p = places[n + 1]
-            shape = (p[4] + 2, p[5] + 2, p[6] + 2)
-            size = shape[0] * shape[1] * shape[2]
-            e = leans[n + 1]
-            prolong(
-                place,
-                p,
-                lean[3 * e : 3 * (e + size)].reshape((3, *shape)),
-                x[:, p[7] : p[7] + p[8]],
-                plain[e : e + size].reshape(shape),
-                xn,
-            )
-        relax(1, place, tn, sn, bn, xn)
-        relax(0, place, tn, sn, bn, xn)
+@part
+def behind(i, count, nx):
+    """How far a stage may go that needs count planes more from the stages ahead, which have gone to i."""
+    return nx if i == nx else max(i - count, 0)
 
 
-@njit(cache=True, fastmath=True)
-def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residual):
-    """Take ∇phi from the open faces, write into residual what each cell lacks, and say how much that is.
-
-    residual = source - Σ open A u [m³/s], by colour
-    returned: the largest |residual| and Σ residual [m³/s], and the fastest open face [m/s]
-    """
-    first, row, plane, nx, ny, nz = place[0], place[2], place[3], place[4], place[5], place[6]
-    per_x, per_y, per_z = np.float32(1 / spacing[0]), np.float32(1 / spacing[1]), np.float32(1 / spacing[2])
-    area_x, area_y, area_z = (
-        np.float32(spacing[1] * spacing[2]),
-        np.float32(spacing[0] * spacing[2]),
-        np.float32(spacing[0] * spacing[1]),
-    )
-    here, before = np.zeros((ny + 1, nz + 1), np.float32), np.zeros((ny + 1, nz + 1), np.float32)
-    lacks = np.empty(nz, np.float32)
-    worst, total, fastest = np.float32(0), 0.0, np.float32(0)
-    for i in range(nx + 1):
-        if i < nx:
-            here, before = before, here
-            for j in range(ny):
-                n = 2 * first + i * plane + j * row
-                for k in range(nz):
-                    here[j, k] = phi[(n + k) & 1, (n + k) >> 1]
-            for j in range(ny):
-                for k in range(nz):
-                    u[i, j, k] -= per_x * (here[j, k] - before[j, k]) if open_x[i, j, k] > 0 else np.float32(0)
-                    fastest = max(fastest, abs(u[i, j, k]) if open_x[i, j, k] > 0 else np.float32(0))
-                if j > 0:
-                    for k in range(nz):
-                        v[i, j, k] -= per_y * (here[j, k] - here[j - 1, k]) if open_y[i, j, k] > 0 else np.float32(0)
-                        fastest = max(fastest, abs(v[i, j, k]) if open_y[i, j, k] > 0 else np.float32(0))
-                for k in range(1, nz):
-                    w[i, j, k] -= per_z * (here[j, k] - here[j, k - 1]) if open_z[i, j, k] > 0 else np.float32(0)
-                    fastest = max(fastest, abs(w[i, j, k]) if open_z[i, j, k] > 0 else np.float32(0))
-        if i > 0:
-            c = i - 1
-            for j in range(ny):
-                for k in range(nz):
-                    net_x = area_x * (open_x[c + 1, j, k] * u[c + 1, j, k] - open_x[c, j, k] * u[c, j, k])
-                    net_y = area_y * (open_y[c, j + 1, k] * v[c, j + 1, k] - open_y[c, j, k] * v[c, j, k])
-                    lacks[k] = np.float32(source[c, j, k]) - net_x - net_y
-                for k in range(nz):
-                    lacks[k] -= area_z * (open_z[c, j, k + 1] * w[c, j, k + 1] - open_z[c, j, k] * w[c, j, k])
-                of_row = np.float32(0)
-                for k in range(nz):
-                    worst = max(worst, abs(lacks[k]))
-                    of_row += lacks[k]
-                total += of_row
-                n = 2 * first + c * plane + j * row
-                for k in range(nz):
-                    residual[(n + k) & 1, (n + k) >> 1] = lacks[k]
-    return worst, total, fastest
+@part
+def descend(place, low, t, scale, b, x, left, low_b):
+    """Solve red, then black, from nothing; hand what is left to the level below. One pass, the stages in echelon."""
+    nx, step = place[3], max(4, BLOCK // place[1])
+    for start in range(0, nx, step):
+        end = min(start + step, nx)
+        start_red(start, end, place, scale, b, x)
+        relax(BLACK, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
+        done, rested = behind(start, 2, nx), behind(end, 2, nx)
+        leave_red(done, rested, place, t, b, x, left)
+        restrict(done // 2, low[3] if rested == nx else rested // 2, place, left, low, low_b)
 
 
-@njit(cache=True)
-def lay_out(open_x, open_y, open_z, place, full, t):
+@part
+def ascend(place, low, t, scale, boxes, b, x):
+    """Take the answer of the level below, then solve red, then black. One pass, the stages in echelon."""
+    nx, step = place[3], max(4, BLOCK // place[1])
+    for start in range(0, nx, step):
+        end = min(start + step, nx)
+        prolong(start, end, place, low, boxes, x)
+        relax(RED, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
+        relax(BLACK, behind(start, 2, nx), behind(end, 2, nx), place, t, scale, b, x)
+
+
+@kernel
+def cycle(places, t, scale, boxes, left, b, x):
+    """Leave in x the answer of one V-cycle for b on the first level; the last level is one cell, and its answer 0."""
+    last = len(places) - 1
+    for n in range(last):
+        place, low = places[n], places[n + 1]
+        faces, scales = level_faces(place, t), level(place, scale)
+        descend(place, low, faces, scales, level(place, b), level(place, x), left, level(low, b))
+    for n in range(last - 1, -1, -1):
+        place, low = places[n], places[n + 1]
+        faces, scales = level_faces(place, t), level(place, scale)
+        low_boxes = level_boxes(low, boxes)
+        flatten(low, level(low, x), low_boxes)
+        ascend(place, low, faces, scales, low_boxes, level(place, b), level(place, x))
+
+
+@kernel
+def eliminate(place, t, scale, mean, lack, phi, b):
+    """Solve the black cells of lack - mean alone, into phi; write what the red then lack into b."""
+    start = place[0]
+    scales, lacks, solved = scale[BLACK, start:], lack[BLACK, start:], phi[BLACK, start:]
+    for q in range(in_plane(BLACK, place[3], place) - start):
+        lacks[q] -= mean
+        solved[q] = scales[q] * lacks[q]
+    faces = around(RED, start, place, t, phi)
+    scales, lacks, solved, left = scale[RED, start:], lack[RED, start:], phi[RED, start:], b[RED, start:]
+    for q in range(in_plane(RED, place[3], place) - start):
+        left[q] = pull(faces, q) + lacks[q] - mean if scales[q] > 0 else np.float32(0)
+        solved[q] = 0
+
+
+@kernel
+def complete(place, t, scale, lack, phi):
+    """Solve the black cells, the red being known."""
+    for i in range(place[3]):
+        relax(BLACK, i, i + 1, place, t, scale, lack, phi)
+
+
+@kernel
+def send(place, t, scale, x, b, sent, sends):
+    """Write A x of the red cells into sends, those of the black being 0; return b·x, x·sent and x·sends."""
+    gain, across, own = 0.0, 0.0, 0.0
+    for i in range(place[3]):
+        start = in_plane(RED, i, place)
+        faces = around(RED, start, place, t, x)
+        scales, here, fed, was, now = scale[RED, start:], x[RED, start:], b[RED, start:], sent[start:], sends[start:]
+        gain_here, across_here, own_here = np.float32(0), np.float32(0), np.float32(0)
+        for q in range(in_plane(RED, i + 1, place) - start):
+            now[q] = here[q] / scales[q] - pull(faces, q) if scales[q] > 0 else np.float32(0)
+            gain_here += fed[q] * here[q]
+            across_here += here[q] * was[q]
+            own_here += here[q] * now[q]
+        gain += gain_here
+        across += across_here
+        own += own_here
+    return gain, across, own
+
+
+@kernel
+def advance(place, alpha, beta, x, sends, search, sent, phi, b):
+    """Add the new direction to the old one, and go along it."""
+    start = place[0]
+    fresh, fresh_sent, along, along_sent = x[RED, start:], sends[start:], search[start:], sent[start:]
+    moved, left = phi[RED, start:], b[RED, start:]
+    for q in range(in_plane(RED, place[3], place) - start):
+        along[q] = fresh[q] + beta * along[q]
+        along_sent[q] = fresh_sent[q] + beta * along_sent[q]
+        moved[q] += alpha * along[q]
+        left[q] -= alpha * along_sent[q]
+
+
+@part
+def weigh(place, t, scale):
+    """Write one over the sum of each cell's six t into scale."""
+    start = place[0]
+    for colour in range(2):
+        lower, upper, _, _ = around(colour, start, place, t, scale)
+        scales = scale[colour, start:]
+        for q in range(in_plane(colour, place[3], place) - start):
+            own = lower[0][q] + lower[1][q] + lower[2][q] + upper[0][q] + upper[1][q] + upper[2][q]
+            scales[q] = 1 / own if own > 0 else np.float32(0)
+
+
+@part
+def coarsen(place, t, low, low_t):
+    """Join the faces of eight cells: their areas together, over twice the distance."""
+    half = np.float32(0.5)
+    for i in range(low[3]):
+        for j in range(low[4]):
+            n = 2 * low[0] + i * low[1] + j * low[2]
+            for k in range(low[5]):
+                x, y, z = np.float32(0), np.float32(0), np.float32(0)
+                for a in range(2):
+                    for b in range(2):
+                        m = 2 * place[0] + 2 * (i * place[1] + j * place[2] + k)
+                        in_x, in_y, in_z = m + a * place[2] + b, m + a * place[1] + b, m + a * place[1] + b * place[2]
+                        x += t[in_x & 1, 0, in_x >> 1]
+                        y += t[in_y & 1, 1, in_y >> 1]
+                        z += t[in_z & 1, 2, in_z >> 1]
+                colour, q = (n + k) & 1, (n + k) >> 1
+                low_t[colour, 0, q], low_t[colour, 1, q], low_t[colour, 2, q] = half * x, half * y, half * z
+
+
+@part
+def incline(place, t, full, boxes):
+    """Write a quarter of the open share of lower faces into the first three boxes."""
+    for axis in range(3):
+        per = np.float32(0.25) / full[axis]
+        for i in range(place[3]):
+            for j in range(place[4]):
+                n = 2 * place[0] + i * place[1] + j * place[2]
+                for k in range(place[5]):
+                    boxes[axis, i + 1, j + 1, k + 1] = per * t[(n + k) & 1, axis, (n + k) >> 1]
+
+
+@kernel
+def lay_out(open_x, open_y, open_z, place, full, flat_t):
     """Write what the faces of the first level let through into t, by colour: open share times full [m]."""
-    first, row, plane, nx, ny, nz = place[0], place[2], place[3], place[4], place[5], place[6]
-    for i in range(nx):
-        for j in range(ny):
-            n = 2 * first + i * plane + j * row
-            for k in range(nz):
+    t = level_faces(place, flat_t)
+    for i in range(place[3]):
+        for j in range(place[4]):
+            n = 2 * place[0] + i * place[1] + j * place[2]
+            for k in range(place[5]):
                 colour, q = (n + k) & 1, (n + k) >> 1
                 t[colour, 0, q] = full[0] * open_x[i, j, k]
                 t[colour, 1, q] = full[1] * open_y[i, j, k]
                 t[colour, 2, q] = full[2] * open_z[i, j, k]
 
 
-@njit(cache=True)
-def coarsen(place, t, below, low_t):
-    """Join the faces of eight cells: their areas together, over twice the distance."""
-    row, plane, nx, ny, nz = place[2], place[3], place[4], place[5], place[6]
-    half = np.float32(0.5)
-    for i in range(below[4]):
-        for j in range(below[5]):
-            n = 2 * below[0] + i * below[3] + j * below[2]
-            for k in range(below[6]):
-                x, y, z = np.float32(0), np.float32(0), np.float32(0)
-                for fine_i in range(2 * i, min(2 * i + 2, nx)):
-                    for fine_j in range(2 * j, min(2 * j + 2, ny)):
-                        for fine_k in range(2 * k, min(2 * k + 2, nz)):
-                            m = 2 * place[0] + fine_i * plane + fine_j * row + fine_k
-                            if fine_i == 2 * i:
-                                x += t[m & 1, 0, m >> 1]
-                            if fine_j == 2 * j:
-                                y += t[m & 1, 1, m >> 1]
-                            if fine_k == 2 * k:
-                                z += t[m & 1, 2, m >> 1]
-                colour, q = (n + k) & 1, (n + k) >> 1
-                low_t[colour, 0, q], low_t[colour, 1, q], low_t[colour, 2, q] = half * x, half * y, half * z
-
-
-@njit(cache=True)
-def incline(place, t, full, lean):
-    """Write a quarter of the open share of lower faces into lean (3, nx+2, ny+2, nz+2)."""
-    for i in range(place[4]):
-        for j in range(place[5]):
-            n = 2 * place[0] + i * place[3] + j * place[2]
-            for k in range(place[6]):
-                for axis in range(3):
-                    share = t[(n + k) & 1, axis, (n + k) >> 1] / full[axis]
-                    lean[axis, i + 1, j + 1, k + 1] = 0.25 * min(share, 1.0)
-
-
-@njit(cache=True)
-def weigh(place, t, scale):
-    """Write one over the sum of each cell's six t into scale."""
-    row, plane = place[2], place[3]
-    for n in range(2 * place[0], 2 * (place[0] + place[1])):
-        own, other, q = n & 1, 1 - (n & 1), n >> 1
-        lower = t[own, 0, q] + t[own, 1, q] + t[own, 2, q]
-        upper = t[other, 0, (n + plane) >> 1] + t[other, 1, (n + row) >> 1] + t[other, 2, (n + 1) >> 1]
-        if lower + upper > 0:
-            scale[own, q] = 1 / (lower + upper)
-
-
-@njit(cache=True)
-def build(places, leans, fulls, t, scale, lean):
-    """Fill all levels below the first, and what both smoothing and interpolation need on each."""
+@kernel
+def build(places, fulls, t, scale, boxes):
+    """Fill all levels below the first, and what smoothing and interpolation need on each."""
     for n in range(len(places)):
-        place, o = places[n], places[n, 7]
-        tn = t[:, :, o : o + place[8]]
-        weigh(place, tn, scale[:, o : o + place[8]])
-        shape = (place[4] + 2, place[5] + 2, place[6] + 2)
-        e, size = leans[n], shape[0] * shape[1] * shape[2]
+        place, faces = places[n], level_faces(places[n], t)
+        weigh(place, faces, level(place, scale))
         if n > 0:
-            incline(place, tn, fulls[n], lean[3 * e : 3 * (e + size)].reshape((3, *shape)))
+            incline(place, faces, fulls[n], level_boxes(place, boxes))
         if n + 1 < len(places):
-            p = places[n + 1]
-            coarsen(place, tn, p, t[:, :, p[7] : p[7] + p[8]])
+            coarsen(place, faces, places[n + 1], level_faces(places[n + 1], t))

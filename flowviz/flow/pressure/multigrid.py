@@ -21,32 +21,29 @@ from flowviz.grid.grid import Grid
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hierarchy:
-    """All levels, one after the other in common arrays; `places` and `leans` say where."""
+    """All levels, one after the other in common arrays."""
 
-    places: (
-        np.ndarray
-    )  # (levels, 9) int64: first, count, row, plane, nx, ny, nz; start and size in the arrays by colour
-    leans: np.ndarray  # (levels,) int64: start in the arrays that are not by colour
-    t: np.ndarray  # (2, 3, size) float32, area over distance of lower faces, times their open share [m]
-    scale: np.ndarray  # (2, size) float32, one over the sum of a cell's six t; 0 where there is none
-    lean: np.ndarray  # a quarter of the open share of lower faces
-    plain: np.ndarray  # room for one answer, not by colour
-    drawn: np.ndarray  # room for one colour of the first level
+    places: np.ndarray  # (levels, 9) int64: first, plane, row, nx, ny, nz; start, size by colour; start in boxes
+    t: np.ndarray  # float32, area over distance of lower faces, times their open share, (2, 3, size) a level [m]
+    scale: np.ndarray  # float32, one over the sum of a cell's six t, 0 where there is none; (2, size) a level
+    boxes: np.ndarray  # float32, not by colour: a quarter of the open share of lower faces; room for the answer
+    left: np.ndarray  # float32, room for one colour of the first level
 
 
 def place_levels(shape: tuple[int, int, int]) -> np.ndarray:
     """Where the cells of each level stand, (levels, 9)."""
-    places, start = [], 0
+    places, start, boxes = [], 0, 0
     while True:
         nx, ny, nz = shape
         row = (nz + 1) | 1
         plane = row * ((ny + 1) | 1)
-        first, count = (plane + 1) // 2, (nx * plane + 1) // 2
-        size = 2 * first + count + 1
-        places.append((first, count, row, plane, nx, ny, nz, start, size))
-        start += size
+        first = (plane + 1) // 2
+        size = 2 * first + (nx * plane + 1) // 2 + 1
+        places.append((first, plane, row, nx, ny, nz, start, size, boxes))
         if shape == (1, 1, 1):
             return np.array(places, np.int64)
+        boxes += 4 * (nx + 2) * (ny + 2) * (nz + 2) if start else 0
+        start += size
         shape = tuple((n + 1) // 2 for n in shape)
 
 
@@ -54,7 +51,7 @@ def full_faces(places: np.ndarray, spacing: tuple[float, float, float]) -> np.nd
     """What a wholly open face across x, y, z lets through on each level, (levels, 3) [m]."""
     hx, hy, hz = spacing
     fulls = [(hy * hz / hx, hx * hz / hy, hx * hy / hz)]
-    for shape in places[:-1, 4:7]:
+    for shape in places[:-1, 3:6]:
         nx, ny, nz = (2 if n > 1 else 1 for n in shape)
         x, y, z = fulls[-1]
         fulls.append((x * ny * nz / 2, y * nx * nz / 2, z * nx * ny / 2))
@@ -65,13 +62,9 @@ def build_hierarchy(grid: Grid) -> Hierarchy:
     """All levels of a grid."""
     places = place_levels(grid.shape)
     fulls = full_faces(places, grid.spacing)
-    rooms = np.prod(places[:, 4:7] + 2, axis=1)
-    rooms[0] = 0
-    leans = np.concatenate(([0], np.cumsum(rooms)[:-1]))
-    size = places[-1, 7] + places[-1, 8]
-    t, scale = np.zeros((2, 3, size), np.float32), np.zeros((2, size), np.float32)
-    lean, plain = np.zeros(3 * rooms.sum(), np.float32), np.zeros(rooms.sum(), np.float32)
-    drawn = np.zeros(places[0, 8], np.float32)
+    size = places[-1, 6] + places[-1, 7]
+    t, scale = np.zeros(6 * size, np.float32), np.zeros(2 * size, np.float32)
+    boxes = np.zeros(places[-1, 8] + 4 * 27, np.float32)
     kernels.lay_out(grid.open_x, grid.open_y, grid.open_z, places[0], fulls[0], t)
-    kernels.build(places, leans, fulls, t, scale, lean)
-    return Hierarchy(places, leans, t, scale, lean, plain, drawn)
+    kernels.build(places, fulls, t, scale, boxes)
+    return Hierarchy(places, t, scale, boxes, np.zeros(places[0, 7], np.float32))

@@ -15,11 +15,13 @@ import numpy as np
 
 from flowviz.errors import ConvergenceError
 from flowviz.flow.pressure import kernels
+from flowviz.flow.pressure.faces import kernels as faces
 from flowviz.flow.pressure.multigrid import build_hierarchy
 from flowviz.grid.grid import Grid
 
 ROUNDS = 8  # corrections of the velocity, each solved as far as single precision reaches
-ITERATIONS = 60  # within one round
+ITERATIONS = 60  # within one correction
+HEADROOM = 0.7  # of the tolerance, for what rounding adds when the velocity is corrected
 
 
 class Projection:
@@ -27,95 +29,84 @@ class Projection:
 
     def __init__(self, grid: Grid) -> None:
         self._grid = grid
-        self._levels = build_hierarchy(grid)
-        self._place = self._levels.places[0]
-        size = self._levels.scale.shape[1]
-        self._b, self._x = np.zeros((2, size), np.float32), np.zeros((2, size), np.float32)
-        first_size = self._place[8]
-        self._phi, self._step, self._lack = (np.zeros((2, first_size), np.float32) for _ in range(3))
-        self._search, self._sent = (np.zeros(first_size, np.float32) for _ in range(2))
-        self._face = grid.cell_volume ** (2 / 3)
-        self._cells = int(grid.water.sum())
+        self._levels = levels = build_hierarchy(grid)
+        self._place = levels.places[0]
+        size, self._cells = levels.places[0, 7], np.count_nonzero(grid.water)
+        self._b, self._x = np.zeros_like(levels.scale), np.zeros_like(levels.scale)
+        self._phi, self._step, self._lack = (np.zeros((2, size), np.float32) for _ in range(3))
+        self._search, self._sent = np.zeros(size, np.float32), np.zeros(size, np.float32)
+        self._first_t = levels.t[: 6 * size].reshape(2, 3, size)
+        self._first_scale, self._first_b, self._first_x = (
+            array[: 2 * size].reshape(2, size) for array in (levels.scale, self._b, self._x)
+        )
 
     @property
     def pressure(self) -> np.ndarray:
         """Of the last call, over density and times the time step (nx, ny, nz) [m²/s]; 0 where there is no water."""
-        first, _, row, plane, nx, ny, nz = self._place[:7]
+        first, plane, row, nx, ny, nz = self._place[:6]
         i, j, k = np.ogrid[:nx, :ny, :nz]
         n = 2 * first + i * plane + j * row + k
-        phi = self._phi[n & 1, n >> 1]
-        water = self._grid.water
+        phi, water = self._phi[n & 1, n >> 1], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
 
     def project(self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float) -> float:
-        """Correct a velocity in place, and say what divergence is left: the largest |∇·u| h/U [-].
+        """Correct a velocity in place, and say what divergence is left [-].
 
         u, v, w      on the faces, float32 [m/s]; closed faces are left as they are
         source       what enters in each cell, float64 [m³/s]; sums to zero
-        tolerance    of the answer; U is the fastest face, or a cell's source through one face where that is more
+        tolerance    of the answer: the worst cell's |source - Σ open A u|, against the largest flow through one face
+                     or the largest source of one cell, whichever is more; so |∇·u| h/U on wholly open cells
         """
-        total, worst, scale = self._correct(self._phi, source, u, v, w)
+        strongest = np.abs(source).max()
+        lack, most = self._correct(self._phi, source, u, v, w)
         for _ in range(ROUNDS):
+            worst, scale = largest(self._lack), max(most, strongest)
             if worst <= tolerance * scale:
                 return worst / scale if scale else 0.0
-            self._solve(total / self._cells, 0.5 * tolerance * scale)
+            self._solve(lack / self._cells, HEADROOM * tolerance * scale)
             self._phi += self._step
-            total, worst, scale = self._correct(self._step, source, u, v, w)
+            lack, most = self._correct(self._step, source, u, v, w)
         raise ConvergenceError(
             "pressure",
-            f"the divergence stays at {worst / scale:.1e} U/h after {ROUNDS} corrections, {tolerance:.1e} was asked",
-            "Check that the flows of the openings sum to zero, or ask for less.",
+            f"after {ROUNDS} corrections a cell still lacks {worst / scale:.1e} of what a face carries; "
+            f"{tolerance:.1e} was asked",
+            "Check that the flows of the openings sum to zero, or use larger cells.",
         )
 
-    def _correct(self, phi, source, u, v, w) -> tuple[float, float, float]:
-        """Take ∇phi from the velocity; total and worst of what cells lack, and what a face carries at most [m³/s]."""
+    def _correct(self, phi, source, u, v, w) -> tuple[float, float]:
+        """Take ∇phi from the velocity; what all cells lack together, and the largest flow through a face [m³/s]."""
         grid = self._grid
-        worst, total, fastest = kernels.correct(
-            phi, grid.open_x, grid.open_y, grid.open_z, self._place, grid.spacing, source, u, v, w, self._lack
-        )
-        return total, worst, max(fastest * self._face, np.abs(source).max())
+        opened = grid.open_x, grid.open_y, grid.open_z
+        lack, most = faces.correct(phi, *opened, self._place, grid.spacing, source, u, v, w, self._lack)
+        return lack, as_float(most)
 
     def _solve(self, mean: float, target: float) -> None:
-        """Leave in _step the φ that mends _lack, to a largest residual of target [m³/s]."""
-        levels, place = self._levels, self._place
-        inside = slice(place[0], place[0] + place[1])
-        t, scale, size = levels.t[:, :, : place[8]], levels.scale[:, : place[8]], place[8]
-        b, x, step = self._b[:, :size], self._x[:, :size], self._step
-        self._lack -= np.float32(mean)
-        step[:] = 0
-        step[0] = scale[0] * self._lack[0]
-        kernels.pull(1, place, t, step, levels.drawn)
-        b[0] = 0
-        b[1] = (self._lack[1] + levels.drawn) * (scale[1] > 0)
-        step[0] = 0
-        search, sent = self._search, self._sent
-        energy = 0.0
+        """Leave in _step the φ that mends what cells lack, to a largest residual of target [m³/s]."""
+        levels, place, t, scale = self._levels, self._place, self._first_t, self._first_scale
+        b, x, sends = self._first_b, self._first_x, levels.left
+        kernels.eliminate(place, t, scale, np.float32(mean), self._lack, self._step, b)
+        energy = beta = 0.0
         for _ in range(ITERATIONS):
-            if np.abs(b[1]).max() <= target:
+            if largest(b[:1]) <= target:
                 break
-            kernels.cycle(
-                levels.places,
-                levels.leans,
-                levels.t,
-                levels.scale,
-                levels.lean,
-                levels.plain,
-                levels.drawn,
-                self._b,
-                self._x,
-            )
-            kernels.pull(1, place, t, x, levels.drawn)
-            az = np.where(scale[1] > 0, x[1] / np.where(scale[1] > 0, scale[1], 1), 0) - levels.drawn * (scale[1] > 0)
-            gain, across, own = float(np.dot(b[1], x[1])), float(np.dot(x[1], sent)), float(np.dot(x[1], az))
+            kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sends, self._b, self._x)
+            gain, across, own = kernels.send(place, t, scale, x, b, self._sent, sends)
             beta = -across / energy if energy else 0.0
-            search[:] = x[1] + np.float32(beta) * search
-            sent[:] = az + np.float32(beta) * sent
-            energy = float(np.dot(search, sent))
-            alpha = np.float32(gain / energy)
-            step[1] += alpha * search
-            b[1] -= alpha * sent
-        b[0] = self._lack[0]
-        kernels.relax(0, place, t, scale, b, step)
+            energy = own + beta * across  # of the new direction, the old one's share taken out of it
+            kernels.advance(
+                place, np.float32(gain / energy), np.float32(beta), x, sends, self._search, self._sent, self._step, b
+            )
+        kernels.complete(place, t, scale, self._lack, self._step)
+
+
+def largest(x: np.ndarray) -> float:
+    """The largest |x|."""
+    return as_float(faces.largest(x.reshape(-1), 0))
+
+
+def as_float(bits: int) -> float:
+    """The number whose float32 has these bits."""
+    return float(np.int32(bits).view(np.float32))
 
 
 def potential_flow(

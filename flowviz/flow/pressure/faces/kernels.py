@@ -1,0 +1,98 @@
+"""Loops between the velocity on faces and the pressure by colour.
+
+place (9,)    where the first level's cells stand, as in flow/pressure/kernels.py
+"""
+
+import numpy as np
+from numba import njit
+
+kernel = njit(cache=True, fastmath=True)
+part = njit(cache=True, fastmath=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+
+
+@part
+def spread(i, place, phi, flat, tall):
+    """Copy plane i of phi into flat (ny, nz) after its first row, and into tall (ny, nz + 1) after its first place."""
+    ny, nz = place[4], place[5]
+    for j in range(ny):
+        n = 2 * place[0] + i * place[1] + j * place[2]
+        for colour in range(2):
+            skip = (n + colour) & 1
+            own, row, high = (
+                phi[colour, (n + skip) >> 1 :],
+                flat[(j + 1) * nz + skip :],
+                tall[j * (nz + 1) + skip + 1 :],
+            )
+            for k in range((nz + 1 - skip) // 2):
+                row[2 * k] = own[k]
+                high[2 * k] = own[k]
+
+
+@part
+def slide(high, low, per, area, opened, speed, flow):
+    """Take the slope (high - low) per from the speed of open faces, and write what then flows through each."""
+    for n in range(len(speed)):
+        slope = per * (high[n] - low[n])
+        speed[n] -= slope if opened[n] > 0 else np.float32(0)
+        flow[n] = area * opened[n] * speed[n]
+
+
+@part
+def settle(i, place, fed, on, off, flow_y, flow_z, lacks, residual):
+    """Write into plane i of residual, by colour, what its cells are fed less what flows out of them; return its sum."""
+    ny, nz = place[4], place[5]
+    back = flow_y[nz:]
+    for n in range(ny * nz):
+        lacks[n] = np.float32(fed[n]) - (on[n] - off[n]) - (back[n] - flow_y[n])
+    total = np.float32(0)
+    for j in range(ny):
+        n = 2 * place[0] + i * place[1] + j * place[2]
+        for colour in range(2):
+            skip = (n + colour) & 1
+            own, row, below = residual[colour, (n + skip) >> 1 :], lacks[j * nz + skip :], flow_z[j * (nz + 1) + skip :]
+            for k in range((nz + 1 - skip) // 2):
+                own[k] = row[2 * k] - (below[2 * k + 1] - below[2 * k])
+                total += own[k]
+    return total
+
+
+@kernel
+def largest(x, top):
+    """The larger of top and the largest |x|, both as the bits of a float (they stand in the order of the floats)."""
+    bits = x.view(np.int32)
+    for n in range(len(bits)):
+        top = max(top, bits[n] & 0x7FFFFFFF)
+    return top
+
+
+@kernel
+def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residual):
+    """Take ∇phi from the open faces, and write into residual what each cell then lacks: source - Σ open A u [m³/s].
+
+    returned: Σ residual [m³/s], and the largest flow through a face as the bits of a float
+    """
+    hx, hy, hz = spacing
+    nx, ny, nz = place[3], place[4], place[5]
+    per_x, per_y, per_z = np.float32(1 / hx), np.float32(1 / hy), np.float32(1 / hz)
+    area_x, area_y, area_z = np.float32(hy * hz), np.float32(hx * hz), np.float32(hx * hy)
+    size, size_y, size_z = ny * nz, (ny + 1) * nz, ny * (nz + 1)
+    here, before = np.zeros(size_y + nz, np.float32), np.zeros(size_y + nz, np.float32)
+    tall = np.zeros(size_z + 1, np.float32)
+    on, off, lacks = np.zeros(size, np.float32), np.zeros(size, np.float32), np.zeros(size, np.float32)
+    flow_y, flow_z = np.zeros(size_y, np.float32), np.zeros(size_z, np.float32)
+    most, total = np.int64(0), 0.0
+    for i in range(nx + 1):
+        if i < nx:
+            here, before = before, here
+            spread(i, place, phi, here, tall)
+        on, off = off, on
+        slide(here[nz:], before[nz:], per_x, area_x, open_x[i].reshape(size), u[i].reshape(size), on)
+        most = largest(on, most)
+        if i > 0:
+            fed = source[i - 1].reshape(size)
+            total += settle(i - 1, place, fed, on, off, flow_y, flow_z, lacks, residual)
+        if i < nx:
+            slide(here[nz:], here, per_y, area_y, open_y[i].reshape(size_y), v[i].reshape(size_y), flow_y)
+            slide(tall[1:], tall, per_z, area_z, open_z[i].reshape(size_z), w[i].reshape(size_z), flow_z)
+            most = largest(flow_z, largest(flow_y, most))
+    return total, most
