@@ -10,7 +10,7 @@ from matplotlib.patches import Patch
 
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
-from flowviz.draw.theme import INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
+from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
 from flowviz.scene.model import Intake, Outlet, Scene
 from flowviz.study import Study
 from flowviz.units import shown
@@ -23,6 +23,7 @@ COLUMN = 2.1  # width of a column of the key [in]
 def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
     """Marks and their meaning, in as many columns as there is room for."""
     marks, words = zip(*entries, strict=True)
+    axes.axis("off")
     room = axes.get_window_extent().width / axes.figure.dpi
     axes.legend(
         marks,
@@ -52,6 +53,16 @@ def section_entries(study: Study) -> list[Entry]:
 def plan_entries(study: Study) -> list[Entry]:
     """The marks of the view from above."""
     return [(dot("o", INK), "outlet"), (dot("s", INK), "intake"), *standing_entries(study.scene)]
+
+
+def still_entries(scene: Scene) -> list[Entry]:
+    """The marks of the still."""
+    words = {"dead": "dead water", "over": "too strong"}
+    bodies = [
+        (Patch(facecolor=BODIES[kind]["colour"], edgecolor=mark.colour, hatch=mark.hatch, linewidth=0), words[kind])
+        for kind, mark in MARKS.items()
+    ]
+    return [*bodies, (dot("o", INK), "outlet"), (dot("s", INK), "intake"), *standing_entries(scene)]
 
 
 def standing_entries(scene: Scene) -> list[Entry]:

@@ -69,13 +69,13 @@ def draw_opening(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) ->
     """The mark of an opening: its rim, and of an outlet the arrow of its jet; hollow if it is not in the plane."""
     look = HERE if here else ELSEWHERE
     edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
-    axes.add_patch(Polygon(rim(opening, axis), closed=True, zorder=6, **edge))
+    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=6, **edge))
     if isinstance(opening, Outlet):
         draw_jet(axes, opening, axis, look)
 
 
-def rim(opening: Outlet | Intake, axis: int) -> np.ndarray:
-    """Outline (n, 2) of an opening in a picture square to axis [m]."""
+def rim(opening: Outlet | Intake) -> np.ndarray:
+    """Outline (n, 3) of an opening [m]."""
     across, up = frame(opening.normal)
     if isinstance(opening.aperture, Bore):
         turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
@@ -83,7 +83,7 @@ def rim(opening: Outlet | Intake, axis: int) -> np.ndarray:
     else:
         sides = np.array(((-1, -1), (1, -1), (1, 1), (-1, 1))) / 2 * (opening.aperture.across, opening.aperture.up)
         points = sides @ np.stack((across, up))
-    return (points + opening.centre)[:, SIDES[axis]]
+    return points + opening.centre
 
 
 def frame(normal: tuple[float, float, float]) -> tuple[np.ndarray, np.ndarray]:

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from flowviz.draw.planes import choose_sections
-from flowviz.draw.views import View, section_view
+from flowviz.draw.rendering import rendering
+from flowviz.draw.still import set_up
+from flowviz.draw.views import STILL, View, section_view, still_view
+from flowviz.errors import GraphicsError
 from flowviz.scene.model import Caution
 from flowviz.study import Study
 
@@ -28,8 +31,18 @@ class Album:
 
 
 def write_pictures(study: Study, folder: Path) -> Album:
-    """Draw a study into a folder: three sections."""
-    return Album(tuple(write(view, name, folder) for name, view in flat_views(study)), ())
+    """Draw a study into a folder: the still, the view from above and three sections.
+
+    Where this machine cannot render the still the rest is drawn, and a caution says what to install.
+    """
+    shot = set_up(study, *STILL)
+    with rendering(shot.view(study)) as job:
+        flat = [write(view, name, folder) for name, view in flat_views(study)]
+        try:
+            still = write(still_view(study, shot, job.image()), "tank", folder)
+        except GraphicsError as error:
+            return Album(tuple(flat), (Caution(error.where, error.fault, error.remedy),))
+    return Album((still, *flat), ())
 
 
 def flat_views(study: Study) -> Iterator[tuple[str, View]]:
@@ -41,5 +54,5 @@ def flat_views(study: Study) -> Iterator[tuple[str, View]]:
 def write(view: View, name: str, folder: Path) -> Picture:
     """Write one picture."""
     file = f"{name}.png"
-    view.figure.savefig(folder / file)
+    view.figure.savefig(Path(folder, file))
     return Picture(file, view.title, view.description)

@@ -9,7 +9,7 @@ from matplotlib.transforms import Bbox, offset_copy
 
 from flowviz.draw.labels import Label
 from flowviz.draw.lettering import short, style
-from flowviz.draw.theme import INK, PAPER, QUIET, SMALL
+from flowviz.draw.theme import INK, QUIET, SMALL
 from flowviz.scene.model import Tank
 from flowviz.units import System, display_unit, shown
 
@@ -53,7 +53,8 @@ def wall_names(tank: Tank) -> Iterator[Label]:
             short(wall.name),
             ((x + to_x) / 2, (y + to_y) / 2),
             ink=QUIET,
-            edge=PAPER,
+            paper="none",
+            edge="none",
             turn=turn,
             nearest=4.0,
             lean=(-inward_x, -inward_y),

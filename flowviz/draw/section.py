@@ -15,7 +15,7 @@ from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.slices import SIDES, Plane, Raster, in_plane_velocity, layer_of, rows, speed_raster
 from flowviz.draw.solid import draw_rock, draw_sand, draw_tank, outline, rock_raster
 from flowviz.draw.theme import INK, MARKS, PAPER, SPEEDS, Mark, speed_scale
-from flowviz.draw.wording import rough
+from flowviz.draw.wording import pocket
 from flowviz.scene.model import Limits, Scene, Tank
 from flowviz.study import Study
 
@@ -119,9 +119,8 @@ def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:
         depth = distance_transform_edt(np.pad(layer == number, 1))[1:-1, 1:-1]
         if depth.max() > THIN:
             i, j = np.unravel_index(np.argmax(depth), depth.shape)
-            volume = rough(zone.volume, "volume", study.scene.show)
-            words = {"dead": "dead", "over": "too strong"}[zone.kind]
-            yield Label(f"{volume} {words}", (float(right[i]), float(up[j])), weight="bold", nearest=12.0)
+            words = pocket(zone, study.scene.show)
+            yield Label(words, (float(right[i]), float(up[j])), weight="bold", nearest=12.0)
 
 
 def draw_openings(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:

@@ -11,6 +11,28 @@ from flowviz.study import Study
 from flowviz.units import System, shown
 
 
+def study_title(study: Study) -> str:
+    """What is wrong with a tank, in one sentence."""
+    clauses = [clause for clause in (dead_clause(study), over_clause(study)) if clause]
+    return "; ".join(clauses) or "No water is dead and none is too strong"
+
+
+def dead_clause(study: Study) -> str:
+    """How much is dead, and where most of it is."""
+    measures, show = study.measures, study.scene.show
+    if measures.dead_fraction == 0:
+        return ""
+    share = f"{percent(measures.dead_fraction)} of the water is dead"
+    worst = next((zone for zone in measures.zones if zone.kind == "dead"), None)
+    return f"{share}: {rough(worst.volume, 'volume', show)} {place(worst.place, study.scene)}" if worst else share
+
+
+def over_clause(study: Study) -> str:
+    """How much is too strong."""
+    share = study.measures.over_fraction
+    return f"{percent(share)} is too strong" if share else ""
+
+
 def section_title(study: Study, subject: Subject) -> str:
     """What a section is about."""
     return SENTENCES[subject.kind](study, subject.number)

@@ -2,19 +2,27 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 from matplotlib.figure import Figure
 
 from flowviz.draw.bar import draw_bar
-from flowviz.draw.key import draw_key, openings_line, section_entries
+from flowviz.draw.key import draw_key, openings_line, section_entries, still_entries
 from flowviz.draw.lettering import short
+from flowviz.draw.panel import panel
+from flowviz.draw.paragraphs import Text, column, write
 from flowviz.draw.planes import Section
 from flowviz.draw.section import draw_section
-from flowviz.draw.sheet import Text, sheet
+from flowviz.draw.sheet import EDGE, GAP, add_axes, sheet
 from flowviz.draw.slices import SIDES
-from flowviz.draw.theme import INK, QUIET, SMALL, TEXT, TITLE
-from flowviz.draw.titles import section_title, whereabouts
+from flowviz.draw.still import Shot, draw_still
+from flowviz.draw.theme import INK, QUIET, SMALL, TEXT, TITLE, blank
+from flowviz.draw.titles import section_title, study_title, whereabouts
 from flowviz.scene.model import Intake, Outlet
 from flowviz.study import Study
+
+PAGE, PANEL, COLUMN_GAP = 11.5, 3.0, 0.25  # width of the still's page, of its figures, and between them and it [in]
+STILL = (PAGE - 2 * EDGE - PANEL - COLUMN_GAP, 5.4)  # the largest still [in]
+KEY = 0.55  # height of the still's key [in]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,6 +47,26 @@ def section_view(study: Study, section: Section) -> View:
     return View(page.figure, title, f"{title}. {where}.")
 
 
+def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
+    """The page of the still: the rendered picture, the figures beside it, the key below."""
+    title = study_title(study)
+    figure = blank(PAGE, PAGE)
+    line = PAGE - 2 * EDGE
+    above = column(head(title, f"{study.scene.title}, seen from the {shot.standpoint.side}"), line, figure)
+    beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
+    middle = max(shot.height, beside.height)
+    key = EDGE + below.height
+    top = key + KEY + middle
+    figure.set_size_inches(PAGE, top + GAP + above.height + EDGE)
+    write(figure, above, EDGE, top + GAP + above.height)
+    write(figure, beside, PAGE - EDGE - PANEL, top)
+    write(figure, below, EDGE, key)
+    left, bottom = EDGE + (STILL[0] - shot.width) / 2, top - (middle + shot.height) / 2
+    draw_still(add_axes(figure, left, bottom, shot.width, shot.height), study, shot, image)
+    draw_key(add_axes(figure, EDGE, key, line, KEY), still_entries(study.scene))
+    return View(figure, title, " ".join((f"{title}.", *(text.words for text in panel(study) if text.words))))
+
+
 def head(title: str, below: str) -> tuple[Text, ...]:
     """What stands over a picture."""
     return (Text(title, TITLE, INK, "bold", 2), Text(below, TEXT, QUIET))
@@ -47,4 +75,4 @@ def head(title: str, below: str) -> tuple[Text, ...]:
 def foot(study: Study) -> tuple[Text, ...]:
     """What stands under a picture: the openings by their badges."""
     kinds = ((Outlet, "Outlets"), (Intake, "Intakes"))
-    return tuple(Text(openings_line(study, kind, noun), SMALL, INK) for kind, noun in kinds)
+    return tuple(Text(openings_line(study, kind, noun), SMALL) for kind, noun in kinds)

@@ -6,6 +6,7 @@ from flowviz.draw.lettering import short
 from flowviz.scene.model import Scene
 from flowviz.units import System, shown
 
+KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 DIGITS = 2  # significant, of a number in a sentence
 
 
@@ -27,6 +28,11 @@ def percent_within(share: float, half_width: float) -> str:
         return percent(share)
     decimals = 0 if half_width >= 0.01 else 1
     return f"{100 * share:.{decimals}f} ± {max(100 * half_width, 0.1):.{decimals}f} %"
+
+
+def pocket(zone: object, system: System) -> str:
+    """A pocket of bad water in a label: "38 L dead"."""
+    return f"{rough(zone.volume, 'volume', system)} {KINDS[zone.kind]}"
 
 
 def place(words: str, scene: Scene) -> str:

@@ -1,0 +1,73 @@
+"""The figures that stand beside the still."""
+
+from collections.abc import Iterator
+
+from flowviz.draw.lettering import short
+from flowviz.draw.paragraphs import Text
+from flowviz.draw.theme import QUIET, SMALL, TEXT
+from flowviz.draw.wording import percent, percent_within, place, pocket, rough
+from flowviz.study import Study
+from flowviz.units import shown
+
+FIGURE = 22.0  # size of the two shares [pt]
+POCKETS, GROUPS = 4, 4  # that are told at most
+SPACE = Text("", 5.0)
+
+
+def panel(study: Study) -> list[Text]:
+    """What the study comes to, in figures."""
+    return [*shares(study), *pockets(study), *corals(study), *circulation(study)]
+
+
+def shares(study: Study) -> Iterator[Text]:
+    """The shares of dead and over-strong water, with their intervals."""
+    measures, limits, show = study.measures, study.scene.limits, study.scene.show
+    told = (
+        ("dead_fraction", f"of the water is dead: slower than {rough(limits.dead, 'speed', show)}"),
+        ("over_fraction", f"is too strong: faster than {rough(limits.over, 'speed', show)}"),
+    )
+    for name, words in told:
+        yield Text(percent_within(getattr(measures, name), measures.uncertainty[name]), FIGURE, weight="bold")
+        yield Text(words, TEXT)
+        yield SPACE
+
+
+def pockets(study: Study) -> Iterator[Text]:
+    """The pockets that matter most."""
+    zones = study.measures.zones
+    if zones:
+        yield Text("Worst pockets", TEXT, weight="bold")
+    for zone in told(zones):
+        yield Text(f"{pocket(zone, study.scene.show)} {place(zone.place, study.scene)}", SMALL)
+    yield SPACE
+
+
+def told(zones: tuple) -> list:
+    """The first pockets, of both kinds if there are."""
+    dead, over = ([zone for zone in zones if zone.kind == kind] for kind in ("dead", "over"))
+    few = POCKETS - min(len(over), POCKETS // 2)
+    return dead[:few] + over[: POCKETS - len(dead[:few])]
+
+
+def corals(study: Study) -> Iterator[Text]:
+    """What the groups of corals get, the worst first."""
+    figures = sorted(study.measures.corals.items(), key=lambda item: item[1].in_band_fraction)
+    if figures:
+        yield Text("Corals", TEXT, weight="bold")
+    for name, found in figures[:GROUPS]:
+        held = "" if found.cells == 0 else f", {percent(found.in_band_fraction)} in the current it wants"
+        yield Text(f"{short(name)}: {found.verdict}{held}", SMALL)
+    yield SPACE
+
+
+def circulation(study: Study) -> Iterator[Text]:
+    """What the loop moves and how fast the water is."""
+    measures, show = study.measures, study.scene.show
+    outlets = len(study.scene.outlets)
+    inflow = sum(max(rate, 0.0) for rate in study.loop.rates.values())
+    ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
+    volume, mean = shown(measures.water_volume, "volume", show), rough(measures.speed.mean, "speed", show)
+    yield Text("Circulation", TEXT, weight="bold")
+    yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
+    yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)
+    yield Text(f"Mean speed {mean}; all speeds are means over time", SMALL, QUIET)

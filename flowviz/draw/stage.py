@@ -1,0 +1,134 @@
+"""What stands in the still, as plain arrays for the renderer (render.py tells what a part may be)."""
+
+from collections.abc import Iterator
+from math import pi, sqrt
+
+import numpy as np
+from scipy.ndimage import label
+
+from flowviz.draw.openings import frame, rim
+from flowviz.draw.theme import BODIES, GLASS, INK, ROCK, SAND
+from flowviz.grid.grid import Grid
+from flowviz.scene.model import Coral, Intake, Outlet, Rock, Scene
+from flowviz.study import Study
+
+Part = dict[str, object]
+
+FEWEST = 8  # cells of a body that is drawn
+SHARP = 0.95  # cosine of the turn between two walls above which no edge of the glass is drawn
+FLOOR = 0.004  # thickness that a bare floor is drawn with [m]
+REACH, SPREAD = 0.12, 0.2  # length of a jet's cone, of the tank's longest extent, and the slope of its side
+ROUND = 32  # sides of a cone
+EDGE_WIDTH, SURFACE_WIDTH = 2.5, 1.0  # of lines [pixels]
+CORAL_WIDTH = 1.6
+BARE, WATER, JET = "#eceae4", "#bcdcee", "#5b8fc0"
+
+
+def parts(study: Study) -> list[Part]:
+    """Everything in the still, the solid before the translucent."""
+    scene, tank = study.scene, study.scene.tank
+    bodies = (body(kind, cells, study.grid) for kind, cells in trouble(study).items() if cells.any())
+    return [
+        *glass(scene),
+        *(rock(found) for found in scene.rocks),
+        *bodies,
+        *(line_part for coral in scene.corals for line_part in frame_of(coral)),
+        *(plate(opening) for opening in scene.openings),
+        *(jet(outlet, REACH * max(tank.plan.size)) for outlet in scene.outlets),
+        prism(tank.plan.outline(), tank.depth, tank.depth, WATER, 0.15),
+    ]
+
+
+def trouble(study: Study) -> dict[str, np.ndarray]:
+    """Cells of the bodies of dead and over-strong water that are large enough to be seen."""
+    limits, speed, water = study.scene.limits, study.field.speed, study.grid.water
+    return {
+        "dead": without_specks(water & (speed < limits.dead)),
+        "over": without_specks(water & (speed > limits.over)),
+    }
+
+
+def without_specks(cells: np.ndarray) -> np.ndarray:
+    """The cells (nx, ny, nz) bool that hang together in large enough numbers."""
+    numbers, _ = label(cells)
+    large = np.bincount(numbers.ravel()) >= FEWEST
+    large[0] = False
+    return large[numbers]
+
+
+def body(kind: str, cells: np.ndarray, grid: Grid) -> Part:
+    """A body of water beyond a limit."""
+    return {"shape": "body", "cells": cells, "spacing": grid.spacing, **BODIES[kind]}
+
+
+def glass(scene: Scene) -> Iterator[Part]:
+    """The edges of the glass, the water's surface as a line, and the floor."""
+    tank, outline = scene.tank, scene.tank.plan.outline()
+    for height, width in ((0.0, EDGE_WIDTH), (tank.height, EDGE_WIDTH), (tank.depth, SURFACE_WIDTH)):
+        yield line(ring(np.column_stack((outline, np.full(len(outline), height)))), GLASS, width)
+    for x, y in outline[sharp(outline)]:
+        yield line(np.array(((x, y, 0.0), (x, y, tank.height))), GLASS, EDGE_WIDTH)
+    yield prism(outline, 0.0, scene.sand.depth if scene.sand else FLOOR, SAND if scene.sand else BARE, 1.0)
+
+
+def sharp(outline: np.ndarray) -> np.ndarray:
+    """Which corners (n,) bool of a closed outline are edges of the glass, not parts of a curve."""
+    ways = np.roll(outline, -1, axis=0) - outline
+    ways /= np.linalg.norm(ways, axis=1, keepdims=True)
+    return (ways * np.roll(ways, 1, axis=0)).sum(axis=1) < SHARP
+
+
+def rock(found: Rock) -> Part:
+    """A piece of rockwork."""
+    points, triangles = found.solid.triangles()
+    return surface(points, triangles, ROCK, 1.0)
+
+
+def frame_of(coral: Coral) -> Iterator[Part]:
+    """The edges of the box that holds a group of corals."""
+    low, high = (np.add(coral.centre, np.multiply(sign / 2, coral.size)) for sign in (-1, 1))
+    square = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
+    for height in (low[2], high[2]):
+        yield line(ring(np.column_stack((square, np.full(4, height)))), INK, CORAL_WIDTH)
+    for x, y in square:
+        yield line(np.array(((x, y, low[2]), (x, y, high[2]))), INK, CORAL_WIDTH)
+
+
+def plate(opening: Outlet | Intake) -> Part:
+    """The mouth of an opening."""
+    points = rim(opening)
+    fan = np.arange(1, len(points) - 1)
+    return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK, 1.0)
+
+
+def jet(outlet: Outlet, length: float) -> Part:
+    """A cone along the way an outlet blows, as wide as a free jet grows."""
+    across, up = frame(outlet.direction)
+    turn = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)[:, None]
+    circle = np.cos(turn) * across + np.sin(turn) * up
+    radius = sqrt(outlet.aperture.area / pi)
+    end = np.add(outlet.centre, np.multiply(length, outlet.direction))
+    points = np.concatenate((outlet.centre + radius * circle, end + (radius + SPREAD * length) * circle))
+    here, there = np.arange(ROUND), np.roll(np.arange(ROUND), -1)
+    sides = ((here, there, there + ROUND), (here, there + ROUND, here + ROUND))
+    return surface(points, np.concatenate([np.column_stack(side) for side in sides]), JET, 0.3)
+
+
+def ring(points: np.ndarray) -> np.ndarray:
+    """A line (n + 1, 3) closed round points (n, 3)."""
+    return np.vstack((points, points[:1]))
+
+
+def line(points: np.ndarray, colour: str, width: float) -> Part:
+    """A line through points (n, 3) [m]."""
+    return {"shape": "line", "points": points, "colour": colour, "width": width}
+
+
+def surface(points: np.ndarray, triangles: np.ndarray, colour: str, opacity: float) -> Part:
+    """Triangles between points (n, 3) [m]."""
+    return {"shape": "surface", "points": points, "triangles": triangles, "colour": colour, "opacity": opacity}
+
+
+def prism(outline: np.ndarray, low: float, high: float, colour: str, opacity: float) -> Part:
+    """A floor plan (n, 2) raised from one height to another [m]."""
+    return {"shape": "prism", "outline": outline, "low": low, "high": high, "colour": colour, "opacity": opacity}

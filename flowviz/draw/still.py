@@ -1,0 +1,119 @@
+"""The three-dimensional still: the tank as the client sees it, with the bodies of dead and over-strong water."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import degrees
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from flowviz.draw.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
+from flowviz.draw.labels import Label, place
+from flowviz.draw.lettering import short
+from flowviz.draw.openings import badges
+from flowviz.draw.stage import parts, trouble
+from flowviz.draw.theme import DPI, INK, PAPER, QUIET
+from flowviz.draw.wording import pocket
+from flowviz.scene.model import Outlet, Scene, Tank
+from flowviz.study import Study
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shot:
+    """A still that is set up and not yet rendered."""
+
+    standpoint: Standpoint
+    camera: Camera
+    width: float  # of the picture [in]
+
+    @property
+    def height(self) -> float:
+        """Of the picture [in]."""
+        return self.width / self.camera.aspect
+
+    def view(self, study: Study) -> dict[str, object]:
+        """What the renderer must know (render.py tells)."""
+        return {
+            "size": (round(self.width * DPI), round(self.height * DPI)),
+            "eye": tuple(self.camera.eye),
+            "focus": tuple(self.camera.focus),
+            "angle": degrees(ANGLE),
+            "parts": parts(study),
+        }
+
+
+def set_up(study: Study, widest: float, tallest: float) -> Shot:
+    """The still of a study from where most is seen, no larger than it may be [in]."""
+    cells = trouble(study)
+    standpoint = best_standpoint(study.scene.tank, study.grid, cells["dead"] | cells["over"])
+    camera = framed(standpoint.direction, corners(study.scene.tank))
+    return Shot(standpoint, camera, min(widest, tallest * camera.aspect))
+
+
+def corners(tank: Tank) -> np.ndarray:
+    """Points (n, 3) of the rims of the glass, below and above [m]."""
+    outline = tank.plan.outline()
+    return np.concatenate([np.column_stack((outline, np.full(len(outline), z))) for z in (0.0, tank.height)])
+
+
+def draw_still(axes: Axes, study: Study, shot: Shot, image: np.ndarray) -> None:
+    """The rendered picture with the names of what is in it."""
+    axes.imshow(image, extent=(-1, 1, -1, 1), aspect="auto")
+    axes.axis("off")
+    scene = study.scene
+    labels = [
+        *opening_labels(scene, shot),
+        *zone_labels(study, shot),
+        *thing_labels(scene, shot),
+        *wall_labels(scene.tank, shot),
+    ]
+    place(axes, labels, axes.get_window_extent())
+
+
+def opening_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
+    """Badges of outlets (round) and intakes (square)."""
+    for name, at, opening in zip(
+        badges(scene).values(), seen([opening.centre for opening in scene.openings], shot), scene.openings, strict=True
+    ):
+        box = "circle,pad=0.25" if isinstance(opening, Outlet) else "square,pad=0.3"
+        yield Label(name, at, box, weight="bold", ink=PAPER, paper=INK, edge=PAPER, nearest=4.0)
+
+
+def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
+    """How large the pockets are, at a point of each that is in sight if any is."""
+    for number, zone in enumerate(study.measures.zones, start=1):
+        points = sample(study.measures.labels == number, study.grid)
+        free = in_sight(points, shot.standpoint.direction, study.grid)
+        points = points[free] if free.any() else points
+        middle = points[np.argmin(np.linalg.norm(points - points.mean(axis=0), axis=1))]
+        yield Label(pocket(zone, study.scene.show), seen([middle], shot)[0], weight="bold", nearest=12.0)
+
+
+def thing_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
+    """Names of rocks and corals."""
+    for rock in scene.rocks:
+        yield Label(short(rock.name), seen([np.mean(rock.solid.bounds, axis=0)], shot)[0])
+    for coral in scene.corals:
+        top = np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))
+        yield Label(short(coral.name), seen([top], shot)[0], nearest=4.0)
+
+
+def wall_labels(tank: Tank, shot: Shot) -> Iterator[Label]:
+    """Names of the walls that face the onlooker, at their feet."""
+    for wall in tank.plan.walls:
+        if np.dot(wall.normal, shot.standpoint.direction[:2]) < 0:
+            middle = (*np.add(wall.start, wall.end) / 2, 0.0)
+            yield Label(
+                short(wall.name),
+                seen([middle], shot)[0],
+                ink=QUIET,
+                paper="none",
+                edge="none",
+                nearest=4.0,
+                lean=(0.0, -1.0),
+            )
+
+
+def seen(points: list, shot: Shot) -> list[tuple[float, float]]:
+    """Where points [m] come to lie in the picture."""
+    return [tuple(at) for at in shot.camera.project(np.array(points)).tolist()] if points else []
