@@ -20,12 +20,17 @@ def main_body(label: np.ndarray, volume: np.ndarray, patches: tuple[Patch, ...])
     """
     sizes = np.bincount(label.ravel(), weights=volume.ravel())
     sizes[0] = 0
-    owners = [_owner(label, patch) for patch in patches]
-    body = max(owners, key=lambda number: sizes[number]) if owners else int(sizes.argmax())
-    astray = [patch for patch, owner in zip(patches, owners, strict=True) if owner != body]
+    owner = owners(label, patches)
+    body = max(owner, key=lambda number: sizes[number]) if owner else int(sizes.argmax())
+    astray = [patch for patch, number in zip(patches, owner, strict=True) if number != body]
     if astray:
         raise _parted(astray, [patch for patch in patches if patch not in astray])
     return body, tuple(_within(label, body, patch) for patch in patches)
+
+
+def owners(label: np.ndarray, patches: tuple[Patch, ...]) -> list[int]:
+    """For each opening the body that most of its water belongs to."""
+    return [int(np.bincount(label[tuple(patch.cells.T)], weights=patch.share).argmax()) for patch in patches]
 
 
 def pockets(label: np.ndarray, body: int, volume: np.ndarray, spacing: Vector) -> tuple[Pocket, ...]:
@@ -39,11 +44,6 @@ def pockets(label: np.ndarray, body: int, volume: np.ndarray, spacing: Vector) -
         for n in np.unique(number)
     ]
     return tuple(sorted(found, key=lambda pocket: -pocket.volume))
-
-
-def _owner(label: np.ndarray, patch: Patch) -> int:
-    """The body that most of an opening's water belongs to."""
-    return int(np.bincount(label[tuple(patch.cells.T)], weights=patch.share).argmax())
 
 
 def _within(label: np.ndarray, body: int, patch: Patch) -> Patch:

@@ -1,0 +1,129 @@
+"""The same tank in larger cells: what the coarse levels of the flow march on.
+
+Cells of the two grids need not line up. Open volume is handed over whole; faces take the open area of the section where
+they lie, and shut where a wall between the middles of the cells beside them shuts it off.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from flowviz.grid.bodies import owners
+from flowviz.grid.grid import Grid, Kind, Patch
+from flowviz.grid.joining import bodies, joined, shut
+from flowviz.grid.size import counts
+from flowviz.grid.voxelise import LEAST_FACE, LEAST_VOLUME
+
+Sections = Callable[[np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
+
+ROUND = 9  # decimals to which places are compared [cells]
+
+
+def coarsen(grid: Grid, factor: float) -> Grid:
+    """The tank in cells about a factor larger, of exactly the same box.
+
+    The counts are divided by the factor where it divides all of them, else chosen as for a new grid. Should the larger
+    cells cut an opening off, slender passages are left open, however small a share of a cell they are. Pockets stay
+    those of the finer grid.
+
+    Raises InputError where an opening is cut off even then.
+    """
+    shape = _shape(grid, factor)
+    spacing = tuple(n * h / coarse for n, h, coarse in zip(grid.shape, grid.spacing, shape, strict=True))
+    lengths = [_overlap(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
+    patches = tuple(_moved(patch, lengths) for patch in grid.patches)
+    kind, volume, faces = _fill(grid, lengths, patches, LEAST_VOLUME, _narrowest)
+    faces = tuple(np.where(face < LEAST_FACE, np.float32(0), face) for face in faces)
+    if len(set(owners(bodies(kind, faces), patches))) > 1:
+        kind, volume, faces = _fill(grid, lengths, patches, 0.0, _sections)
+    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets)
+
+
+def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
+    """Number of larger cells along x, y, z."""
+    if all(n % factor == 0 for n in grid.shape):
+        return tuple(int(n // factor) for n in grid.shape)
+    extent = tuple(n * h for n, h in zip(grid.shape, grid.spacing, strict=True))
+    return counts(extent, factor * grid.cell_volume ** (1 / 3))
+
+
+def _overlap(n: int, coarse: int) -> np.ndarray:
+    """Share of each of n cells along an axis that lies in each of the larger ones (coarse, n) [-]."""
+    ends = np.round(np.arange(coarse + 1) * n / coarse, ROUND)
+    low, high = np.maximum.outer(ends[:-1], np.arange(n)), np.minimum.outer(ends[1:], np.arange(1, n + 1))
+    return np.clip(high - low, 0, None)
+
+
+def _fill(grid: Grid, lengths: list[np.ndarray], patches: tuple[Patch, ...], least: float, sections: Sections) -> tuple:
+    """What fills the larger cells, the open share of their volume and of their faces."""
+    means = [length * len(length) / length.shape[1] for length in lengths]
+    volume = _mean(grid.open_volume, means)
+    kind = np.where(volume > least, np.uint8(Kind.WATER), _solid(grid, means))
+    for patch in patches:
+        kind[tuple(patch.cells.T)] = Kind.WATER
+    faces = tuple(_face(grid, axis, means, sections) for axis in range(3))
+    shut(kind, volume, faces)
+    return kind, volume, faces
+
+
+def _mean(values: np.ndarray, means: list[np.ndarray]) -> np.ndarray:
+    """Means (float32) of values over larger cells; one matrix of shares an axis."""
+    for axis, mean in enumerate(means):
+        values = np.moveaxis(np.tensordot(mean, values, axes=(1, axis)), 0, axis)
+    return np.ascontiguousarray(values, dtype=np.float32)
+
+
+def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
+    """What fills most of each larger cell beside water."""
+    kinds = np.unique(np.append(grid.kind[~grid.water], np.uint8(Kind.ROCK)))
+    shares = np.stack([_mean((grid.kind == kind).astype(float), means) for kind in kinds])
+    return kinds[shares.argmax(axis=0)]
+
+
+def _face(grid: Grid, axis: int, means: list[np.ndarray], sections: Sections) -> np.ndarray:
+    """Open share of the larger faces across an axis."""
+    share = np.moveaxis((grid.open_x, grid.open_y, grid.open_z)[axis], axis, 0).astype(float)
+    water = np.moveaxis(grid.water, axis, 0)
+    columns = sections(share, water, len(means[axis]))
+    across = [mean for a, mean in enumerate(means) if a != axis]
+    return np.ascontiguousarray(np.moveaxis(_mean(columns, [np.eye(len(columns)), *across]), 0, axis))
+
+
+def _sections(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:
+    """Open share of the sections (coarse + 1, ...) at the ends of larger cells along the first axis.
+
+    Between two of the finer faces it goes from one to the other in a straight line.
+    """
+    n = len(water)
+    ends = np.round(np.arange(coarse + 1) * n / coarse, ROUND)
+    before = np.minimum(ends.astype(int), n - 1)
+    ahead = (ends - before)[:, None, None]
+    return (1 - ahead) * share[before] + ahead * share[before + 1]
+
+
+def _narrowest(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:
+    """As _sections, but no wider than any face between the middles of the two larger cells, if water is at both.
+
+    That shuts the way through walls that fit into a larger cell; it leaves alone those beside which there is only rock.
+    """
+    sections = _sections(share, water, coarse)
+    middles = np.round((np.arange(coarse) + 0.5) * len(water) / coarse, ROUND)
+    for face in range(1, coarse):
+        first, last = int(np.ceil(middles[face - 1])) - 1, int(np.floor(middles[face]))
+        both = water[first] & water[last]
+        least = share[first + 1 : last + 1].min(axis=0)
+        sections[face] = np.where(both, np.minimum(sections[face], least), sections[face])
+    return sections
+
+
+def _moved(patch: Patch, lengths: list[np.ndarray]) -> Patch:
+    """The opening in the larger cells that hold its cells."""
+    low = patch.cells.min(axis=0)
+    share = np.zeros(patch.cells.max(axis=0) - low + 1)
+    share[tuple((patch.cells - low).T)] = patch.share
+    for axis, length in enumerate(lengths):
+        near = length[:, low[axis] : low[axis] + share.shape[axis]]
+        share = np.moveaxis(np.tensordot(near, share, axes=(1, axis)), 0, axis)
+    cells = np.argwhere(share > 0)
+    return replace(patch, cells=cells, share=share[tuple(cells.T)])
