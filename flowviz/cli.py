@@ -58,7 +58,8 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     from flowviz.scene.file import read_scene
 
     scene = read_scene(scene_file)
-    network(scene)
+    if scene.pipes:
+        network(scene)
     grid = voxelise(scene, cell_edge(cell))
     if as_json:
         print_json(
@@ -118,16 +119,16 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, strict: boo
         with progress_bar() as progress:
             study = run(scene, settings, progress)
         write_study(study, fresh)
-        pictures = write_pictures(study, fresh)
+        album = write_pictures(study, fresh)
     if as_json:
         print_json(summary(study))
     else:
         words = Console(highlight=False)
         words.print(Text(scene.title, style="bold"))
         print_tables(words, study_tables(study))
-        print_cautions(words, study.cautions)
-        words.print(Text(f"\nLook at {folder}: {', '.join(picture.file for picture in pictures)}"))
-    if strict and not within_limits(study):
+        print_cautions(words, (*study.cautions, *album.cautions))
+        print_pictures(words, folder, album.pictures)
+    if strict and not study.measures.within_limits:
         click.get_current_context().exit(LIMIT_BROKEN)
 
 
@@ -174,7 +175,14 @@ def print_tables(words: Console, tables: Iterable) -> None:
         words.print(grid)
 
 
+def print_pictures(words: Console, folder: str, pictures: Iterable) -> None:
+    """Where to look, and what is to be seen there."""
+    words.print(Text(f"\nLook in {folder}:", style="bold"))
+    for picture in pictures:
+        words.print(Text(f"  {picture.file}  {picture.title}"))
+
+
 def print_cautions(words: Console, cautions: Iterable[Caution]) -> None:
     """What the user must know, a line each."""
     for number, caution in enumerate(cautions):
-        words.print(Text(f"{'' if number else chr(10)}Caution, {caution.where}: {caution.what}. {caution.why}."))
+        words.print(Text(f"{'' if number else chr(10)}Caution, {caution}"))

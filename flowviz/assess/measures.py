@@ -33,6 +33,11 @@ class Measures:
     corals: Mapping[str, CoralFigures]
     cautions: tuple[Caution, ...]
 
+    @property
+    def within_limits(self) -> bool:
+        """Whether no pocket is dead or over-strong and every group of corals has what it wants."""
+        return not self.zones and all(figures.verdict == "good" for figures in self.corals.values())
+
 
 def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     """Everything the numbers say about a computed tank."""

@@ -22,6 +22,9 @@ class Caution:
     what: str  # what was found
     why: str  # what follows from it, and what to do
 
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}. {self.why.rstrip('.')}."
+
 
 @dataclass(frozen=True, slots=True)
 class Water:

@@ -1,0 +1,115 @@
+"""What the commands print, where, and with which status they end."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+import flowviz.study
+from flowviz.cli import main
+from flowviz.errors import ConvergenceError, OutputError
+
+SCENES = Path(__file__).parent.parent / "scenes"
+FIRST = str(SCENES / "first.toml")
+
+
+@pytest.fixture
+def call():
+    """Call flowviz with words as a user would type them."""
+    return lambda *words: CliRunner().invoke(main, words, prog_name="flowviz")
+
+
+@pytest.fixture(scope="module")
+def done(tmp_path_factory):
+    """One run of the smallest scene: its outcome, and the folder."""
+    folder = tmp_path_factory.mktemp("run") / "first"
+    return CliRunner().invoke(main, ["run", FIRST, "-o", str(folder), "--json"]), folder
+
+
+def test_check_tells_a_sound_scene(call):
+    outcome = call("check", FIRST)
+    assert outcome.exit_code == 0
+    assert "no faults found" in outcome.stdout
+    assert outcome.stderr == ""
+
+
+@pytest.mark.parametrize("command", ["check", "plumb"])
+def test_json_is_alone_on_stdout(call, command):
+    outcome = call(command, FIRST, "--json")
+    assert outcome.exit_code == 0
+    assert json.loads(outcome.stdout)["scene"]
+
+
+def test_plumb_tells_every_opening(call):
+    told = json.loads(call("plumb", str(SCENES / "peninsula.toml"), "--json").stdout)
+    text = call("plumb", str(SCENES / "peninsula.toml")).stdout
+    assert all(name in text for name in (*told["outlets"], *told["intakes"], *told["pumps"]))
+
+
+def test_run_writes_the_summary_it_prints(done):
+    outcome, folder = done
+    assert outcome.exit_code == 0
+    assert json.loads(outcome.stdout) == json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+    assert (folder / "field.vti").stat().st_size > 0
+    assert list(folder.glob("*.png"))
+
+
+def test_run_prints_the_shares_and_where_to_look(call, tmp_path):
+    outcome = call("run", FIRST, "-o", str(tmp_path / "out"))
+    assert outcome.exit_code == 0
+    assert "dead (below" in outcome.stdout
+    assert "tank.png" in outcome.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("check", "nowhere.toml"), "nowhere.toml"),
+        (("plumb", "nowhere.toml"), "nowhere.toml"),
+        (("run", "nowhere.toml", "-o", "out"), "nowhere.toml"),
+        (("check", FIRST, "--cell", "20"), "20 mm"),
+        (("check", FIRST, "--cell", "-3 mm"), "above zero"),
+        (("check", FIRST, "--cell", "30 L/h"), "is a flow"),
+        (("check", FIRST, "--cell", "90 m"), "--cell"),
+        (("check", FIRST, "--cell", "0.01 mm"), "memory"),
+    ],
+)
+def test_bad_input_is_one_line_and_status_2(call, words, told):
+    outcome = call(*words)
+    assert outcome.exit_code == 2
+    assert outcome.stdout == ""
+    assert told in outcome.stderr
+    assert outcome.stderr.startswith("flowviz: ")
+    assert outcome.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("fault", "status"),
+    [
+        (ConvergenceError("flow", "it blew up", "Use smaller cells"), 3),
+        (OutputError("out", "the disk is full", "Make room"), 3),
+        (KeyboardInterrupt(), 130),
+    ],
+)
+def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch, fault, status):
+    folder = tmp_path / "out"
+    call("run", FIRST, "-o", str(folder))
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+
+    def fail(*arguments):
+        raise fault
+
+    monkeypatch.setattr(flowviz.study, "run", fail)
+    outcome = call("run", FIRST, "-o", str(folder))
+    assert outcome.exit_code == status
+    assert outcome.stderr.count("\n") == 1
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_strict_tells_scripts_that_a_limit_is_broken(call, tmp_path, done):
+    numbers = json.loads(done[0].stdout)
+    broken = bool(numbers["zones"]) or any(group["verdict"] != "good" for group in numbers["corals"].values())
+    outcome = call("run", FIRST, "-o", str(tmp_path / "out"), "--strict")
+    assert outcome.exit_code == (1 if broken else 0)
