@@ -182,6 +182,7 @@ def test_the_summary_has_what_is_promised(study, numbers):
     assert {"dead_fraction", "over_fraction", "mean_speed_m_s", "p95_speed_m_s"} <= set(numbers["uncertainty"])
     coral = numbers["corals"]["speed"]
     assert {"speed_m_s", "under_fraction", "in_band_fraction", "over_fraction", "verdict"} <= set(coral)
+    assert coral["wanted_m_s"] == [0.10, 0.35]
     assert coral["uncertainty"]["speed_m_s"] > 0
     assert [zone["volume_m3"] for zone in numbers["zones"]] == [zone.volume for zone in study.measures.zones]
     assert all(set(caution) == {"where", "what", "why"} for caution in numbers["cautions"])

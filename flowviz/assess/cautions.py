@@ -12,7 +12,7 @@ from flowviz.scene.model import Caution
 from flowviz.units import shown
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
-COARSE = 0.01  # half-width of a share's interval that is never worth a word
+FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
 
 SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
 
@@ -21,10 +21,8 @@ def cut_off_water(grid: Grid, around: Surroundings) -> Iterator[Caution]:
     """Water that no opening reaches, the largest pockets first."""
     pockets = sorted(grid.pockets, key=lambda pocket: pocket.volume, reverse=True)
     system = around.scene.show
-    what, why = (
-        "are cut off from all openings",
-        "It is never exchanged and is left out of all figures; open the rock there",
-    )
+    what = "are cut off from all openings"
+    why = "It is never exchanged and is left out of all figures; open the rock there"
     for pocket in pockets[:TOLD]:
         yield Caution(f"water {where(pocket, around)}", f"{shown(pocket.volume, 'volume', system)} {what}", why)
     rest = pockets[TOLD:]
@@ -56,7 +54,7 @@ def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], wi
             "speeds", "were averaged in one window only", "How sure the shares and verdicts are cannot be told"
         )
     for name, noun in SHARES.items():
-        if widths[name] > max(shares[name], COARSE):
+        if widths[name] > max(shares[name], FINE_ENOUGH):
             yield Caution(
                 f"share of {noun}",
                 f"{percent(shares[name])} of the water, uncertain by {percent(widths[name])} either way",

@@ -7,7 +7,7 @@ from math import isnan, nan
 import numpy as np
 
 from flowviz.assess.intervals import half_widths
-from flowviz.assess.speeds import share_over, share_under
+from flowviz.assess.speeds import share_over, share_under, share_within
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral
@@ -16,6 +16,7 @@ MOST = 0.8  # of a group: so much of it in its band is good (common practice, no
 SOME = 0.2  # of a group: so much of it on one side of its band is worth a word (common practice, no source)
 
 FIGURES = ("speed", "under_fraction", "in_band_fraction", "over_fraction")
+SHARES = 9  # decimals of a share that are compared
 COUNTED = 1e-9  # coordinates are compared to this [m]
 
 
@@ -40,8 +41,9 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
         return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), "unknown", sure=False)
 
     def figures(speeds: np.ndarray) -> dict[str, float]:
-        under, over = share_under(speeds, coral.speed[0]), share_over(speeds, coral.speed[1])
-        return dict(zip(FIGURES, (float(speeds.mean()), under, 1 - under - over, over), strict=True))
+        low, high = coral.speed
+        shares = share_under(speeds, low), share_within(speeds, low, high), share_over(speeds, high)
+        return dict(zip(FIGURES, (float(speeds.mean()), *shares), strict=True))
 
     found = figures(field.speed.take(cells).astype(np.float64))
     widths = half_widths(figures, field.speed, field.batches, cells)
@@ -64,7 +66,7 @@ def cells_of(coral: Coral, grid: Grid) -> np.ndarray:
 
 def verdict(under: float, over: float) -> str:
     """What the shares below and above the wanted band come to, in plain words."""
-    if 1 - under - over >= MOST:
+    if round(1 - under - over, SHARES) >= MOST:
         return "good"
     if under >= SOME and over >= SOME:
         return "uneven"

@@ -27,6 +27,11 @@ def share_under(speeds: np.ndarray, limit: float) -> float:
     return np.count_nonzero(speeds < limit) / speeds.size
 
 
+def share_within(speeds: np.ndarray, low: float, high: float) -> float:
+    """Share of cells that are neither slower than low nor faster than high [-]."""
+    return np.count_nonzero((speeds >= low) & (speeds <= high)) / speeds.size
+
+
 def share_over(speeds: np.ndarray, limit: float) -> float:
     """Share of cells that are faster than limit [-]."""
     return np.count_nonzero(speeds > limit) / speeds.size

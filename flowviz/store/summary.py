@@ -4,9 +4,8 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from math import isfinite
 
-from flowviz.assess.corals import CoralFigures
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Caution, Scene
+from flowviz.scene.model import Caution, Coral, Scene
 from flowviz.study import Study
 
 FORMAT = "flowviz study 1"
@@ -43,7 +42,7 @@ def summary(study: Study) -> dict[str, object]:
             **loop_numbers(study.loop),
             **water_numbers(study),
             "zones": study.measures.zones,
-            "corals": {name: coral_numbers(figures) for name, figures in study.measures.corals.items()},
+            "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "cautions": study.cautions,
         }
     )
@@ -101,10 +100,11 @@ def water_numbers(study: Study) -> dict[str, object]:
     }
 
 
-def coral_numbers(figures: CoralFigures) -> dict[str, object]:
-    """What a group of corals gets."""
+def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:
+    """What a group of corals wants and gets."""
+    figures = study.measures.corals[coral.name]
     widths = {named(name): width for name, width in figures.uncertainty.items()}
-    return {**record(figures), "uncertainty": widths}
+    return {"wanted_m_s": coral.speed, **record(figures), "uncertainty": widths}
 
 
 def plain(value: object) -> object:
