@@ -1,10 +1,12 @@
 """The door of the plumbing floor: from a scene to the flow at every opening."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from flowviz.errors import InputError
+from flowviz.plumbing.cautions import loop_cautions
 from flowviz.plumbing.figures import figures
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import Layout, network
@@ -25,7 +27,8 @@ def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
     if not scene.pipes:
         return fixed_loop(scene)
     layout = network(scene, state)
-    return figures(layout, balance(layout.network, first_guess(layout)))
+    loop = figures(layout, balance(layout.network, first_guess(layout)))
+    return replace(loop, cautions=loop_cautions(layout, loop))
 
 
 def fixed_loop(scene: Scene) -> Loop:

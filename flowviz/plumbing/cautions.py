@@ -1,0 +1,139 @@
+"""What the user must know about a solved loop although it works: outlets, pumps, intakes and pipes that stand out.
+
+All comparisons are told as shares and multiples, so that they read the same in every system of units.
+"""
+
+from collections.abc import Iterator
+
+from flowviz.plumbing.graph import TANK
+from flowviz.plumbing.laws import OneWay, PumpLaw
+from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.network import Layout
+from flowviz.plumbing.ways import reached
+from flowviz.scene.model import Caution, Outlet, Pump, Scene
+
+TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
+SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
+DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
+SCREEN_SPEED = 0.5 * 0.3048  # through a screen [m/s]: 40 CFR 125.84(b)(2), 0.5 ft/s
+NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required head [-]: common practice, no source
+
+
+def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
+    """In the order pumps, outlets, intakes, pipes."""
+    before = suction_pipes(layout)
+    return (
+        *(told for pump in layout.scene.pumps for told in _pump(pump, loop.pumps[pump.name])),
+        *(told for outlet in layout.scene.outlets for told in _outlet(outlet, layout.scene, loop)),
+        *_intakes(loop),
+        *_pipes(layout, loop, before),
+        *_narrow_suction(layout.scene, loop),
+    )
+
+
+def suction_pipes(layout: Layout) -> frozenset[int]:
+    """Numbers of the pipes before the pumps: those joined to a suction side by pipes, and to no delivery side."""
+    network = layout.network
+    inner = [link for link in network.links if TANK not in (link.start, link.end)]
+    pumps = [link for link in inner if isinstance(link.law, PumpLaw)]
+    pipes = [link for link in inner if not isinstance(link.law, PumpLaw)]
+    behind = {node for pump in pumps for node in reached(pipes, pump.end, _both_ways)}
+    before = {node for pump in pumps for node in reached(pipes, pump.start, _both_ways)} - behind
+    return frozenset(number for number in range(len(layout.pipes)) if network.links[number].end in before)
+
+
+def _both_ways(_: object) -> tuple[bool, bool]:
+    return True, True
+
+
+def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
+    where = f"pump {pump.name}"
+    if duty.flow < 0:
+        yield Caution(where, "water runs backwards through it", "Another pump overpowers it; add a check valve.")
+    elif duty.flow < pump.curve[0][0] * pump.speed:
+        what = f"it gives {duty.flow / (pump.curve[0][0] * pump.speed):.0%} of the first flow of its curve"
+        yield Caution(where, what, "Its head there is a guess, and it may run hot; ask the maker for the whole curve.")
+    elif duty.flow > duty.last_flow:
+        what = f"it gives {duty.flow / duty.last_flow:.0%} of the last flow of its curve"
+        yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
+    if duty.npsh_margin is not None:
+        yield from _npsh(where, duty)
+    if pump.mounting == "submerged":
+        why = "All its power heats the tank, and mains voltage stands in the water: use a residual-current device."
+        yield Caution(where, "it works in the water", why)
+    else:
+        why = "Keep its housing open to the air; use a residual-current device and a drip loop in its cord."
+        yield Caution(where, "it is cooled by the air around it", why)
+
+
+def _npsh(where: str, duty: PumpDuty) -> Iterator[Caution]:
+    required = duty.npsh_available - duty.npsh_margin
+    if duty.npsh_margin < 0:
+        what = f"its suction head is {duty.npsh_available / required:.0%} of what it requires"
+        yield Caution(where, what, "It will cavitate: set it lower, or widen, shorten and clear its suction pipe.")
+    elif duty.npsh_margin < max(NPSH_MARGIN, NPSH_SHARE * required):
+        what = f"its suction head is {duty.npsh_available / required:.0%} of what it requires"
+        yield Caution(where, what, "A fouled strainer will make it cavitate: set it lower or widen its suction pipe.")
+
+
+def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
+    where, rate = f"outlet {outlet.name}", loop.rates[outlet.name]
+    if rate < 0:
+        yield Caution(where, "it draws water instead of giving it", "Join its pipe to the delivery side of a pump.")
+        return
+    even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
+    share = rate / loop.total / even
+    if share < TRICKLE:
+        what = f"it gets {share:.0%} of what its opening would get if all outlets were equally fast"
+        yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets.")
+    elif share > FLOOD:
+        what = f"it gets {share:.0%} of what its opening would get if all outlets were equally fast"
+        yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
+
+
+def _costliest(outlet: Outlet, loop: Loop) -> str:
+    """The part that takes most head from the pipe of an outlet, as a sentence."""
+    parts = dict(loop.outlets[outlet.name].losses)
+    for pipe in loop.pipes:
+        if outlet.name == pipe.end:
+            parts |= {"friction": pipe.friction, **pipe.fittings, **pipe.tees}
+    name = max(parts, key=parts.__getitem__)
+    return f'Of the head lost in its own pipe and opening {parts[name] / sum(parts.values()):.0%} goes to "{name}".'
+
+
+def _intakes(loop: Loop) -> Iterator[Caution]:
+    for name, figures in loop.intakes.items():
+        if figures.flow < 0:
+            yield Caution(
+                f"intake {name}", "it gives water instead of drawing it", "Join its pipe to a pump's suction."
+            )
+        elif figures.screen_speed > SCREEN_SPEED:
+            what = f"water passes its slots at {figures.screen_speed / SCREEN_SPEED:.1f} times 0.5 ft/s (0.152 m/s)"
+            why = (
+                "That is a rule for river intakes (40 CFR 125.84), no protection of small fish; use a larger strainer."
+            )
+            yield Caution(f"intake {name}", what, why)
+
+
+def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Caution]:
+    for number, pipe in enumerate(loop.pipes):
+        where = layout.network.links[number].name
+        if pipe.flow == 0 and isinstance(layout.network.links[number].law, OneWay):
+            yield Caution(where, "its check valve is shut", "No water runs here; the head behind the valve is higher.")
+        usual = SUCTION_SPEED if number in before else DELIVERY_SPEED
+        if abs(pipe.speed) > usual:
+            side = "before" if number in before else "behind"
+            what = f"water runs in it at {abs(pipe.speed) / usual:.1f} times the speed that is usual {side} a pump"
+            yield Caution(
+                where, what, "Noise, wear and head go up with the speed (common practice): take a larger size."
+            )
+
+
+def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:
+    """Pumps whose last suction pipe is narrower than their first delivery pipe."""
+    for pump in scene.pumps:
+        into = max(pipe.inside for pipe in loop.pipes if pipe.end == pump.name)
+        if into < max(pipe.inside for pipe in loop.pipes if pipe.start == pump.name):
+            what = "its suction pipe is narrower than its delivery pipe"
+            why = "Restrict a pump behind it, never before it: take the larger size."
+            yield Caution(f"pump {pump.name}", what, why)

@@ -1,0 +1,44 @@
+"""Changes of section and the friction factor that loss coefficients are scaled by, against printed values."""
+
+import pytest
+
+from flowviz.formulas.fittings import fully_turbulent_friction_factor, sudden_contraction, sudden_expansion
+
+INCH = 0.0254
+
+
+@pytest.mark.parametrize(
+    ("wide", "printed"),
+    [(1.1, 0.01), (1.2, 0.04), (1.5, 0.25), (1.7, 0.49), (2.0, 1.00), (3.0, 4.00), (5.0, 16.00), (8.0, 49.0)],
+)
+def test_sudden_expansion(wide, printed):
+    """W. C. Unwin, Hydraulics, Encyclopaedia Britannica 14 (1911), by area ratio, there on the velocity in the wide pipe.
+
+    Printed to 0.01.
+    """
+    assert sudden_expansion(1 / wide) * wide**2 == pytest.approx(printed, abs=0.0051)
+
+
+@pytest.mark.parametrize(("narrow", "other"), [(0.5, 0.4030), (0.7, 0.3018), (0.9, 0.1439)])
+def test_sudden_contraction_lies_among_the_authors(narrow, other):
+    """By diameter ratio, against I. E. Idelchik's 0.5 (1 - a)^0.75; authors differ by 10 to 30 % where K is not small."""
+    assert sudden_contraction(narrow**2) == pytest.approx(other, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("inside", "printed"),
+    [
+        (0.622, 0.026),
+        (0.824, 0.024),
+        (1.049, 0.022),
+        (1.380, 0.021),
+        (1.610, 0.020),
+        (2.067, 0.019),
+        (3.068, 0.017),
+        (4.026, 0.016),
+        (6.065, 0.015),
+    ],
+)
+def test_fully_turbulent_friction_factor(inside, printed):
+    """Crane Co., Technical Paper 410, A-26, by inside diameter of schedule 40 pipe [in] (from memory), printed to 0.001."""
+    assert fully_turbulent_friction_factor(inside * INCH) == pytest.approx(printed, abs=6e-4)
