@@ -1,0 +1,150 @@
+"""A study as files: its numbers against the field itself, and the way back."""
+
+import json
+import shutil
+from dataclasses import astuple, fields, replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import pyvista
+
+from flowviz.assess.corals import CoralFigures
+from flowviz.assess.measures import measure
+from flowviz.assess.zones import Zone
+from flowviz.errors import InputError
+from flowviz.plumbing.loop import IntakeFigures, OutletFigures, PipeFlow, PumpDuty
+from flowviz.store import fresh_folder, loop_summary, read_study, summary, write_study
+from flowviz.store.summary import UNITS
+
+
+@pytest.fixture(scope="module")
+def numbers(folder) -> dict:
+    """summary.json, refusing what strict JSON does not know."""
+
+    def refuse(constant):
+        raise AssertionError(constant)
+
+    return json.loads((folder / "summary.json").read_text(encoding="utf-8"), parse_constant=refuse)
+
+
+def test_speeds_and_shares_are_those_of_the_field_file_read_by_pyvista(folder, numbers):
+    """Plain numpy on the cells whose water is 1; single precision allows for 1e-6."""
+    image = pyvista.read(folder / "field.vti")
+    speed = image.cell_data["speed"][image.cell_data["water"] == 1]
+    p05, median, p95 = np.percentile(speed, (5, 50, 95))
+    expected = {"mean": speed.mean(), "median": median, "p05": p05, "p95": p95, "max": speed.max()}
+    assert numbers["speed_m_s"] == pytest.approx({name: float(value) for name, value in expected.items()}, rel=1e-6)
+    assert numbers["dead_fraction"] == pytest.approx(np.mean(speed < numbers["limits"]["dead_m_s"]), abs=1e-12)
+    assert numbers["over_fraction"] == pytest.approx(np.mean(speed > numbers["limits"]["over_m_s"]), abs=1e-12)
+
+
+def test_cells_and_volume_are_those_of_the_field_file(folder, numbers):
+    image = pyvista.read(folder / "field.vti")
+    cell = np.prod(image.spacing)
+    assert numbers["cells"] == image.n_cells
+    assert numbers["water_cells"] == image.cell_data["water"].sum()
+    assert numbers["cell_m"] ** 3 == pytest.approx(cell, rel=1e-12)  # rounding
+    volume = image.cell_data["open_volume"].sum(dtype=np.float64) * cell
+    assert numbers["water_volume_m3"] == pytest.approx(volume, rel=1e-9)
+
+
+def test_the_field_file_has_each_cell_where_it_is(study, folder):
+    image = pyvista.read(folder / "field.vti")
+    assert image.origin == (0.0, 0.0, 0.0)
+    assert image.spacing == pytest.approx(study.grid.spacing)
+    for i, j, k in ((0, 0, 0), (3, 7, 2), (19, 0, 11), (7, 9, 0)):
+        middle = [(index + 0.5) * edge for index, edge in zip((i, j, k), study.grid.spacing, strict=True)]
+        cell = image.find_containing_cell(middle)
+        assert image.cell_data["water"][cell] == study.grid.water[i, j, k]
+        assert image.cell_data["speed"][cell] == study.field.speed[i, j, k]
+        assert image.cell_data["fluctuation"][cell] == study.field.fluctuation[i, j, k]
+        assert np.array_equal(
+            image.cell_data["velocity"][cell], study.field.velocity()[i, j, k] * study.grid.water[i, j, k]
+        )
+
+
+def test_the_summary_has_what_is_promised(study, numbers):
+    assert (numbers["scene"], numbers["detail"]) == ('Kleines Becken "am Fenster" <b>', "coarse")
+    assert numbers["balance_error"] == 1e-5
+    assert numbers["outlets"]["head"]["flow_m3_s"] == pytest.approx(2 / 3600, rel=1e-12)  # as the scene says
+    assert numbers["outlets"]["head"]["speed_m_s"] == pytest.approx(2 / 3600 / (np.pi / 4 * 0.032**2), rel=1e-12)
+    assert numbers["intakes"]["flow"]["flow_m3_s"] == pytest.approx(2 / 3600, rel=1e-12)
+    assert numbers["intakes"]["flow"]["screen_speed_m_s"] == pytest.approx(2 / 3600 / (np.pi / 4 * 0.05**2), rel=1e-12)
+    assert numbers["pumps"] == {}
+    assert {"dead_fraction", "over_fraction", "mean_speed_m_s", "p95_speed_m_s"} <= set(numbers["uncertainty"])
+    coral = numbers["corals"]["speed"]
+    assert {"speed_m_s", "under_fraction", "in_band_fraction", "over_fraction", "verdict"} <= set(coral)
+    assert coral["wanted_m_s"] == [0.10, 0.35]
+    assert coral["uncertainty"]["speed_m_s"] > 0
+    assert [zone["volume_m3"] for zone in numbers["zones"]] == [zone.volume for zone in study.measures.zones]
+    assert all(set(caution) == {"where", "what", "why"} for caution in numbers["cautions"])
+
+
+def test_what_is_unknown_is_null(study):
+    lone = replace(study.field, batches=study.field.batches[:1])
+    numbers = summary(replace(study, measures=measure(study.scene, study.grid, lone)))
+    assert numbers["uncertainty"]["dead_fraction"] is None
+    json.dumps(numbers, allow_nan=False)
+
+
+def test_the_loop_alone(study):
+    numbers = loop_summary(study.scene, study.loop)
+    assert set(numbers) == {"scene", "outlets", "intakes", "pumps", "pipes", "heads_m", "cautions"}
+
+
+@pytest.mark.parametrize("kind", [PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures])
+def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
+    """The numbers without a unit are told here by the last word of their names."""
+    bare = {"cells", "efficiency", "fraction", "persistence", "reynolds", "share", "uncertainty"}
+    words = {"end", "kind", "place", "start", "sure", "verdict"}
+    assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
+
+
+def test_a_study_is_read_back_as_it_was(study, folder):
+    again = read_study(folder)
+    assert summary(again) == summary(study)
+    assert again.settings == study.settings
+    assert again.scene.source == study.scene.source
+    assert astuple(again.field.quality) == astuple(study.field.quality)
+    for name in ("u", "v", "w", "speed", "fluctuation", "batches"):
+        assert np.array_equal(getattr(again.field, name), getattr(study.field, name))
+
+
+def test_a_scene_that_was_not_read_from_a_file_is_stored_without_the_way_back(study, tmp_path):
+    with fresh_folder(tmp_path / "made") as fresh:
+        write_study(replace(study, scene=replace(study.scene, source=None)), fresh)
+    with pytest.raises(InputError, match=r"holds no scene/scene\.toml"):
+        read_study(tmp_path / "made")
+
+
+@pytest.fixture
+def copy(folder, tmp_path) -> Path:
+    """The written study, to be spoilt."""
+    return shutil.copytree(folder, tmp_path / "copy")
+
+
+def test_a_folder_without_a_study_is_refused(tmp_path):
+    with pytest.raises(InputError, match=r"no readable summary\.json"):
+        read_study(tmp_path)
+
+
+def test_a_study_of_another_format_is_refused(copy):
+    (copy / "summary.json").write_text('{"format": "flowviz study 0"}')
+    with pytest.raises(InputError, match="is not of the format"):
+        read_study(copy)
+
+
+@pytest.mark.parametrize("spoil", [lambda data: data[: len(data) // 2], lambda data: b"", lambda data: b"x" * 100])
+def test_a_damaged_field_is_refused(copy, spoil):
+    path = copy / "fields.npz"
+    path.write_bytes(spoil(path.read_bytes()))
+    with pytest.raises(InputError, match=r"fields\.npz: cannot be read"):
+        read_study(copy)
+
+
+def test_a_field_of_other_cells_is_refused(copy):
+    path = copy / "scene" / "scene.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace("300 mm", "310 mm"), encoding="utf-8")
+    with pytest.raises(InputError, match="was solved on other cells"):
+        read_study(copy)
