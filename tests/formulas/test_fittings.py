@@ -12,7 +12,8 @@ INCH = 0.0254
     [(1.1, 0.01), (1.2, 0.04), (1.5, 0.25), (1.7, 0.49), (2.0, 1.00), (3.0, 4.00), (5.0, 16.00), (8.0, 49.0)],
 )
 def test_sudden_expansion(wide, printed):
-    """W. C. Unwin, Hydraulics, Encyclopaedia Britannica 14 (1911), by area ratio, there on the velocity in the wide pipe.
+    """W. C. Unwin, Hydraulics, Encyclopaedia Britannica 14 (1911), by area ratio, there on the velocity in the
+    wide pipe.
 
     Printed to 0.01.
     """
@@ -21,7 +22,9 @@ def test_sudden_expansion(wide, printed):
 
 @pytest.mark.parametrize(("narrow", "other"), [(0.5, 0.4030), (0.7, 0.3018), (0.9, 0.1439)])
 def test_sudden_contraction_lies_among_the_authors(narrow, other):
-    """By diameter ratio, against I. E. Idelchik's 0.5 (1 - a)^0.75; authors differ by 10 to 30 % where K is not small."""
+    """By diameter ratio, against I. E. Idelchik's 0.5 (1 - a)^0.75; authors differ by 10 to 30 % where K is not
+    small.
+    """
     assert sudden_contraction(narrow**2) == pytest.approx(other, abs=0.05)
 
 
@@ -40,5 +43,7 @@ def test_sudden_contraction_lies_among_the_authors(narrow, other):
     ],
 )
 def test_fully_turbulent_friction_factor(inside, printed):
-    """Crane Co., Technical Paper 410, A-26, by inside diameter of schedule 40 pipe [in] (from memory), printed to 0.001."""
+    """Crane Co., Technical Paper 410, A-26, by inside diameter of schedule 40 pipe [in] (from memory), printed to
+    0.001.
+    """
     assert fully_turbulent_friction_factor(inside * INCH) == pytest.approx(printed, abs=6e-4)

@@ -58,21 +58,27 @@ def test_power_of_the_water():
 
 
 def test_npsh_of_a_lifting_pump():
-    """Crane Co., TP-410, example 7-32: a tank under 5 psi, water of 60 °F 25 ft below the pump, 6 ft lost: 13.887 ft."""
+    """Crane Co., TP-410, example 7-32: a tank under 5 psi, water of 60 °F 25 ft below the pump, 6 ft lost: 13.887
+    ft.
+    """
     density = 62.364 * 0.45359237 / FOOT**3
     head = npsh_available((14.696 + 5) * PSI, 0.256 * PSI, density, -25 * FOOT, 6 * FOOT)
     assert head == pytest.approx(13.887 * FOOT, abs=0.01 * FOOT)  # printed with rounded constants
 
 
 def test_npsh_of_a_flooded_pump():
-    """Mackay, The Practical Pumping Handbook, 4.4.2.5: 45 ft above, 14.7 psi, 2.889 psi, density 0.985, 0.378 ft lost."""
+    """Mackay, The Practical Pumping Handbook, 4.4.2.5: 45 ft above, 14.7 psi, 2.889 psi, density 0.985, 0.378 ft
+    lost.
+    """
     density = 0.985 * 1000
     head = npsh_available(14.7 * PSI, 2.889 * PSI, density, 45 * FOOT, 0.378 * FOOT)
     assert head == pytest.approx((45 + 34.474 - 6.775 - 0.378) * FOOT, rel=2e-3)  # its water weighs 62.4 lb/ft3
 
 
 def test_npsh_of_an_aquarium():
-    """By the formula with the numbers put in by hand: seawater of 25 °C at sea level, 0.30 m over the pump, 0.62 m lost."""
+    """By the formula with the numbers put in by hand: seawater of 25 °C at sea level, 0.30 m over the pump, 0.62 m
+    lost.
+    """
     by_hand = (101325 - 3105) / (1023.34 * GRAVITY) + 0.30 - 0.62
     assert npsh_available(101325, 3105, 1023.34, 0.30, 0.62) == pytest.approx(by_hand, rel=1e-12)
     assert by_hand == pytest.approx(9.467, abs=5e-4)
