@@ -169,9 +169,8 @@ def _seen(found: object) -> str:
 def _no_quantity(found: object, want: _Kind) -> QuantityError:
     if isinstance(found, int | float) and not isinstance(found, bool) and isfinite(found):
         return _no_unit(str(found), want)
-    return QuantityError(
-        repr(found), f"is not {want.noun}", f"Write a number and a unit in quotes, as '{want.example}'"
-    )
+    remedy = f"Write a number and a unit in quotes, as '{want.example}'"
+    return QuantityError(_seen(found), f"is not {want.noun}", remedy)
 
 
 def _no_unit(number: str, want: _Kind) -> QuantityError:
