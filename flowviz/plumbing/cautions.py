@@ -51,10 +51,10 @@ def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
     if duty.flow < 0:
         yield Caution(where, "water runs backwards through it", "Another pump overpowers it; add a check valve.")
     elif duty.flow < pump.curve[0][0] * pump.speed:
-        what = f"it gives {duty.flow / (pump.curve[0][0] * pump.speed):.0%} of the first flow of its curve"
+        what = f"it gives {percent(duty.flow / (pump.curve[0][0] * pump.speed))} of the first flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and it may run hot; ask the maker for the whole curve.")
     elif duty.flow > duty.last_flow:
-        what = f"it gives {duty.flow / duty.last_flow:.0%} of the last flow of its curve"
+        what = f"it gives {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
     if duty.npsh_margin is not None:
         yield from _npsh(where, duty)
@@ -69,10 +69,10 @@ def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
 def _npsh(where: str, duty: PumpDuty) -> Iterator[Caution]:
     required = duty.npsh_available - duty.npsh_margin
     if duty.npsh_margin < 0:
-        what = f"its suction head is {duty.npsh_available / required:.0%} of what it requires"
+        what = f"its suction head is {percent(duty.npsh_available / required)} of what it requires"
         yield Caution(where, what, "It will cavitate: set it lower, or widen, shorten and clear its suction pipe.")
     elif duty.npsh_margin < max(NPSH_MARGIN, NPSH_SHARE * required):
-        what = f"its suction head is {duty.npsh_available / required:.0%} of what it requires"
+        what = f"its suction head is {percent(duty.npsh_available / required)} of what it requires"
         yield Caution(where, what, "A fouled strainer will make it cavitate: set it lower or widen its suction pipe.")
 
 
@@ -84,10 +84,10 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
     even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
     share = rate / loop.total / even
     if share < TRICKLE:
-        what = f"it gets {share:.0%} of what its opening would get if all outlets were equally fast"
+        what = f"it gets {percent(share)} of what its opening would get if all outlets were equally fast"
         yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets.")
     elif share > FLOOD:
-        what = f"it gets {share:.0%} of what its opening would get if all outlets were equally fast"
+        what = f"it gets {percent(share)} of what its opening would get if all outlets were equally fast"
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
 
 
@@ -98,7 +98,9 @@ def _costliest(outlet: Outlet, loop: Loop) -> str:
         if outlet.name == pipe.end:
             parts |= {"friction": pipe.friction, **pipe.fittings, **pipe.tees}
     name = max(parts, key=parts.__getitem__)
-    return f'Of the head lost in its own pipe and opening {parts[name] / sum(parts.values()):.0%} goes to "{name}".'
+    return (
+        f'Of the head lost in its own pipe and opening {percent(parts[name] / sum(parts.values()))} goes to "{name}".'
+    )
 
 
 def _intakes(loop: Loop) -> Iterator[Caution]:
@@ -108,7 +110,8 @@ def _intakes(loop: Loop) -> Iterator[Caution]:
                 f"intake {name}", "it gives water instead of drawing it", "Join its pipe to a pump's suction."
             )
         elif figures.screen_speed > SCREEN_SPEED:
-            what = f"water passes its slots at {figures.screen_speed / SCREEN_SPEED:.1f} times 0.5 ft/s (0.152 m/s)"
+            over = percent(figures.screen_speed / SCREEN_SPEED)
+            what = f"water passes its slots or open mouth at {over} of 0.5 ft/s (0.152 m/s)"
             why = (
                 "That is a rule for river intakes (40 CFR 125.84), no protection of small fish; use a larger strainer."
             )
@@ -123,7 +126,7 @@ def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Cauti
         usual = SUCTION_SPEED if number in before else DELIVERY_SPEED
         if abs(pipe.speed) > usual:
             side = "before" if number in before else "behind"
-            what = f"water runs in it at {abs(pipe.speed) / usual:.1f} times the speed that is usual {side} a pump"
+            what = f"water runs in it at {percent(abs(pipe.speed) / usual)} of the highest usual speed {side} a pump"
             yield Caution(
                 where, what, "Noise, wear and head go up with the speed (common practice): take a larger size."
             )
@@ -137,3 +140,8 @@ def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:
             what = "its suction pipe is narrower than its delivery pipe"
             why = "Restrict a pump behind it, never before it: take the larger size."
             yield Caution(f"pump {pump.name}", what, why)
+
+
+def percent(share: float) -> str:
+    """A share or a multiple in words."""
+    return f"{100 * share:.0f} %"
