@@ -3,13 +3,8 @@
 from collections.abc import Callable, Mapping
 from typing import Literal
 
-import numpy as np
-
 from flowviz.flow.field import Field
-from flowviz.flow.march import March
-from flowviz.flow.momentum import Closure
-from flowviz.flow.statistics import field, gather
-from flowviz.flow.walls import TANK
+from flowviz.flow.levels import Case, marched
 from flowviz.grid.grid import Grid
 
 Progress = Callable[[str, float], None]
@@ -31,12 +26,10 @@ def solve_flow(
     start: Field | None = None,
 ) -> Field:
     """How the water moves."""
-    velocity = tuple(np.zeros(share.shape, np.float32) for share in (grid.open_x, grid.open_y, grid.open_z))
-    march = March(grid, rates, viscosity, TANK, Closure(), velocity)
-    settle, window, count = {"sketch": (10.0, 2.0, 4), "coarse": (20.0, 4.0, 8), "fine": (30.0, 8.0, 8)}[detail]
-    gather(march, settle, 4)
-    windows = []
-    for n in range(count):
-        progress("marching", n / count)
-        windows.append(gather(march, window, 4))
-    return field(windows, march, steady=False)
+    case = Case(grid, rates, viscosity, seed)
+    factor, settle, window, count = {
+        "sketch": (3.0, 6.0, 0.5, 8),
+        "coarse": (2.0, 10.0, 2.0, 8),
+        "fine": (1.0, 20.0, 4.0, 8),
+    }[detail]
+    return marched(case, factor, settle, window, count, progress)

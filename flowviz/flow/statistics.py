@@ -5,7 +5,7 @@ import numpy as np
 from flowviz.flow import kernels
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.march import March
-from flowviz.flow.momentum import Velocity
+from flowviz.flow.velocity import Velocity
 
 
 class Window:
@@ -43,7 +43,7 @@ def field(windows: list[Window], march: March, steady: bool) -> Field:
     batches = np.stack([window.path / np.float32(window.time) for window in windows])
     speed = sum(window.path for window in windows) / np.float32(time)
     square = sum(window.square for window in windows) / np.float32(time)
-    quality = Quality(balance, march.steps, march.time, time, steady)
+    quality = Quality(balance, march.steps, float(march.time), float(time), steady)
     mean = Field(u, v, w, speed, speed, batches, quality)
     steady_part = (mean.velocity() ** 2).sum(axis=-1)
     fluctuation = np.sqrt(np.maximum(square - steady_part, 0))

@@ -1,0 +1,95 @@
+"""A field of a coarsened grid, read on the finer grid of the same box.
+
+Between the middles of the coarse cells values go over in straight lines. Solid cells have no say: the weight of a face
+is its open share, or, where it is shut, the open volume beside it: what passes a shut face is known to be nothing.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from flowviz.flow.balance import balance_error
+from flowviz.flow.field import Field, Quality
+from flowviz.flow.pressure.projection import Projection
+from flowviz.flow.velocity import Velocity
+from flowviz.grid.grid import Grid
+
+TOLERANCE = 1e-3  # of the divergence left, |∇·u| h/U
+
+
+def refine(field: Field, coarse: Grid, grid: Grid, rates: Mapping[str, float]) -> Field:
+    """The field of a coarse grid on a finer one, its mean velocity free of divergence there."""
+    velocity = refine_velocity((field.u, field.v, field.w), coarse, grid)
+    Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
+    cells = Cells(coarse, grid)
+    speed, fluctuation = cells.read(field.speed), cells.read(field.fluctuation)
+    batches = np.stack([cells.read(batch) for batch in field.batches])
+    quality = Quality(
+        balance_error(grid, rates, velocity),
+        field.quality.steps,
+        field.quality.simulated,
+        field.quality.averaged,
+        field.quality.steady,
+    )
+    mean = Field(*velocity, speed, fluctuation, batches, quality)
+    return at_least_mean(mean)
+
+
+def at_least_mean(field: Field) -> Field:
+    """The field, its speed and batches raised where the speed were smaller than that of the mean velocity."""
+    mean = np.sqrt((field.velocity() ** 2).sum(axis=-1))
+    raised = np.where(field.speed > 0, np.maximum(field.speed, mean), 0)
+    factor = np.divide(raised, field.speed, out=np.ones_like(raised), where=field.speed > 0)
+    return Field(field.u, field.v, field.w, raised, field.fluctuation, field.batches * factor, field.quality)
+
+
+def refine_velocity(velocity: Velocity, coarse: Grid, grid: Grid) -> Velocity:
+    """Velocity on the faces of a finer grid, 0 on shut ones; not yet free of divergence."""
+    return tuple(_read_axis(axis, velocity[axis], coarse, grid) for axis in range(3))
+
+
+class Cells:
+    """Reads values in the middle of coarse cells in the middle of finer ones."""
+
+    def __init__(self, coarse: Grid, grid: Grid) -> None:
+        self._share = coarse.open_volume
+        self._water = grid.water
+        self._places = [_places(n, n_fine, 0.5) for n, n_fine in zip(coarse.shape, grid.shape, strict=True)]
+        self._weight = np.maximum(_interpolate(self._share, self._places), np.float32(1e-6))
+
+    def read(self, values: np.ndarray) -> np.ndarray:
+        """Values in the finer cells; 0 outside the water."""
+        return np.where(self._water, _interpolate(self._share * values, self._places) / self._weight, np.float32(0))
+
+
+def _read_axis(axis: int, along: np.ndarray, coarse: Grid, grid: Grid) -> np.ndarray:
+    """The velocity along one axis on the faces of the finer grid."""
+    share = (coarse.open_x, coarse.open_y, coarse.open_z)[axis]
+    beside = np.zeros_like(share)
+    low, high = ((slice(None),) * axis + (part,) for part in (slice(None, -1), slice(1, None)))
+    beside[low] = coarse.open_volume
+    beside[high] = np.maximum(beside[high], coarse.open_volume)
+    places = [
+        _places(n, n_fine, 0.0 if a == axis else 0.5)
+        for a, (n, n_fine) in enumerate(zip(coarse.shape, grid.shape, strict=True))
+    ]
+    weight = np.maximum(_interpolate(np.where(share > 0, share, beside), places), np.float32(1e-6))
+    opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+    return np.where(opened, _interpolate(share * along, places) / weight, np.float32(0))
+
+
+def _places(coarse: int, fine: int, middle: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The two coarse cells (middle 0.5) or faces (0) round each finer one on an axis, and the second one's weight."""
+    last = coarse if middle == 0 else coarse - 1
+    count = fine if middle else fine + 1
+    place = np.round(np.clip((np.arange(count) + middle) * coarse / fine - middle, 0, last), 9)
+    low = np.minimum(place.astype(int), max(last - 1, 0))
+    return low, np.minimum(low + 1, last), (place - low).astype(np.float32)
+
+
+def _interpolate(values: np.ndarray, places: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> np.ndarray:
+    """Values between those of a coarse array, along all axes."""
+    for axis, (low, high, ahead) in enumerate(places):
+        ahead = ahead.reshape((-1,) + (1,) * (2 - axis))
+        values = np.take(values, low, axis) * (1 - ahead) + np.take(values, high, axis) * ahead
+    return values
