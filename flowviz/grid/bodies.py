@@ -16,7 +16,7 @@ def main_body(label: np.ndarray, volume: np.ndarray, patches: tuple[Patch, ...])
     label    (nx, ny, nz) number of the body that each cell belongs to, 0 outside the water
     volume   (nx, ny, nz) open share of each cell [-]
 
-    Raises InputError where solid parts openings from each other.
+    Raises InputError where openings are cut off from each other.
     """
     sizes = np.bincount(label.ravel(), weights=volume.ravel())
     sizes[0] = 0
@@ -54,11 +54,11 @@ def _within(label: np.ndarray, body: int, patch: Patch) -> Patch:
 
 
 def _parted(astray: list[Patch], others: list[Patch]) -> InputError:
-    """Solid stands between two groups of openings."""
+    """Something stands between two groups of openings."""
     where = f"{kind_word(astray[0])} {astray[0].name}"
     company = "".join(f" and {kind_word(patch)} {patch.name!r}" for patch in astray[1:])
     far = ", ".join(f"{kind_word(patch)} {patch.name!r}" for patch in others)
-    fault = f"solid cuts it{company} off from {far}"
+    fault = f"what stands in the tank cuts it{company} off from {far}"
     return InputError(where, fault, "Leave a passage of at least two cells between them, or take smaller cells")
 
 

@@ -61,7 +61,7 @@ class Pocket:
 class Grid:
     """The tank as cells."""
 
-    spacing: Vector  # hx, hy, hz [m], alike within a tenth
+    spacing: Vector  # hx, hy, hz [m], alike within a fifth
     kind: np.ndarray  # (nx, ny, nz) uint8, values of Kind
     open_volume: np.ndarray  # (nx, ny, nz) float32, share of the cell that is water; 0 where kind is not WATER
     open_x: np.ndarray  # (nx+1, ny, nz) float32, open share of the face; 0 unless both its cells are WATER

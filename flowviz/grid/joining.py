@@ -12,7 +12,7 @@ Faces = tuple[np.ndarray, np.ndarray, np.ndarray]  # open shares of the faces ac
 def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, patches: tuple[Patch, ...]) -> Grid:
     """The grid of the water that the openings share; other water becomes pockets.
 
-    Raises InputError where solid parts openings from each other.
+    Raises InputError where openings are cut off from each other.
     """
     label = bodies(kind, faces)
     body, patches = main_body(label, volume, patches)

@@ -84,7 +84,7 @@ def open_faces(nodes, ai, aj, ak, bi, bj, bk, share):
 
 @njit(cache=True)
 def open_volumes(nodes, middles, share, nearest):
-    """Write the open share of cells (nx, ny, nz) [-] and which of glass, rock and sand, 0 to 2, is nearest to each.
+    """Write the open share of cells (nx, ny, nz) [-] and which of glass, rock and sand, 0 to 2, fills the rest of each.
 
     nodes (3, nx+1, ny+1, nz+1) [m]: distance into the water; middles (nx, ny, nz) [m]: that from rock in the middle of
     cells. Linear in the 24 tetrahedra between the middles of cell and faces and the edges, so exact for flat surfaces.
@@ -103,7 +103,7 @@ def open_volumes(nodes, middles, share, nearest):
                         own[solid, corner] = nodes[solid, i + a, j + b, k + c]
                         total += own[solid, corner]
                     own[solid, 8] = middles[i, j, k] if solid == 1 else total / 8.0
-                    if own[solid, 8] < least:
+                    if own[solid, 8] < least and not (solid > 0 and own[0, 8] < 0.0):
                         least = own[solid, 8]
                         nearest[i, j, k] = solid
                     if own[solid].min() < 0.0:

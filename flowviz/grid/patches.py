@@ -9,19 +9,21 @@ from flowviz.errors import InputError
 from flowviz.grid.bodies import kind_word
 from flowviz.grid.grid import Kind, Patch
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
+from flowviz.scene.panels import extent, frame
 
 Vector = tuple[float, float, float]
 Opening = Outlet | Intake
 
 FINENESS = 16  # points of an opening for each cell's edge, and at least as many across the opening
 NUDGE = 1e-6  # of an offset: draws points between two cells towards the middle, so that mirrored scenes agree
+UPWARD = 0.5  # upright part of the normal of openings that may end under the sand [-]
 BEYOND_GLASS = 2  # cells before an opening in curved or slanting glass that may count as outside the water
 
 
 def open_patch(opening: Opening, scene: Scene, kind: np.ndarray, spacing: Vector) -> Patch:
     """The opening as the first water cells before its plane, shared out by the area of it that each faces.
 
-    Sand over an opening is passed through: the pipe is taken to end at its surface.
+    An opening that looks up through sand is taken to end at the sand's surface.
 
     Raises InputError where no water lies before the opening.
     """
@@ -41,7 +43,7 @@ def open_patch(opening: Opening, scene: Scene, kind: np.ndarray, spacing: Vector
         direction=opening.direction if inflow else opening.normal,
         normal=opening.normal,
         area=opening.aperture.area,
-        extent=extent(opening),
+        extent=extent(opening.aperture),
         round=isinstance(opening.aperture, Bore),
     )
 
@@ -59,28 +61,15 @@ def check_apart(patches: tuple[Patch, ...]) -> None:
             raise InputError(where, "they lie in the same cells", "Move them apart, or take smaller cells")
 
 
-def extent(opening: Opening) -> tuple[float, float]:
-    """Size across and up [m]."""
-    aperture = opening.aperture
-    return (aperture.diameter,) * 2 if isinstance(aperture, Bore) else (aperture.across, aperture.up)
-
-
-def frame(normal: Vector) -> tuple[np.ndarray, np.ndarray]:
-    """Unit vectors across and up in the plane of an opening: across is horizontal, and along x where the plane is."""
-    level = np.array([-normal[1], normal[0], 0.0])
-    across = level / np.linalg.norm(level) if np.hypot(*normal[:2]) > 1e-6 else np.array([1.0, 0.0, 0.0])
-    return across, np.cross(normal, across)
-
-
 def _points(opening: Opening, spacing: Vector) -> tuple[np.ndarray, np.ndarray]:
     """Points spread over an opening (n, 3) [m], alike on both sides of its middle, and the area of each (n,) [m²]."""
-    (a, length), (b, height) = (_ticks(size, min(spacing)) for size in extent(opening))
+    (a, length), (b, height) = (_ticks(size, min(spacing)) for size in extent(opening.aperture))
     a, b = (part.ravel() for part in np.meshgrid(a, b, indexing="ij"))
     area = np.outer(length, height).ravel()
     if isinstance(opening.aperture, Bore):
         inside = np.hypot(a, b) <= opening.aperture.diameter / 2
         a, b, area = a[inside], b[inside], area[inside]
-    across, up = frame(opening.normal)
+    across, up = map(np.array, frame(opening.normal))
     offset = (1 - NUDGE) * (a[:, None] * across + b[:, None] * up)
     return np.array(opening.centre) + offset, area
 
@@ -103,7 +92,8 @@ def _first_water(points: np.ndarray, normal: np.ndarray, kind: np.ndarray, spaci
         ahead = points[going] + (0.5 + NUDGE + stride) * step * normal
         cells[going] = np.floor(ahead / np.array(spacing)).astype(np.int64)
         found = _kinds(kind, cells)
-        going &= (found == Kind.SAND) | ((found == Kind.OUTSIDE) & (stride < BEYOND_GLASS))
+        through_sand = (found == Kind.SAND) & (normal[2] >= UPWARD)
+        going &= through_sand | ((found == Kind.OUTSIDE) & (stride < BEYOND_GLASS))
         if not going.any():
             break
     return cells, _kinds(kind, cells) == Kind.WATER
@@ -118,7 +108,7 @@ def _kinds(kind: np.ndarray, cells: np.ndarray) -> np.ndarray:
 def _above_sand(opening: Opening, scene: Scene) -> Vector:
     """Where the pipe ends: at the sand's surface, if the opening points up through the sand [m]."""
     cover = (scene.sand.depth if scene.sand else 0.0) - opening.centre[2]
-    if cover <= 0 or opening.normal[2] <= 1e-6:
+    if cover <= 0 or opening.normal[2] < UPWARD:
         return opening.centre
     return tuple(float(c + cover / opening.normal[2] * n) for c, n in zip(opening.centre, opening.normal, strict=True))
 

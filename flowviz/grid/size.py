@@ -39,8 +39,8 @@ def lay_out(scene: Scene, cell: float | None) -> tuple[Counts, Vector]:
 
 def chosen(extent: Vector, widths: list[float]) -> float:
     """Edge of a cell [m] for a box of water [m] with openings of these widths [m]."""
-    wanted = min(cbrt(prod(extent) / AIM), min(extent) / FEWEST, *widths)
-    return max(wanted, cbrt(prod(extent) / MOST))
+    wanted = min([cbrt(prod(extent) / AIM), *widths])
+    return min(max(wanted, cbrt(prod(extent) / MOST)), min(extent) / FEWEST)
 
 
 def width(opening: Outlet | Intake) -> float:

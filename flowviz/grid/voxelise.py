@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from flowviz.errors import InputError
 from flowviz.grid.grid import Grid, Kind, Vector
 from flowviz.grid.joining import Faces, joined, shut
 from flowviz.grid.kernels import open_faces, open_volumes
@@ -18,11 +19,13 @@ GRAIN = np.float32(2.0**-20)  # shares are multiples of this, so that a mirrored
 def voxelise(scene: Scene, cell: float | None) -> Grid:
     """The tank as cells of about the edge that is asked for [m], or of one chosen from the tank.
 
-    Raises InputError where the cell does not suit the tank, an opening has no water before it, or solid parts the
-    openings from each other.
+    Raises InputError where the cell does not suit the tank, no water is left, an opening has no water before it, or
+    openings are cut off from each other.
     """
     shape, spacing = lay_out(scene, cell)
     kind, volume, faces = _fill(scene, shape, spacing)
+    if not (kind == Kind.WATER).any():
+        raise InputError("tank", "rock and sand fill it, no water is left", "Take some out, or raise the water")
     patches = tuple(open_patch(opening, scene, kind, spacing) for opening in scene.openings)
     check_apart(patches)
     return joined(spacing, kind, volume, faces, patches)

@@ -1,0 +1,117 @@
+"""The size of the cells: what is chosen, what is refused and what the message says."""
+
+from itertools import pairwise
+from math import prod
+
+import pytest
+
+from flowviz.errors import InputError
+from flowviz.grid import size
+from flowviz.grid.voxelise import voxelise
+from flowviz.scene.model import Bore, Intake, Outlet, Slot
+from flowviz.shapes.plans import rectangle
+
+
+def jet(aperture: Bore | Slot) -> Outlet:
+    """An outlet on the left."""
+    return Outlet("jet", (0.0, 0.3, 0.3), (1.0, 0.0, 0.0), (1.0, 0.0, 0.0), aperture, "left", None, None)
+
+
+def edges(extent, shape) -> list[float]:
+    """Of the cells [m]."""
+    return [length / n for length, n in zip(extent, shape, strict=True)]
+
+
+@pytest.mark.parametrize(
+    "extent", [(2.4, 0.76, 0.6), (2.4, 1.2, 0.35), (3.6, 0.7, 0.8), (0.6, 0.4, 0.4), (1.0, 1.0, 0.9)]
+)
+def test_counts_suit_multigrid_and_cells_are_nearly_cubes(extent):
+    """Multiples of 4 with cells within a tenth of the edge that is wanted, as `counts` promises."""
+    wanted = size.chosen(extent, [])
+    shape = size.counts(extent, wanted)
+    assert all(n % 4 == 0 for n in shape)
+    assert all(abs(edge / wanted - 1) <= 0.1 for edge in edges(extent, shape))
+    assert prod(shape) == pytest.approx(size.AIM, rel=0.38)  # three edges a tenth off at most: 1/0.9³
+
+
+def test_an_edge_that_fits_is_kept():
+    assert size.counts((1.2, 0.64, 0.48), 0.02) == (60, 32, 24)
+
+
+def test_few_cells_are_still_nearly_cubes():
+    """Counts as small as FEWEST are no multiples of 4 in general; cells stay within a quarter of each other."""
+    for extent in ((1.0, 0.55, 0.41), (0.9, 0.5, 0.45), (2.0, 0.7, 0.6)):
+        found = edges(extent, size.counts(extent, min(extent) / size.FEWEST))
+        assert max(found) / min(found) < 1.25
+
+
+def test_narrow_openings_make_smaller_cells_up_to_a_limit():
+    extent = (2.4, 0.76, 0.6)
+    chosen = [size.chosen(extent, [width]) for width in (0.05, 0.018, 0.005)]
+    assert chosen[0] == size.chosen(extent, [])
+    assert chosen[1] == 0.018
+    assert prod(extent) / chosen[2] ** 3 == pytest.approx(size.MOST, rel=1e-9)
+    assert all(later <= sooner for sooner, later in pairwise(chosen))
+
+
+def test_a_slot_counts_by_its_area(tank):
+    """120 x 12 mm is as wide as a bore of √(4/π · 120 · 12) = 42.8 mm."""
+    assert size.width(jet(Slot(0.12, 0.012))) == pytest.approx(0.0428, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("cell", "aperture", "message"),
+    [
+        (0.0, Bore(0.03), r"^cell size: 0 mm is no size for a cell\. Write a length above zero$"),
+        (-0.02, Bore(0.03), "^cell size: -20 mm is no size"),
+        (float("nan"), Bore(0.03), "^cell size: nan mm is no size"),
+        (float("inf"), Bore(0.03), "^cell size: inf mm is no size"),
+        (0.5, Bore(0.3), r"^cell size: cells of 500 mm are too large .* extent is 480 mm\. Write 120 mm or less"),
+        (
+            0.03,
+            Bore(0.025),
+            r"^cell size: cells of 30 mm are larger than the bore of 'jet', 25 mm\. Write 25 mm or less",
+        ),
+        (0.05, Slot(0.12, 0.012), r"larger than the bore of 'jet', 42\.8\d mm\. Write 42\.8 mm or less"),
+    ],
+)
+def test_a_cell_that_does_not_suit_the_tank_is_refused(tank, cell, aperture, message):
+    with pytest.raises(InputError, match=message):
+        voxelise(tank(outlets=(jet(aperture),)), cell)
+
+
+def test_a_cell_as_large_as_the_bore_is_taken(tank):
+    """25 mm through inches is 25 mm and a bit."""
+    drain = Intake("drain", (1.2, 0.3, 0.1), (-1.0, 0.0, 0.0), Bore(0.05), "right", None, None, None)
+    grid = voxelise(tank(outlets=(jet(Bore(0.025 / 0.0254 * 0.0254)),), intakes=(drain,)), 0.025)
+    assert grid.patches[0].share.sum() == pytest.approx(1, abs=1e-12)
+
+
+def test_more_cells_than_memory_are_refused_before_they_are_made(tank, monkeypatch):
+    """With 1 GB free: 200 bytes a cell allow five million; 0.36864 m³ over 5e6 is a cube of 4.194 mm."""
+    monkeypatch.setattr(size, "free_memory", lambda: 10**9)
+    with pytest.raises(InputError) as refused:
+        voxelise(tank(), 0.001)
+    assert refused.value.fault == "cells of 1 mm make 3.69e+08 of them, which need 73.7 GB of memory; 1 GB are free"
+    assert refused.value.remedy == "Write 4.3 mm or more, or leave it out"
+    assert prod(size.counts((1.2, 0.64, 0.48), 0.0043)) * size.BYTES < 1.05e9  # counts may go a little over
+
+
+def test_absurdly_small_cells_are_refused_too(tank):
+    for cell in (1e-6, 1e-300):
+        with pytest.raises(InputError, match=r"^cell size: .* GB of memory"):
+            voxelise(tank(), cell)
+
+
+def test_a_large_tank_with_a_narrow_bore_chooses_cells_wider_than_the_bore():
+    """5 mm in 5 x 2 x 1.5 m: cells of the bore's size would be 120 million."""
+    assert size.chosen((5.0, 2.0, 1.5), [0.005]) > 0.005
+
+
+def test_the_machine_tells_its_memory():
+    assert 10**8 < size.free_memory() < 10**14
+
+
+def test_a_shallow_tank_keeps_cells_enough_over_its_depth(tank):
+    grid = voxelise(tank(plan=rectangle(2.0, 2.0), depth=0.05), None)
+    assert grid.shape[2] >= size.FEWEST

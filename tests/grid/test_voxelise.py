@@ -1,0 +1,205 @@
+"""The tank as cells: volumes, kinds, symmetry, pockets, and what cannot be made into a grid."""
+
+from dataclasses import replace
+from math import pi
+
+import numpy as np
+import pytest
+import trimesh
+
+from flowviz.errors import InputError
+from flowviz.grid.grid import Grid, Kind
+from flowviz.grid.voxelise import GRAIN, LEAST_VOLUME, voxelise
+from flowviz.scene.model import Bore, Intake, Outlet, Rock, Sand, Slot
+from flowviz.shapes.plans import Disc, Polygon, rectangle
+from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, turned
+from flowviz.shapes.surface import Surface
+
+OUTLET = Outlet("jet", (0.0, 0.2, 0.3), (1.0, 0.0, 0.0), (1.0, 0.0, 0.0), Bore(0.03), "left", None, None)
+WIDTH = 0.64  # of the bare tank [m]
+INTAKE = Intake("drain", (1.2, 0.4, 0.1), (-1.0, 0.0, 0.0), Bore(0.05), "right", None, None, None)
+
+
+def rock(*solids):
+    """Rocks named by number."""
+    return tuple(Rock(f"rock {number}", solid) for number, solid in enumerate(solids))
+
+
+def assert_sound(grid: Grid) -> None:
+    """What grid/grid.py promises of every grid."""
+    assert (grid.open_volume[~grid.water] == 0).all()
+    assert (grid.open_volume[grid.water] >= LEAST_VOLUME - GRAIN).all()
+    for axis, share in enumerate((grid.open_x, grid.open_y, grid.open_z)):
+        share, water = np.moveaxis(share, axis, 0), np.moveaxis(grid.water, axis, 0)
+        assert (share[0] == 0).all()
+        assert (share[-1] == 0).all()
+        assert (share[1:-1][~(water[1:] & water[:-1])] == 0).all()
+        assert share.min() >= 0
+        assert share.max() <= 1
+    for patch in grid.patches:
+        assert grid.water[tuple(patch.cells.T)].all()
+        assert patch.share.sum() == pytest.approx(1, abs=1e-12)
+
+
+def test_an_empty_tank_is_all_water(tank):
+    grid = voxelise(tank(), 0.02)
+    assert grid.shape == (60, 32, 24)
+    assert grid.spacing == pytest.approx((0.02, 0.02, 0.02), abs=1e-12)
+    assert grid.water_volume == pytest.approx(1.2 * 0.64 * 0.48, rel=1e-12)
+    assert (grid.open_x[1:-1] == 1).all()
+    assert (grid.open_z[:, :, 1:-1] == 1).all()
+    assert_sound(grid)
+
+
+def test_level_sand_and_square_rock_take_exactly_their_volume(tank):
+    """A bed of 43 mm and a block that stands in it askew to no axis; sums done here."""
+    scene = tank(rocks=rock(Box((0.6, 0.3, 0.1), (0.317, 0.213, 0.2))), sand=Sand(0.043, 0.001))
+    grid = voxelise(scene, 0.02)
+    exact = 1.2 * 0.64 * (0.48 - 0.043) - 0.317 * 0.213 * (0.2 - 0.043)
+    assert grid.water_volume == pytest.approx(exact, abs=2e-4)  # edges of the block in cut cells
+    below = int(0.043 / grid.spacing[2])
+    assert (grid.kind[:5, :5, :below] == Kind.SAND).all()
+    assert grid.kind[tuple((np.array((0.6, 0.3, 0.1)) / grid.spacing).astype(int))] == Kind.ROCK
+    assert_sound(grid)
+
+
+@pytest.mark.parametrize("offset", [(0.0, 0.0, 0.0), (0.003, 0.007, 0.001)])
+def test_a_ball_of_twenty_cells_takes_its_volume(tank, offset):
+    """π d³/6 within 2 %, as an ellipsoid and as a mesh, and the two within 2 % of each other."""
+    centre = tuple(np.add((0.6, 0.3, 0.25), offset))
+    ball = trimesh.creation.icosphere(subdivisions=4, radius=0.2)
+    mesh = Surface(np.array(ball.vertices) + centre, np.array(ball.faces, dtype=np.int64))
+    taken = [
+        1.2 * 0.64 * 0.48 - voxelise(tank(rocks=rock(s)), 0.02).water_volume
+        for s in (Ellipsoid(centre, (0.4,) * 3), mesh)
+    ]
+    assert taken[0] == pytest.approx(pi / 6 * 0.4**3, rel=0.02)
+    assert taken[1] == pytest.approx(taken[0], rel=0.02)
+
+
+def test_round_and_slanting_glass_leave_the_plans_volume(tank):
+    """Area times depth, less 3 % of a cell along the edge: cells with less than LEAST_VOLUME, and chords for arcs."""
+    corner = Polygon(((0, 0), (1.2, 0), (1.2, 0.3), (0.8, 0.6), (0, 0.6)), ("front", "right", "slant", "back", "left"))
+    for plan, edge in ((Disc(0.8), pi * 0.8), (corner, 0.5)):
+        grid = voxelise(tank(plan=plan), 0.02)
+        assert grid.water_volume == pytest.approx(plan.area * 0.48, abs=0.03 * 0.02 * edge * 0.48)
+        assert grid.kind[-1, -1, 0] == Kind.OUTSIDE
+        assert_sound(grid)
+
+
+def test_sand_and_rock_beyond_the_glass_are_outside(tank):
+    grid = voxelise(tank(plan=Disc(0.8), sand=Sand(0.1, 0.001), rocks=rock(Box((0.4, 0.4, 0.2), (1, 0.2, 0.2)))), 0.02)
+    middle = [int(0.4 / h) for h in grid.spacing]
+    assert (grid.kind[0, 0] == Kind.OUTSIDE).all()
+    assert grid.kind[middle[0], 2, 0] == Kind.SAND
+
+
+ROCKS = (
+    Ellipsoid((0.41, 0.21, 0.1), (0.3, 0.2, 0.35)),
+    Box((0.9, 0.45, 0.11), (0.15, 0.1, 0.22)),
+    turned(Box((0.7, 0.2, 0.3), (0.2, 0.004, 0.3)), 0.5, (0.7, 0.2, 0.0)),
+    Capsule((0.2, 0.4, 0.05), (0.5, 0.5, 0.3), 0.06),
+    Cylinder((1.0, 0.2, 0.2), 0.11, 0.33),
+)
+MIRRORED = (
+    Ellipsoid((0.41, WIDTH - 0.21, 0.1), (0.3, 0.2, 0.35)),
+    Box((0.9, WIDTH - 0.45, 0.11), (0.15, 0.1, 0.22)),
+    turned(Box((0.7, WIDTH - 0.2, 0.3), (0.2, 0.004, 0.3)), -0.5, (0.7, WIDTH - 0.2, 0.0)),
+    Capsule((0.2, WIDTH - 0.4, 0.05), (0.5, WIDTH - 0.5, 0.3), 0.06),
+    Cylinder((1.0, WIDTH - 0.2, 0.2), 0.11, 0.33),
+)
+
+
+def mirrored(opening):
+    """The opening front to back."""
+    x, y, z = opening.centre
+    flipped = {"centre": (x, WIDTH - y, z), "normal": tuple(np.multiply(opening.normal, (1, -1, 1)).tolist())}
+    if isinstance(opening, Outlet):
+        flipped["direction"] = tuple(np.multiply(opening.direction, (1, -1, 1)).tolist())
+    return replace(opening, **flipped)
+
+
+def test_a_scene_mirrored_front_to_back_gives_mirrored_cells_exactly(tank):
+    back = Outlet("back", (0.6, WIDTH, 0.4), (0.0, -1.0, 0.0), (0.0, -1.0, 0.0), Slot(0.11, 0.013), "back", None, None)
+    free = replace(OUTLET, name="free", centre=(0.8, 0.31, 0.4), normal=(0.6, 0.64, 0.48), aperture=Bore(0.021))
+    scene = tank(rocks=rock(*ROCKS), outlets=(OUTLET, back, free), intakes=(INTAKE,), sand=Sand(0.03, 0.001))
+    other = replace(
+        scene, rocks=rock(*MIRRORED), outlets=tuple(map(mirrored, scene.outlets)), intakes=(mirrored(INTAKE),)
+    )
+    here, there = voxelise(scene, 0.02), voxelise(other, 0.02)
+    for name in ("kind", "open_volume", "open_x", "open_y", "open_z"):
+        assert np.array_equal(getattr(here, name), getattr(there, name)[:, ::-1]), name
+    for one, two in zip(here.patches, there.patches, strict=True):
+        cells = {(i, here.shape[1] - 1 - j, k): share for (i, j, k), share in zip(two.cells, two.share, strict=True)}
+        assert cells.keys() == set(map(tuple, one.cells.tolist()))
+        assert [cells[tuple(cell)] for cell in one.cells.tolist()] == pytest.approx(one.share, abs=1e-12)
+    assert_sound(here)
+
+
+def test_a_scene_in_inches_gives_the_same_cells(tank):
+    """The same lengths through inches and back differ in the last bits only."""
+
+    def through(values):
+        return tuple(float(value) / 0.0254 * 0.0254 for value in values)
+
+    metric = tank(rocks=rock(Ellipsoid((0.41, 0.21, 0.1), (0.3, 0.2, 0.34))), outlets=(OUTLET,), intakes=(INTAKE,))
+    inches = tank(
+        plan=rectangle(*through((1.2, WIDTH))),
+        depth=through((0.48,))[0],
+        rocks=rock(Ellipsoid(through((0.41, 0.21, 0.1)), through((0.3, 0.2, 0.34)))),
+        outlets=(replace(OUTLET, centre=through(OUTLET.centre), aperture=Bore(*through((0.03,)))),),
+        intakes=(replace(INTAKE, centre=through(INTAKE.centre), aperture=Bore(*through((0.05,)))),),
+    )
+    one, other = voxelise(metric, None), voxelise(inches, None)
+    assert one.spacing == pytest.approx(other.spacing, rel=1e-12)
+    for name in ("kind", "open_volume", "open_x", "open_y", "open_z"):
+        assert np.array_equal(getattr(one, name), getattr(other, name)), name
+    for here, there in zip(one.patches, other.patches, strict=True):
+        assert np.array_equal(here.cells, there.cells)
+        assert here.share == pytest.approx(there.share, abs=1e-12)
+
+
+def test_enclosed_water_is_told_as_a_pocket_and_left_out(tank):
+    """A cave of 160 x 200 x 100 mm in a block: 3.2 litres round its middle."""
+    x, y, z = (0.52, 0.68), (0.2, 0.4), (0.1, 0.2)
+    walls = []
+    for axis, (low, high) in enumerate((x, y, z)):
+        for middle in (low - 0.02, high + 0.02):
+            centre, size = [0.6, 0.3, 0.15], [0.24, 0.28, 0.18]
+            centre[axis], size[axis] = middle, 0.04
+            walls.append(Box(tuple(centre), tuple(size)))
+    grid = voxelise(tank(rocks=rock(*walls), outlets=(OUTLET,), intakes=(INTAKE,)), 0.02)
+    (pocket,) = grid.pockets
+    assert pocket.centre == pytest.approx((0.6, 0.3, 0.15), abs=1e-9)
+    assert pocket.volume == pytest.approx(0.0032, rel=1e-9)
+    assert (grid.kind == Kind.CUT_OFF).sum() * grid.cell_volume == pytest.approx(0.0032, rel=1e-9)
+    assert_sound(grid)
+
+
+def test_rock_between_outlets_and_intakes_is_refused(tank):
+    scene = tank(rocks=rock(Box((0.7, 0.3, 0.25), (0.05, 0.7, 0.6))), outlets=(OUTLET,), intakes=(INTAKE,))
+    with pytest.raises(InputError, match=r"^(intake drain|outlet jet): what stands in the tank cuts it off from"):
+        voxelise(scene, 0.02)
+
+
+def test_all_that_is_cut_off_is_named(tank):
+    more = (OUTLET, replace(OUTLET, name="low", centre=(0.0, 0.4, 0.1)))
+    scene = tank(rocks=rock(Box((0.3, 0.3, 0.25), (0.05, 0.7, 0.6))), outlets=more, intakes=(INTAKE,))
+    with pytest.raises(InputError, match=r"^outlet jet: .* cuts it and outlet 'low' off from intake 'drain'"):
+        voxelise(scene, 0.02)
+
+
+def test_a_tank_full_of_rock_is_refused(tank):
+    with pytest.raises(InputError, match="no water is left"):
+        voxelise(tank(rocks=rock(Box((0.6, 0.3, 0.25), (2, 2, 2)))), 0.02)
+
+
+def test_ten_thousand_rocks(tank):
+    """Rubble of invented stones: each counts, whatever their number."""
+    dice = np.random.default_rng(7)
+    centres, sizes = dice.uniform((0, 0, 0), (1.2, 0.6, 0.1), (10_000, 3)), dice.uniform(0.01, 0.05, (10_000, 3))
+    stones = (Ellipsoid(tuple(c), tuple(s)) for c, s in zip(centres, sizes, strict=True))
+    grid = voxelise(tank(rocks=rock(*stones)), 0.02)
+    assert (grid.kind[:, :, 2] == Kind.ROCK).mean() > 0.5
+    assert (grid.kind[:, :, 8:] == Kind.WATER).all()
+    assert_sound(grid)
