@@ -6,9 +6,9 @@ from math import isnan, nan
 
 import numpy as np
 
-from flowviz.assess.intervals import half_widths
 from flowviz.assess.speeds import share_over, share_under, share_within
 from flowviz.flow.field import Field
+from flowviz.flow.intervals import half_widths
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral
 

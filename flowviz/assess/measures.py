@@ -7,12 +7,12 @@ import numpy as np
 
 from flowviz.assess.cautions import corals_without_water, cut_off_water, doubtful_shares
 from flowviz.assess.corals import CoralFigures, coral_figures
-from flowviz.assess.intervals import half_widths
 from flowviz.assess.places import surroundings
 from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, speed_statistics
 from flowviz.assess.turnover import turnover
 from flowviz.assess.zones import Zone, fewest_cells, find_zones
 from flowviz.flow.field import Field
+from flowviz.flow.intervals import half_widths
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Caution, Limits, Scene
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import t as student
 
-from flowviz.assess.intervals import half_width, half_widths
+from flowviz.flow.intervals import half_width, half_widths
 
 EVERY = np.arange(50)  # positions of all cells of the fields below
 
