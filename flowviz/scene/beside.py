@@ -52,15 +52,14 @@ def _points(text: str, where: str) -> Iterator[tuple[float, float]]:
     for number, line in enumerate(text.splitlines(), start=1):
         if not line.strip() or line.startswith("#"):
             continue
-        cells = line.split(",")
         try:
-            flow, head = cells
+            flow, head = line.split(",")
             yield to_si(flow.strip(), "flow"), to_si(head.strip(), "head")
         except QuantityError as error:
             raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", error.remedy) from error
         except ValueError as error:
-            fault = f"has {len(cells)} values"
-            raise InputError(f"{where}, line {number}", fault, "Write flow and head, as 6 m3/h, 5.6 m") from error
+            fault = "is not a flow and a head"
+            raise InputError(f"{where}, line {number}", fault, "Write two quantities, as 6 m3/h, 5.6 m") from error
 
 
 def _path(name: str, folder: Path, where: str) -> Path:

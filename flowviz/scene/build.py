@@ -18,7 +18,7 @@ from flowviz.scene.model import (
     Tank,
     Water,
 )
-from flowviz.scene.openings import Seat, intake, outlet, seat
+from flowviz.scene.openings import Basin, Seat, intake, outlet, seat
 from flowviz.scene.schema.loop import PumpTable
 from flowviz.scene.schema.openings import OpeningTable
 from flowviz.scene.schema.stock import BoxTable, CapsuleTable, CylinderTable, EllipsoidTable, MeshTable, RockTable
@@ -30,17 +30,18 @@ from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, Solid, turn
 
 def build(table: SceneTable, path: Path) -> Scene:
     """The scene that a file describes, not yet checked across its tables."""
-    basin = tank(table.tank, str(path))
-    sand = None if table.sand is None else _sand(table.sand, basin, path)
-    outlet_seats = _seats(table.outlet, "outlet", basin, sand, path)
-    intake_seats = _seats(table.intake, "intake", basin, sand, path)
+    glass = tank(table.tank, str(path))
+    sand = None if table.sand is None else _sand(table.sand, glass, path)
+    basin = Basin(glass, sand.depth if sand else 0.0, table.show)
+    outlet_seats = _seats(table.outlet, "outlet", basin, path)
+    intake_seats = _seats(table.intake, "intake", basin, path)
     rocks = placed(table.rock, "rock", str(path))
     pumps = placed(table.pump, "pump", str(path))
     return Scene(
         title=table.title,
         show=table.show,
         water=Water(**table.water.model_dump()),
-        tank=basin,
+        tank=glass,
         limits=Limits(**table.limits.model_dump()),
         sand=sand,
         rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in rocks),
@@ -54,16 +55,16 @@ def build(table: SceneTable, path: Path) -> Scene:
     )
 
 
-def _sand(table: SandTable, basin: Tank, path: Path) -> Sand:
-    if table.depth >= basin.depth:
+def _sand(table: SandTable, glass: Tank, path: Path) -> Sand:
+    if table.depth >= glass.depth:
         raise InputError(f"{path}: sand.depth", "leaves no water above the sand", "Write a depth below tank.depth")
     return Sand(table.depth, table.grain)
 
 
-def _seats(tables: Sequence[OpeningTable], kind: str, basin: Tank, sand: Sand | None, path: Path) -> list[Seat]:
+def _seats(tables: Sequence[OpeningTable], kind: str, basin: Basin, path: Path) -> list[Seat]:
     """How openings of one kind sit in the tank."""
     openings = placed(tables, kind, str(path))
-    return [seat(opening, f"{kind} {opening.name}", basin, sand, where) for opening, where in openings]
+    return [seat(opening, f"{kind} {opening.name}", basin, where) for opening, where in openings]
 
 
 def _solid(table: RockTable, folder: Path, where: str) -> Solid:

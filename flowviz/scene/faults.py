@@ -12,7 +12,7 @@ from flowviz.units import QuantityError
 Part = TypeVar("Part")  # a table or record with a name
 Where = tuple[str | int, ...]  # keys, and numbers in lists from 0
 
-EXAMPLES = {  # what to write where a key is missing
+EXAMPLES = {  # what to write at a key, with the table where keys of one name differ
     "title": 'title = "Entrance hall peninsula"',
     "water": "a table [water] with temperature and salinity",
     "temperature": 'temperature = "25.5 degC"',
@@ -20,27 +20,53 @@ EXAMPLES = {  # what to write where a key is missing
     "tank": "a table [tank] with length, width, height and depth",
     "height": 'height = "650 mm"',
     "depth": 'depth = "600 mm"',
+    "outline": 'outline = [["0 mm", "0 mm"], ["900 mm", "0 mm"], ["0 mm", "900 mm"]], its corners',
+    "seen_from": 'seen_from = ["front"]',
     "material": 'material = "glass", or "acrylic"',
     "thickness": 'thickness = "15 mm"',
     "tempered": "tempered = false, or true",
     "grain": 'grain = "1.5 mm", the median diameter',
     "name": 'name = "..." with a name that nothing else has',
-    "shape": 'shape = "box", "cylinder", "ellipsoid", "capsule" or "mesh"; of a strainer "basket" or "flat"',
+    "shape": 'shape = "box", "cylinder", "ellipsoid", "capsule" or "mesh"',
+    "strainer.shape": 'shape = "basket", or "flat"',
     "centre": 'centre = ["600 mm", "380 mm", "80 mm"]',
     "size": 'size = ["560 mm", "400 mm", "440 mm"]',
+    "pipe.size": 'size = "1 1/4 in sch 40"',
     "diameter": 'diameter = "110 mm"',
-    "from": "from = ..., where it begins",
-    "to": "to = ..., where it ends",
+    "from": 'from = ["680 mm", "700 mm", "200 mm"]',
+    "to": 'to = ["760 mm", "660 mm", "640 mm"]',
+    "pipe.from": 'from = "..." with the opening, pump or junction where it begins',
+    "pipe.to": 'to = "..." with the opening, pump or junction where it ends',
     "file": 'file = "arch.stl", beside the scene',
     "scale": 'scale = "1 mm", what one unit of the file is',
     "at": 'at = ["0 mm", "200 mm", "450 mm"]',
+    "direction": "direction = [1, 0.1, 0]",
     "speed": 'speed = ["10 cm/s", "35 cm/s"], the band that is wanted',
+    "pump.speed": "speed = 0.8, the share of full speed",
     "panel": 'panel = "left", or "rim" for a pipe over the rim',
+    "strainer": 'strainer = { shape = "flat", diameter = "180 mm", open_area = 0.35, slot = "4 mm" }',
     "open_area": "open_area = 0.38, the open share of the screen",
-    "slot": 'slot = "3 mm", the width of one slot or hole',
+    "slot": 'slot = ["120 mm", "12 mm"], across and up',
+    "strainer.slot": 'slot = "3 mm", the width of one slot or hole',
+    "curve": 'curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], flow and head',
+    "fittings": 'fittings = { "elbow 90" = 2 }',
     "length": 'length = "1.2 m"',
+    "loss": "loss = 0.8, a loss coefficient",
     "kind": 'kind = "tee"',
     "in_line": "in_line = [..., ...], the two neighbours on the straight run",
+}
+WRONG_TYPES = {  # what is said of a value by the name that pydantic has for its fault
+    "missing": "is missing",
+    "tuple_type": "{} is not a list",
+    "dict_type": "{} is not a table",
+    "model_type": "{} is not a table",
+    "model_attributes_type": "{} is not a table",
+    "string_type": "{} is not text in quotes",
+    "string_too_long": "{} has more than 200 letters",
+    "bool_type": "{} is neither true nor false",
+    "float_type": "{} is not a number",
+    "finite_number": "{} is not finite",
+    "int_type": "{} is not a whole number",
 }
 
 
@@ -105,13 +131,10 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
         case "too_long":
             return where, f"has more than {context['max_length']} values", _example(where)
         case "union_tag_not_found":
-            return (*where, "shape"), "is missing", _example(("shape",))
+            return (*where, "shape"), "is missing", _example((*where, "shape"))
         case "union_tag_invalid":
-            return (
-                (*where, "shape"),
-                f"{context['tag']!r} is not known",
-                _choice(context["tag"], context["expected_tags"]),
-            )
+            remedy = _choice(context["tag"], context["expected_tags"])
+            return (*where, "shape"), f"{context['tag']!r} is not known", remedy
         case "literal_error":
             return where, f"{seen} is not known", _choice(found, context["expected"])
         case "greater_than":
@@ -122,28 +145,14 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
             return where, f"{seen} is above {context['le']:g}", f"Write at most {context['le']:g}"
         case "tuple_type" if isinstance(found, dict):
             return where, "is a single table", f"Write [[{where[-1]}]], in double brackets"
-    return where, _TYPES[kind].format(seen), _example(where)
-
-
-_TYPES = {  # what is said where a value is of the wrong type
-    "missing": "is missing",
-    "tuple_type": "{} is not a list",
-    "dict_type": "{} is not a table",
-    "model_type": "{} is not a table",
-    "model_attributes_type": "{} is not a table",
-    "string_type": "{} is not text in quotes",
-    "string_too_long": "{} has more than 200 letters",
-    "bool_type": "{} is neither true nor false",
-    "float_type": "{} is not a number",
-    "finite_number": "{} is not finite",
-    "int_type": "{} is not a whole number",
-}
+    return where, WRONG_TYPES.get(kind, "{} cannot stand here").format(seen), _example(where)
 
 
 def _example(where: Where) -> str:
     """The sentence that shows what to write at a place."""
-    key = next(part for part in reversed(where) if isinstance(part, str))
-    return f"Write {EXAMPLES.get(key, f'{key} as the manual shows it')}"
+    keys = [part for part in where if isinstance(part, str)]
+    example = EXAMPLES.get(".".join(keys[-2:])) or EXAMPLES.get(keys[-1], f"{keys[-1]} as the shipped scenes do")
+    return f"Write {example}"
 
 
 def _choice(found: object, expected: str) -> str:

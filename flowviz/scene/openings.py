@@ -1,15 +1,30 @@
 """Outlets and intakes: where they sit on the glass and which way they face."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
 from flowviz.errors import InputError
-from flowviz.scene.model import Bore, Caution, Intake, Outlet, Sand, Slot, Strainer, Tank, Vector
+from flowviz.scene.model import Bore, Caution, Intake, Outlet, Slot, Strainer, Tank, Vector
 from flowviz.scene.panels import SLACK, extent, inward, lies_on, outside, overhang, panel_names, panel_size, rise
 from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
 from flowviz.scene.schema.values import nearest
+from flowviz.units import System, shown
 
 SHALLOWEST = 0.1  # of a jet out of its panel, as the sine of the angle between them [-]
+
+
+@dataclass(frozen=True, slots=True)
+class Basin:
+    """What openings sit in."""
+
+    tank: Tank
+    bed: float  # surface of the sand, from the floor [m]
+    show: System  # that lengths are told in
+
+    def told(self, length: float) -> str:
+        """A length [m] in words."""
+        return shown(length, "length", self.show)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +67,7 @@ def intake(table: IntakeTable, seat: Seat) -> Intake:
     )
 
 
-def seat(table: OpeningTable, label: str, tank: Tank, sand: Sand | None, where: str) -> Seat:
+def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     """How an opening sits in the tank.
 
     label    what it is called in cautions
@@ -60,18 +75,19 @@ def seat(table: OpeningTable, label: str, tank: Tank, sand: Sand | None, where: 
 
     Raises InputError for every fault that tank and sand can show.
     """
+    tank = basin.tank
+    _inside(table.at, basin, where)
     panel = _panel(table, tank, where)
-    bed = sand.depth if sand else 0.0
-    _inside(table.at, tank, where)
     on_panel = panel is not None and lies_on(tank, panel, table.at)
-    buried = panel == "floor" and table.at[2] < bed
-    centre = (*table.at[:2], bed) if buried else table.at
     aperture = Bore(table.bore) if table.bore is not None else Slot(*table.slot)
     direction, normal = _facing(table, tank, on_panel, where)
     if on_panel:
-        _fits(table, tank, aperture, where)
-    _wetted(centre, rise(aperture, normal), tank, bed, where)
-    cautions = _cautions(label, centre, rise(aperture, normal), tank, panel, bed if buried else None)
+        _fits(table, basin, aperture, where)
+    raised = panel == "floor" and table.at[2] < basin.bed
+    centre = (*table.at[:2], basin.bed) if raised else table.at
+    half = rise(aperture, normal)
+    _wetted(centre[2], half, basin, where)
+    cautions = (*_place_cautions(label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
     return Seat(centre, normal, direction, aperture, panel, cautions)
 
 
@@ -91,10 +107,11 @@ def _panel(table: OpeningTable, tank: Tank, where: str) -> str | None:
     return table.panel
 
 
-def _inside(point: Vector, tank: Tank, where: str) -> None:
-    stray = outside(tank, point)
+def _inside(point: Vector, basin: Basin, where: str) -> None:
+    stray = outside(basin.tank, point)
     if stray is not None:
-        raise InputError(f"{where}.at", f"lies {stray}, outside the tank", "Move it onto its panel or into the water")
+        fault = f"lies {basin.told(stray[0])} {stray[1]}, outside the tank"
+        raise InputError(f"{where}.at", fault, "Move it onto its panel or into the water")
 
 
 def _facing(table: OpeningTable, tank: Tank, on_panel: bool, where: str) -> tuple[Vector, Vector]:
@@ -122,49 +139,42 @@ def _unit(vector: Vector) -> Vector:
     return (x / length, y / length, z / length)
 
 
-def _fits(table: OpeningTable, tank: Tank, aperture: Bore | Slot, where: str) -> None:
+def _fits(table: OpeningTable, basin: Basin, aperture: Bore | Slot, where: str) -> None:
     key = "bore" if table.slot is None else "slot"
-    for own, whole in zip(extent(aperture), panel_size(tank, table.panel), strict=True):
+    for own, whole in zip(extent(aperture), panel_size(basin.tank, table.panel), strict=True):
         if own > whole + SLACK:
-            fault = f"{1000 * own:.0f} mm is wider than its panel {table.panel!r}, {1000 * whole:.0f} mm"
+            fault = f"{basin.told(own)} is wider than its panel {table.panel!r}, {basin.told(whole)}"
             raise InputError(f"{where}.{key}", fault, "Write a size that fits the panel")
-    beyond = overhang(tank, table.panel, table.at, aperture)
+    beyond = overhang(basin.tank, table.panel, table.at, aperture)
     if beyond > SLACK:
-        fault = f"leaves {1000 * beyond:.0f} mm of the opening beyond the edge of its panel {table.panel!r}"
+        fault = f"leaves {basin.told(beyond)} of the opening beyond the edge of its panel {table.panel!r}"
         raise InputError(f"{where}.at", fault, "Move it away from the edge, or make it smaller")
 
 
-def _wetted(centre: Vector, half: float, tank: Tank, bed: float, where: str) -> None:
-    if centre[2] - half >= tank.depth:
-        fault = f"lies {1000 * (centre[2] - half - tank.depth):.0f} mm above the water"
-        raise InputError(f"{where}.at", fault, "Lower it below the surface, or raise the water")
-    if centre[2] + half < bed:
-        raise InputError(
-            f"{where}.at", f"lies below the sand's surface at {1000 * bed:.0f} mm", "Raise it above the sand"
-        )
+def _wetted(height: float, half: float, basin: Basin, where: str) -> None:
+    """Refuse an opening that is wholly in the air or in the sand.
+
+    height   of its centre [m]
+    half     of the height that it takes up [m]
+    """
+    above = height - half - basin.tank.depth
+    if above >= 0:
+        raise InputError(f"{where}.at", f"lies {basin.told(above)} above the water", "Lower it, or raise the water")
+    if height + half < basin.bed:
+        fault = f"lies below the sand's surface at {basin.told(basin.bed)}"
+        raise InputError(f"{where}.at", fault, "Raise it above the sand")
 
 
-def _cautions(
-    label: str, centre: Vector, half: float, tank: Tank, panel: str | None, raised_to: float | None
-) -> tuple[Caution, ...]:
-    found = []
-    if raised_to is not None:
-        what = f"its pipe is taken up through the sand to {1000 * raised_to:.0f} mm"
-        found.append(
-            Caution(label, what, "An opening under the sand would be buried; plan the pipe's end to stand clear of it.")
-        )
-    if centre[2] + half > tank.depth:
-        what = f"{1000 * (centre[2] + half - tank.depth):.0f} mm of it stand above the water"
-        found.append(
-            Caution(
-                label,
-                what,
-                "It draws or blows air, and only its wetted part carries water. Lower it or raise the water.",
-            )
-        )
+def _place_cautions(label: str, top: float, basin: Basin, raised: bool) -> Iterator[Caution]:
+    if raised:
+        what = f"its pipe is taken up through the sand to {basin.told(basin.bed)}"
+        yield Caution(label, what, "The sand would bury it. Let the pipe's end stand clear of the sand.")
+    if top > basin.tank.depth:
+        what = f"{basin.told(top - basin.tank.depth)} of it stand above the water"
+        yield Caution(label, what, "Only its wetted part carries water. Lower it if that is not meant.")
+
+
+def _glass_cautions(label: str, tank: Tank, panel: str | None) -> Iterator[Caution]:
     if panel in tank.panels and tank.panels[panel].tempered:
         what = f"its bulkhead goes through the tempered panel {panel}"
-        found.append(
-            Caution(label, what, "Tempered glass shatters when it is drilled. Take another panel or go over the rim.")
-        )
-    return tuple(found)
+        yield Caution(label, what, "Tempered glass shatters when drilled. Take another panel, or go over the rim.")

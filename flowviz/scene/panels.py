@@ -16,17 +16,16 @@ def panel_names(tank: Tank) -> tuple[str, ...]:
     return (*tank.plan.panel_names, "floor")
 
 
-def outside(tank: Tank, point: Vector) -> str | None:
-    """Where a point lies that is not in the tank, in words."""
+def outside(tank: Tank, point: Vector) -> tuple[float, str] | None:
+    """How far outside the tank a point lies [m], and on which side of what; None if it is inside."""
     x, y, z = point
-    beyond = _beyond_the_walls(tank, x, y)
-    if beyond > SLACK:
-        return f"{1000 * beyond:.0f} mm beyond the glass"
-    if z < -SLACK:
-        return f"{-1000 * z:.0f} mm below the floor"
-    if z > tank.height + SLACK:
-        return f"{1000 * (z - tank.height):.0f} mm above the rim"
-    return None
+    beyond = {
+        "beyond the glass": _beyond_the_walls(tank, x, y),
+        "below the floor": -z,
+        "above the rim": z - tank.height,
+    }
+    side, distance = max(beyond.items(), key=lambda entry: entry[1])
+    return (distance, side) if distance > SLACK else None
 
 
 def lies_on(tank: Tank, panel: str, point: Vector) -> bool:

@@ -48,9 +48,7 @@ class PumpTable(Table):
 def check_curve(curve: Curve, key: str) -> None:
     """Refuse points of flow and head that are no pump's."""
     if len(curve) < 2:
-        raise TableError(
-            key, f"has {len(curve)} of the two points it needs", "Write flow and head at both ends at least"
-        )
+        raise TableError(key, f"has {len(curve)} of the two points it needs", "Write flow and head at both its ends")
     for (flow, head), (next_flow, next_head) in pairwise(curve):
         if next_flow <= flow:
             raise TableError(key, "has flows that do not rise", "Sort its points by flow")
@@ -58,9 +56,8 @@ def check_curve(curve: Curve, key: str) -> None:
             fault = f"does not fall: {head:g} m, then {next_head:g} m"
             raise TableError(key, fault, "Write heads that fall as the flow grows")
     if curve[0][1] > HIGHEST:
-        raise TableError(
-            key, f"has a head of {curve[0][1]:g} m, is that meant?", "Check the unit; heads are lengths of water"
-        )
+        fault = f"has a head of {curve[0][1]:g} m, which no loop pump has"
+        raise TableError(key, fault, "Check its unit: heads are heights of water")
 
 
 class PipeTable(Table):

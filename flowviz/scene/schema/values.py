@@ -34,6 +34,15 @@ def _quantity(kind: str) -> BeforeValidator:
     return BeforeValidator(partial(to_si, kind=kind))
 
 
+def _between(low: float, high: float, unit: str) -> AfterValidator:
+    def check(value: float) -> float:
+        if not low <= value <= high:
+            raise TableError("", f"comes to {value:.4g} {unit}", f"Write {low:g} to {high:g} {unit}")
+        return value
+
+    return AfterValidator(check)
+
+
 Text = Annotated[str, Field(strict=True, max_length=200), AfterValidator(_one_line)]
 Truth = Annotated[bool, Field(strict=True)]
 Count = Annotated[int, Field(strict=True, ge=0)]
@@ -49,8 +58,8 @@ Rate = Annotated[float, Field(ge=0), _quantity("flow")]
 Head = Annotated[float, Field(ge=0), _quantity("head")]
 Power = Annotated[float, Field(gt=0), _quantity("power")]
 Angle = Annotated[float, _quantity("angle")]
-Temperature = Annotated[float, Field(gt=0, le=50), _quantity("temperature")]
-Salinity = Annotated[float, Field(ge=0, le=60), _quantity("salinity")]
+Temperature = Annotated[float, _between(0.0, 50.0, "degC"), _quantity("temperature")]
+Salinity = Annotated[float, _between(0.0, 60.0, "g/kg"), _quantity("salinity")]
 Place = tuple[Coordinate, Coordinate, Coordinate]
 Size = tuple[Length, Length, Length]
 
@@ -73,7 +82,7 @@ class Table(BaseModel):
 
 def nearest(word: str, known: list[str]) -> str:
     """The sentence that leads from a wrong word to the right one."""
-    close = get_close_matches(word, known, n=1, cutoff=0.5)
+    close = get_close_matches(word, known, n=1, cutoff=0.6)
     return f"Did you mean '{close[0]}'?" if close else f"Known here: {', '.join(known)}"
 
 

@@ -1,0 +1,224 @@
+"""Each fault of a scene gives one line: the file and the key, what was found there, and what to write instead."""
+
+from math import inf, nan
+
+import pytest
+
+from flowviz.errors import InputError
+from flowviz.scene.file import read_scene
+
+HIGH = "outlet[1] 'left high'"
+RIM = "outlet[2] 'right rim'"
+LOW = "intake[1] 'left low'"
+BOULDER = "rock[1] 'boulder'"
+PUMP = "pump[1] 'pump'"
+NO_LOOP = {"pump": [], "pipe": [], "junction": []}
+
+VALUES = [  # changes, key, what was found, what to write instead
+    ({"outlet.0.bore": 25}, f"{HIGH}.bore", "25 is a number without a unit", "'25 mm'"),
+    ({"outlet.0.bore": "25"}, f"{HIGH}.bore", "25 is a number without a unit", "'25 mm'"),
+    ({"outlet.0.bore": "25 mn"}, f"{HIGH}.bore", "unknown unit 'mn'", "'m"),
+    ({"outlet.0.bore": "3 L/h"}, f"{HIGH}.bore", "'3 L/h' is a flow", "'600 mm'"),
+    ({"outlet.0.bore": "-25 mm"}, f"{HIGH}.bore", "'-25 mm' is not above 0", "positive"),
+    ({"outlet.0.bore": "0 mm"}, f"{HIGH}.bore", "'0 mm' is not above 0", "positive"),
+    ({"outlet.0.bore": "inf mm"}, f"{HIGH}.bore", "not finite", "'600 mm'"),
+    ({"outlet.0.bore": "nan mm"}, f"{HIGH}.bore", "not finite", "'600 mm'"),
+    ({"outlet.0.bore": nan}, f"{HIGH}.bore", "nan is not a length", "'600 mm'"),
+    ({"outlet.0.bore": None}, f"{HIGH}.bore", "is missing", 'bore = "32 mm", or slot'),
+    ({"outlet.0.slot": ["9 mm", "9 mm"]}, f"{HIGH}.slot", "beside bore", "Keep one"),
+    ({"outlet.0.at": ["0 mm", "200 mm", 400]}, f"{HIGH}.at[3]", "without a unit", "'400 mm'"),
+    ({"outlet.0.at": ["0 mm", "200 mm"]}, f"{HIGH}.at", "too few values, 2", "at = ["),
+    ({"outlet.0.at": ["0 mm"] * 4}, f"{HIGH}.at", "more than 3 values", "at = ["),
+    ({"outlet.0.at": "0 mm"}, f"{HIGH}.at", "'0 mm' is not a list", "at = ["),
+    ({"outlet.0.direction": [0, 0, 0]}, f"{HIGH}.direction", "points nowhere", "[1, 0, 0]"),
+    ({"outlet.0.direction": [1, inf, 0]}, f"{HIGH}.direction[2]", "inf is not finite", "direction = [1, 0.1, 0]"),
+    ({"outlet.0.direction": ["1 m", 0, 0]}, f"{HIGH}.direction[1]", "'1 m' is not a number", "direction = ["),
+    ({"outlet.0.hole": "20 mm"}, f"{HIGH}.hole", "narrower than the bore", "drilled"),
+    ({"outlet.1.hole": "20 mm"}, f"{RIM}.hole", "over the rim", "Leave hole out"),
+    ({"outlet.0.name": ""}, "outlet[1] ''.name", "is empty", "one letter"),
+    ({"outlet.0.name": "left\nhigh"}, r"outlet[1] 'left\nhigh'.name", "line break", "on one line"),
+    ({"outlet.0.name": "x" * 201}, f"outlet[1] '{'x' * 201}'.name", "more than 200 letters", 'name = "..."'),
+    ({"outlet.0.name": 5}, "outlet[1].name", "5 is not text", 'name = "..."'),
+    ({"outlet": {"name": "left"}}, "outlet", "single table", "[[outlet]]"),
+    ({"outlet.0": 5}, "outlet[1]", "5 is not a table", "Write"),
+    ({"intake.0.strainer.open_area": 0}, f"{LOW}.strainer.open_area", "0 is not above 0", "positive"),
+    ({"intake.0.strainer.open_area": 1.2}, f"{LOW}.strainer.open_area", "1.2 is above 1", "at most 1"),
+    ({"intake.0.strainer.open_area": None}, f"{LOW}.strainer.open_area", "is missing", "open_area = 0.38"),
+    ({"intake.0.strainer.slot": None}, f"{LOW}.strainer.slot", "is missing", 'slot = "3 mm"'),
+    ({"intake.0.strainer.shape": "baskt"}, f"{LOW}.strainer.shape", "'baskt' is not known", "'basket'"),
+    ({"intake.0.strainer.length": None}, f"{LOW}.strainer.length", "is missing", 'length = "120 mm"'),
+    ({"title": None}, "title", "is missing", "title = "),
+    ({"tank": None}, "tank", "is missing", "[tank]"),
+    ({"tank": 5}, "tank", "5 is not a table", "[tank]"),
+    ({"water.temperature": None}, "water.temperature", "is missing", '"25.5 degC"'),
+    ({"water.temperature": "78 degC"}, "water.temperature", "comes to 78 degC", "0 to 50 degC"),
+    ({"water.salinity": "35 g/L"}, "water.salinity", "'35 g/L' is in g/L", "'35 g/kg'"),
+    ({"show": "imperial"}, "show", "'imperial' is not known", "metric, us"),
+    ({"limits": {"dead": "60 cm/s", "over": "50 cm/s"}}, "limits.dead", "not below over", "slower"),
+    ({"tank.depth": "700 mm"}, "tank.depth", "0.7 m deep, above the rim at 0.6 m", "tank.height"),
+    ({"tank.width": None}, "tank.width", "is missing", 'width = "760 mm"'),
+    ({"tank.length": None, "tank.width": None}, "tank.length", "is missing", "length"),
+    ({"tank.diameter": "900 mm"}, "tank.diameter", "beside length", "once"),
+    ({"tank.panels.left.tempered": "false"}, "tank.panels.left.tempered", "'false' is neither", "tempered = false"),
+    ({"tank.panels.left.material": "glas"}, "tank.panels.left.material", "'glas' is not known", "'glass'"),
+    (
+        {"tank.panels.left": {"material": "acrylic", "thickness": "12 mm", "tempered": True}},
+        "tank.panels.left.tempered",
+        "acrylic",
+        "Write false",
+    ),
+    ({"rock.0.shape": "elipsoid"}, f"{BOULDER}.shape", "'elipsoid' is not known", "'ellipsoid'"),
+    ({"rock.0.shape": None}, f"{BOULDER}.shape", "is missing", '"ellipsoid"'),
+    ({"rock.0.size": None}, f"{BOULDER}.size", "is missing", "size = ["),
+    ({"rock.0.turn": "5 mm"}, f"{BOULDER}.turn", "is a length", "'30 deg'"),
+    ({"coral.0.speed": ["30 cm/s", "8 cm/s"]}, "coral[1] 'crest'.speed", "does not rise", "slower speed first"),
+    ({"pump.0.speed": 1.5}, f"{PUMP}.speed", "1.5 is above 1", "at most 1"),
+    ({"pump.0.speed": "1"}, f"{PUMP}.speed", "'1' is not a number", "speed = 0.8"),
+    ({"pump.0.curve": None}, f"{PUMP}.curve", "is missing", "curve = ["),
+    ({"pump.0.curve": [["0 m3/h", "5 m"]]}, f"{PUMP}.curve", "1 of the two points", "both"),
+    ({"pump.0.curve": [["0 m3/h", "5 m"], ["6 m3/h", "6 m"]]}, f"{PUMP}.curve", "does not fall: 5 m, then 6 m", "fall"),
+    ({"pump.0.curve": [["6 m3/h", "5 m"], ["6 m3/h", "4 m"]]}, f"{PUMP}.curve", "do not rise", "Sort"),
+    ({"pump.0.curve": [["0 m3/h", "400 m"], ["6 m3/h", "40 m"]]}, f"{PUMP}.curve", "head of 400 m", "Check its unit"),
+    ({"pipe.0.length": "0 m"}, "pipe[1].length", "'0 m' is not above 0", "positive"),
+    ({"pipe.0.size": None}, "pipe[1].size", "is missing", "sch 40"),
+    ({"pipe.0.inside": "52 mm"}, "pipe[1].inside", "beside size", "Keep one"),
+    ({"pipe.0.from": None}, "pipe[1].from", "is missing", "from = "),
+    ({"pipe.0.fittings": {"elbow 90": 1.5}}, "pipe[1].fittings.elbow 90", "1.5 is not a whole number", "elbow 90"),
+    ({"pipe.0.fittings": {"elbow 90": -1}}, "pipe[1].fittings.elbow 90", "-1 is below 0", "0 or more"),
+    ({"pipe.0.loss": -1}, "pipe[1].loss", "-1 is below 0", "0 or more"),
+]
+UNKNOWN_KEYS = [
+    ({"outlets": []}, "outlets", "no key", "'outlet'"),
+    ({"tank.lenght": "1 m"}, "tank.lenght", "no key", "'length'"),
+    ({"outlet.0.bores": "25 mm"}, f"{HIGH}.bores", "no key", "'bore'"),
+    ({"outlet.0.strainer": {}}, f"{HIGH}.strainer", "no key", "Known here: name, at, direction"),
+    ({"rock.0.diameter": "25 mm"}, f"{BOULDER}.diameter", "no key", "Known here"),
+    ({"pipe.0.start": "left low"}, "pipe[1].start", "no key", "Known here: from, to"),
+    ({"tank.panels.lft": {"material": "glass"}}, "tank.panels.lft.thickness", "is missing", 'thickness = "15 mm"'),
+    (
+        {"tank.panels.lft": {"material": "glass", "thickness": "9 mm", "tempered": False}},
+        "tank.panels.lft",
+        "no panel of this tank",
+        "'left'",
+    ),
+    ({"tank.seen_from": ["fornt"]}, "tank.seen_from", "'fornt' is no wall", "'front'"),
+]
+PLACES = [
+    ({"outlet.0.at": ["-50 mm", "200 mm", "400 mm"]}, f"{HIGH}.at", "50 mm beyond the glass, outside", "Move it"),
+    ({"outlet.1.at": ["1 m", "50 mm", "-50 mm"]}, f"{RIM}.at", "50 mm below the floor, outside", "Move it"),
+    ({"outlet.1.at": ["1 m", "50 mm", "640 mm"]}, f"{RIM}.at", "40 mm above the rim, outside", "Move it"),
+    ({"outlet.1.at": ["1 m", "50 mm", "540 mm"]}, f"{RIM}.at", "35 mm above the water", "Lower it"),
+    ({"outlet.1.at": ["1 m", "50 mm", "20 mm"]}, f"{RIM}.at", "below the sand's surface at 40 mm", "Raise it"),
+    ({"outlet.1.at": ["600 mm", "300 mm", "150 mm"]}, f"{RIM}.at", "inside the rock 'boulder'", "Move one"),
+    ({"outlet.0.panel": "lef"}, f"{HIGH}.panel", "no panel is called 'lef'", "'left'"),
+    ({"outlet.0.panel": "right"}, f"{HIGH}.at", "lies on the panel 'left', and not on 'right'", "panel = 'left'"),
+    ({"outlet.0.direction": [-1, 0, 0]}, f"{HIGH}.direction", "into or along its own panel 'left'", "[1, 0, 0]"),
+    ({"outlet.0.direction": [0.05, 1, 0]}, f"{HIGH}.direction", "into or along its own panel", "[1, 0, 0]"),
+    ({"intake.0.direction": [-1, 0, 0]}, f"{LOW}.direction", "into or along its own panel", "[1, 0, 0]"),
+    ({"outlet.1.direction": None}, f"{RIM}.direction", "is missing", "direction = [1, 0, 0]"),
+    ({"outlet.0.bore": "700 mm", "outlet.0.hole": None}, f"{HIGH}.bore", "700 mm is wider than its panel", "fits"),
+    ({"outlet.0.at": ["0 mm", "10 mm", "400 mm"]}, f"{HIGH}.at", "2.5 mm of the opening beyond the edge", "away"),
+    ({"intake.0.at": ["0 mm", "200 mm", "380 mm"]}, f"{LOW}.at", "on top of 'left high'", "Move one"),
+    ({"sand.depth": "500 mm"}, "sand.depth", "leaves no water", "below tank.depth"),
+    ({"rock.0.centre": ["3 m", "300 mm", "100 mm"]}, f"{BOULDER}.centre", "outside the tank: it spans x 2850", "into"),
+    ({"rock.0.size": ["30 m", "30 m", "30 m"]}, f"{BOULDER}.shape", "30 m long in a tank of 1200 mm", "units"),
+    ({"coral.0.centre": ["600 mm", "300 mm", "900 mm"]}, "coral[1] 'crest'.centre", "outside the water", "Move it"),
+    ({"coral.0.size": ["2 m", "200 mm", "80 mm"]}, "coral[1] 'crest'.size", "larger than the tank", "units"),
+    ({"rock.1.name": "boulder"}, "rock[2].name", "'boulder' is the name of rock[1] too", "of its own"),
+    ({"outlet.0.name": "boulder"}, "outlet[1].name", "'boulder' is the name of rock[1] too", "of its own"),
+]
+SQUARE = [["0 mm", "0 mm"], ["1200 mm", "0 mm"], ["1200 mm", "600 mm"], ["0 mm", "600 mm"]]
+OUTLINES = [
+    ([SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]], "tank.outline", "crosses itself: its edges 1 and 3", "order"),
+    (SQUARE[:2], "tank.outline", "has 2 corners", "three"),
+    ([*SQUARE, SQUARE[0]], "tank.outline[1]", "same corner", "once"),
+    ([*SQUARE[:2], ["600 mm", "0 mm"], *SQUARE[2:]], "tank.outline[2]", "turns straight back", "Leave this corner out"),
+    ([["9 mm", y] if x == "0 mm" else [x, y] for x, y in SQUARE], "tank.outline", "begins at x = 9 mm", "x is 0 mm"),
+    ([["0 mm"], *SQUARE], "tank.outline[1]", "too few values, 1", "outline = ["),
+]
+LOOPS = [
+    ({"outlet": [], "junction": []}, "outlet", "is missing", "[[outlet]]"),
+    ({"intake": []}, "intake", "is missing", "[[intake]]"),
+    ({"pump": []}, "pump", "nothing that drives the water", "[[pump]]"),
+    ({"pipe.3.to": "right rin"}, "pipe[4].to", "leads nowhere: 'right rin'", "'right rim'"),
+    ({"pipe.3.from": "right rim", "pipe.3.to": "tee"}, "pipe[4].from", "'right rim' is an outlet", "Swap"),
+    ({"pipe.0.from": "pump", "pipe.0.to": "left low"}, "pipe[1].to", "'left low' is an intake", "Swap"),
+    ({"pipe.1.to": "pump"}, "pipe[2].to", "ends where it begins", "goes next"),
+    ({"pipe.0.rise": "2 m"}, "pipe[1].rise", "2000 mm in 1400 mm of pipe", "within the length"),
+    ({"pipe.0.to": "tee"}, PUMP, "has no way in", "to = 'pump'"),
+    ({"pipe.1.from": "left low"}, PUMP, "has no way out", "from = 'pump'"),
+    ({"pipe.3.to": "left high"}, RIM, "has no pipe", "to = 'right rim'"),
+    ({"pipe": []}, PUMP, "has no way in", "[[pipe]]"),
+    ({"junction.0.in_line": ["pump", "right rin"]}, "junction[1] 'tee'.in_line", "no neighbour", "'right rim'"),
+    ({"junction.0.in_line": ["pump", "pump"]}, "junction[1] 'tee'.in_line", "one neighbour twice", "both ends"),
+    ({"junction.0.name": "te"}, "junction[1] 'te'", "0 pipes meet", "three"),
+    ({"junction.0.kind": "te"}, "junction[1] 'tee'.kind", "'te' is not known", "'tee'"),
+    ({"outlet.0.flow": "2000 L/h"}, f"{HIGH}.flow", "pumps and pipes that decide the flow", "Keep one"),
+    (NO_LOOP, "", "nothing drives the water", 'flow = "3000 L/h"'),
+    (NO_LOOP | {"outlet.0.flow": "2000 L/h"}, f"{LOW}.flow", "is missing", "only one opening"),
+    (
+        NO_LOOP | {"outlet.0.flow": "2 m3/h", "outlet.1.flow": "1 m3/h", "intake.0.flow": "4 m3/h"},
+        "",
+        "do not balance: 3000 L/h in and 4000 L/h out",
+        "takes the difference",
+    ),
+    (
+        NO_LOOP | {"outlet.0.flow": "2 m3/h", "intake.0.flow": "1 m3/h"},
+        f"{RIM}.flow",
+        "leave nothing for it",
+        "same sum",
+    ),
+    (NO_LOOP | {"outlet.0.flow": "-2 m3/h"}, f"{HIGH}.flow", "'-2 m3/h' is not above 0", "positive"),
+]
+
+
+def refused(file) -> InputError:
+    """The refusal of a scene, which must be one line."""
+    with pytest.raises(InputError) as caught:
+        read_scene(file)
+    assert "\n" not in str(caught.value)
+    assert caught.value.exit_status == 2
+    return caught.value
+
+
+def names(file, key) -> str:
+    """How the place of a fault is written."""
+    return f"{file}: {key}" if key else str(file)
+
+
+@pytest.mark.parametrize(("changes", "key", "found", "remedy"), [*VALUES, *UNKNOWN_KEYS, *PLACES, *LOOPS])
+def test_a_fault_is_told_with_its_key_and_what_to_write(scene_file, changes, key, found, remedy):
+    file = scene_file(changes)
+    error = refused(file)
+    assert error.where == names(file, key)
+    assert found in error.fault
+    assert remedy in error.remedy
+
+
+@pytest.mark.parametrize(("outline", "key", "found", "remedy"), OUTLINES)
+def test_a_floor_plan_that_encloses_no_tank_is_refused(scene_file, outline, key, found, remedy):
+    file = scene_file({"tank.length": None, "tank.width": None, "tank.outline": outline})
+    error = refused(file)
+    assert error.where == names(file, key)
+    assert found in error.fault
+    assert remedy in error.remedy
+
+
+def test_a_second_loop_without_a_pump_is_refused(scene_file):
+    """An outlet and an intake joined by a pipe of their own."""
+    spare = {"name": "spare", "at": ["600 mm", "0 mm", "300 mm"], "bore": "25 mm", "panel": "front"}
+    other = {"name": "other", "at": ["300 mm", "0 mm", "300 mm"], "bore": "25 mm", "panel": "front"}
+    pipe = {"from": "other", "to": "spare", "inside": "25 mm", "length": "1 m"}
+    file = scene_file({"outlet.2": spare, "intake.1": other, "pipe.4": pipe})
+    error = refused(file)
+    assert error.where == f"{file}: outlet[3] 'spare'"
+    assert "without a pump" in error.fault
+
+
+def test_a_pump_that_never_reaches_the_tank_is_refused(scene_file):
+    pump = {"name": "idle", "curve": [["0 m3/h", "5 m"], ["6 m3/h", "4 m"]]}
+    ring = [{"from": a, "to": b, "inside": "25 mm", "length": "1 m"} for a, b in (("idle", "ring"), ("ring", "idle"))]
+    file = scene_file({"pump.1": pump, "pipe.4": ring[0], "pipe.5": ring[1]})
+    error = refused(file)
+    assert error.where == f"{file}: pump[2] 'idle'"
+    assert "never reach the tank" in error.fault

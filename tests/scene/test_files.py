@@ -1,0 +1,193 @@
+"""Faults of the scene file as a file, and of the meshes and curves that it names."""
+
+import struct
+from time import perf_counter
+
+import pytest
+import trimesh
+
+from flowviz.errors import InputError
+from flowviz.scene.file import read_scene
+
+ARCH = {"name": "arch", "shape": "mesh", "file": "arch.stl", "scale": "1 mm", "at": ["300 mm", "300 mm", "100 mm"]}
+WHERE = "rock[3] 'arch'"
+
+
+def refused(file) -> InputError:
+    """The refusal of a scene, which must be one line."""
+    with pytest.raises(InputError) as caught:
+        read_scene(file)
+    assert "\n" not in str(caught.value)
+    return caught.value
+
+
+def test_a_missing_file(tmp_path):
+    error = refused(tmp_path / "no.toml")
+    assert error.where == str(tmp_path / "no.toml")
+    assert "no such file" in error.fault
+
+
+def test_a_folder_instead_of_a_file(tmp_path):
+    assert "cannot be read" in refused(tmp_path).fault
+
+
+def test_what_is_not_toml_is_told_with_its_line(scene_file):
+    file = scene_file()
+    file.write_text('title = "a"\n[tank]\nlength "2 m"\n', encoding="utf-8")
+    assert "line 3" in refused(file).fault
+
+
+def test_what_is_not_utf_8_is_told_with_its_line(scene_file):
+    file = scene_file()
+    file.write_bytes(b'title = "a"\n# K\xf6rper\n')
+    error = refused(file)
+    assert error.where == f"{file}, line 2"
+    assert "UTF-8" in error.remedy
+
+
+def test_a_byte_order_mark_and_windows_line_ends_are_no_fault(scene_file):
+    file = scene_file()
+    text = file.read_text(encoding="utf-8")
+    file.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode())
+    assert read_scene(file).title == "Test tank"
+
+
+def test_brackets_without_end(scene_file):
+    file = scene_file()
+    file.write_text("title = " + "[" * 100_000, encoding="utf-8")
+    assert "nested too deeply" in refused(file).fault
+
+
+@pytest.fixture
+def with_arch(scene_file, tmp_path):
+    """Writes the scene with a mesh rock, and the mesh: a closed ball of 100 mm unless told."""
+
+    def write(mesh=None, **changes):
+        mesh = trimesh.creation.icosphere(2, 50.0) if mesh is None else mesh
+        mesh.export(tmp_path / "arch.stl")
+        return scene_file({"rock.2": ARCH | changes})
+
+    return write
+
+
+def test_a_mesh_stands_where_the_scene_says(with_arch):
+    """The ball's diameter is 100 units of 1 mm; its lowest corner is not exactly on the sphere, by less than 1 %."""
+    scene = read_scene(with_arch())
+    low, high = scene.rocks[2].solid.bounds
+    assert low == pytest.approx((0.25, 0.25, 0.05), abs=5e-4)
+    assert high == pytest.approx((0.35, 0.35, 0.15), abs=5e-4)
+    assert list(scene.source.files) == ["arch.stl"]
+
+
+def test_a_missing_mesh(with_arch):
+    file = with_arch(file="arc.stl")
+    error = refused(file)
+    assert error.where == f"{file}: {WHERE}.file"
+    assert "'arc.stl'" in error.fault
+
+
+def test_an_open_mesh_tells_its_open_edges(with_arch):
+    """A ball without one triangle has three open edges."""
+    mesh = trimesh.creation.icosphere(2, 50.0)
+    mesh.update_faces([False] + [True] * (len(mesh.faces) - 1))
+    file = with_arch(mesh)
+    error = refused(file)
+    assert error.where == f"{file}: {WHERE}.file"
+    assert "3 open edges" in error.fault
+
+
+def test_an_empty_mesh(with_arch, tmp_path):
+    file = with_arch()
+    (tmp_path / "arch.stl").write_bytes(bytes(80) + struct.pack("<I", 0))
+    assert "no triangles" in refused(file).fault
+
+
+def test_a_mesh_a_thousand_times_too_large(with_arch):
+    file = with_arch(scale="1 m")
+    error = refused(file)
+    assert error.where == f"{file}: {WHERE}.scale"
+    assert "100 m long in a tank of 1200 mm" in error.fault
+    assert 'scale = "1 mm"' in error.remedy
+
+
+def test_a_mesh_ten_thousand_times_too_small(with_arch):
+    error = refused(with_arch(scale="0.0001 mm"))
+    assert "0.01 mm long in a tank of 1200 mm" in error.fault
+
+
+def test_a_mesh_that_is_doubtfully_small_is_a_caution(with_arch):
+    (caution,) = read_scene(with_arch(scale="0.1 mm")).cautions
+    assert caution.where == "rock arch"
+    assert "10 mm long in a tank of 1200 mm" in caution.what
+
+
+def test_a_mesh_outside_the_tank(with_arch):
+    file = with_arch(at=["300 mm", "-2 m", "100 mm"])
+    error = refused(file)
+    assert error.where == f"{file}: {WHERE}.at"
+    assert "outside the tank" in error.fault
+
+
+@pytest.mark.parametrize("name", ["../arch.stl", "/arch.stl", "meshes/../../arch.stl"])
+def test_a_mesh_outside_the_folder(with_arch, name):
+    file = with_arch(file=name)
+    error = refused(file)
+    assert error.where == f"{file}: {WHERE}.file"
+    assert "outside the folder of the scene" in error.fault
+    assert "beside the scene" in error.remedy
+
+
+def test_a_link_that_leads_out_of_the_folder(with_arch, tmp_path, tmp_path_factory):
+    file = with_arch()
+    elsewhere = tmp_path_factory.mktemp("elsewhere") / "arch.stl"
+    (tmp_path / "arch.stl").rename(elsewhere)
+    (tmp_path / "arch.stl").symlink_to(elsewhere)
+    assert "outside the folder" in refused(file).fault
+
+
+@pytest.fixture
+def with_curve(scene_file, tmp_path):
+    """Writes the scene with its pump's curve in a file of the given text."""
+
+    def write(text):
+        (tmp_path / "pump.csv").write_text(text, encoding="utf-8")
+        return scene_file({"pump.0.curve": None, "pump.0.curve_file": "pump.csv"})
+
+    return write
+
+
+def test_a_pump_curve_from_a_file(with_curve):
+    scene = read_scene(with_curve("# an invented pump\n0 gph, 20 ft\n\n1000 L/h, 3 m\n"))
+    assert scene.pumps[0].curve == ((0.0, 20 * 0.3048), (1 / 3600, 3.0))
+    assert list(scene.source.files) == ["pump.csv"]
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "found"),
+    [
+        ("0 m3/h, 5 m\n6 m3/h, 6 m\n", "", "does not fall"),
+        ("0 m3/h, 5 m\n", "", "1 of the two points"),
+        ("0 m3/h, 5 m\n6 m3/h, 4\n", ": pump.csv, line 2", "4 is a number without a unit"),
+        ("0 m3/h; 5 m\n", ": pump.csv, line 1", "not a flow and a head"),
+    ],
+)
+def test_a_faulty_pump_curve_in_a_file(with_curve, text, where, found):
+    file = with_curve(text)
+    error = refused(file)
+    assert error.where == f"{file}: pump[1] 'pump'.curve_file{where}"
+    assert found in error.fault
+
+
+def test_a_missing_pump_curve(scene_file):
+    error = refused(scene_file({"pump.0.curve": None, "pump.0.curve_file": "no.csv"}))
+    assert "no file 'no.csv'" in error.fault
+
+
+def test_ten_thousand_rocks_are_read(scene_file):
+    """Read in two to three seconds on a machine of its own; five times that on a busy one."""
+    pebble = {"shape": "box", "centre": ["900 mm", "100 mm", "60 mm"], "size": ["5 mm", "1/4 in", "5 mm"]}
+    rocks = [pebble | {"name": f"pebble {number}"} for number in range(10_000)]
+    file = scene_file({"rock": rocks})
+    started = perf_counter()
+    assert len(read_scene(file).rocks) == 10_000
+    assert perf_counter() - started < 15
