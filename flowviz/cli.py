@@ -65,7 +65,8 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
         print_json(
             {
                 "scene": scene.title,
-                "cells": int(grid.water.sum()),
+                "cells": grid.kind.size,
+                "water_cells": int(grid.water.sum()),
                 "water_volume_m3": grid.water_volume,
                 "cautions": [asdict(caution) for caution in scene.cautions],
             }
@@ -73,7 +74,7 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
         return
     words = Console(highlight=False)
     volume = shown(grid.water_volume, "volume", scene.show)
-    words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum()):,} cells."))
+    words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum())} cells."))
     print_cautions(words, scene.cautions)
 
 
