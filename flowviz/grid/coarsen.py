@@ -13,10 +13,10 @@ from flowviz.grid.bodies import owners
 from flowviz.grid.grid import Grid, Kind, Patch
 from flowviz.grid.joining import bodies, joined, shut
 from flowviz.grid.size import counts
-from flowviz.grid.voxelise import LEAST_FACE, LEAST_VOLUME
 
 Sections = Callable[[np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
 
+SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut
 ROUND = 9  # decimals to which places are compared [cells]
 
 
@@ -33,8 +33,8 @@ def coarsen(grid: Grid, factor: float) -> Grid:
     spacing = tuple(n * h / coarse for n, h, coarse in zip(grid.shape, grid.spacing, shape, strict=True))
     lengths = [_overlap(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
     patches = tuple(_moved(patch, lengths) for patch in grid.patches)
-    kind, volume, faces = _fill(grid, lengths, patches, LEAST_VOLUME, _narrowest)
-    faces = tuple(np.where(face < LEAST_FACE, np.float32(0), face) for face in faces)
+    kind, volume, faces = _fill(grid, lengths, patches, SLIVER, _narrowest)
+    faces = tuple(np.where(face < SLIVER, np.float32(0), face) for face in faces)
     if len(set(owners(bodies(kind, faces), patches))) > 1:
         kind, volume, faces = _fill(grid, lengths, patches, 0.0, _sections)
     return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets)
