@@ -1,13 +1,14 @@
 """The door: from a grid and the flow of each opening to a velocity field, at one of three levels of detail."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Literal
 
 from flowviz.flow.field import Field
-from flowviz.flow.levels import Case, marched
+from flowviz.flow.levels import Case, Progress, coarse, fine
+from flowviz.flow.sketch import sketch
 from flowviz.grid.grid import Grid
 
-Progress = Callable[[str, float], None]
+LEVELS = {"sketch": sketch, "coarse": coarse, "fine": fine}
 
 
 def silent(doing: str, share: float) -> None:
@@ -26,10 +27,4 @@ def solve_flow(
     start: Field | None = None,
 ) -> Field:
     """How the water moves."""
-    case = Case(grid, rates, viscosity, seed)
-    factor, settle, window, count = {
-        "sketch": (3.0, 6.0, 0.5, 8),
-        "coarse": (2.0, 10.0, 2.0, 8),
-        "fine": (1.0, 20.0, 4.0, 8),
-    }[detail]
-    return marched(case, factor, settle, window, count, progress)
+    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed))

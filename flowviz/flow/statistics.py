@@ -1,11 +1,15 @@
 """Means over the time that was marched."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from flowviz.flow import kernels
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.march import March
 from flowviz.flow.velocity import Velocity
+
+EVERY = 4  # steps from one count to the next
 
 
 class Window:
@@ -22,29 +26,64 @@ class Window:
         kernels.tally(0, self.path.shape[0], *velocity, np.float32(dt), *self.velocity, self.path, self.square)
         self.time += dt
 
+    def take(self, other: "Window") -> None:
+        """Count all that another one has counted."""
+        self.time += other.time
+        for mine, its in zip(
+            (*self.velocity, self.path, self.square), (*other.velocity, other.path, other.square), strict=True
+        ):
+            mine += its
 
-def gather(march: March, seconds: float, every: int) -> Window:
-    """March on for a while and count every few steps."""
+
+def gather(march: March, seconds: float, every: int = EVERY) -> Window:
+    """March on for exactly so long and count every few steps."""
     window = Window(march.grid.shape, march.velocity)
-    end = march.time + seconds
-    while march.time < end:
-        since = march.time
+    left = seconds
+    while left > 0:
+        went = 0.0
         for _ in range(every):
-            march.step()
-        window.add(march.velocity, march.time - since)
+            if went < left:
+                went += march.step(left - went)
+        window.add(march.velocity, went)
+        left -= went
     return window
 
 
+class Record:
+    """Everything counted since the flow settled: sums over all of it, and the speed over windows of equal length."""
+
+    def __init__(self, march: March) -> None:
+        self._total = Window(march.grid.shape, march.velocity)
+        self.speeds: list[np.ndarray] = []  # time-mean of |u| in each window [m/s]
+
+    def add(self, window: Window) -> None:
+        """Count one more window, as long as each of the others."""
+        self._total.take(window)
+        self.speeds.append(window.path / np.float32(window.time))
+
+    def pair(self) -> None:
+        """Join neighbouring windows, an even number of them, to half as many of twice the length."""
+        self.speeds = [(first + second) / 2 for first, second in zip(self.speeds[::2], self.speeds[1::2], strict=True)]
+
+    @property
+    def speed(self) -> np.ndarray:
+        """Time-mean of |u| over all of it (nx, ny, nz) [m/s]."""
+        return self._total.path / np.float32(self._total.time)
+
+    def field(self, march: March, steady: bool) -> Field:
+        """What was counted, as the field of the march's grid."""
+        total, time = self._total, np.float32(self._total.time)
+        u, v, w = (sums / time for sums in total.velocity)
+        quality = Quality(march.project(u, v, w), march.steps, float(march.time), float(total.time), steady)
+        mean = Field(u, v, w, self.speed, np.zeros_like(total.path), np.stack(self.speeds), quality)
+        ordered = (mean.velocity() ** 2).sum(axis=-1)
+        fluctuation = np.sqrt(np.maximum(total.square / time - ordered, 0))
+        return replace(mean, fluctuation=fluctuation)
+
+
 def field(windows: list[Window], march: March, steady: bool) -> Field:
-    """What several windows of about the same length say together."""
-    time = sum(window.time for window in windows)
-    u, v, w = (sum(window.velocity[axis] for window in windows) / np.float32(time) for axis in range(3))
-    balance = march.project(u, v, w)
-    batches = np.stack([window.path / np.float32(window.time) for window in windows])
-    speed = sum(window.path for window in windows) / np.float32(time)
-    square = sum(window.square for window in windows) / np.float32(time)
-    quality = Quality(balance, march.steps, float(march.time), float(time), steady)
-    mean = Field(u, v, w, speed, speed, batches, quality)
-    steady_part = (mean.velocity() ** 2).sum(axis=-1)
-    fluctuation = np.sqrt(np.maximum(square - steady_part, 0))
-    return Field(u, v, w, speed, fluctuation, batches, quality)
+    """What several windows of the same length say together."""
+    record = Record(march)
+    for window in windows:
+        record.add(window)
+    return record.field(march, steady)
