@@ -211,22 +211,22 @@ def complete(place, t, scale, lack, phi):
 
 @kernel
 def send(place, t, scale, x, b, sent, sends):
-    """Write A x of the red cells into sends, those of the black being 0; return b·x, x·sent and x·sends."""
-    gain, across, own = 0.0, 0.0, 0.0
+    """Write A x of the red cells into sends, those of the black being 0; return b·x, x·sent, x·sends, Σ b and Σ x."""
+    totals = np.zeros(5)
     for i in range(place[3]):
         start = in_plane(RED, i, place)
         faces = around(RED, start, place, t, x)
         scales, here, fed, was, now = scale[RED, start:], x[RED, start:], b[RED, start:], sent[start:], sends[start:]
-        gain_here, across_here, own_here = np.float32(0), np.float32(0), np.float32(0)
+        gain = across = own = b_sum = x_sum = np.float32(0)
         for q in range(in_plane(RED, i + 1, place) - start):
             now[q] = here[q] / scales[q] - pull(faces, q) if scales[q] > 0 else np.float32(0)
-            gain_here += fed[q] * here[q]
-            across_here += here[q] * was[q]
-            own_here += here[q] * now[q]
-        gain += gain_here
-        across += across_here
-        own += own_here
-    return gain, across, own
+            gain += fed[q] * here[q]
+            across += here[q] * was[q]
+            own += here[q] * now[q]
+            b_sum += fed[q]
+            x_sum += here[q]
+        totals += np.array((gain, across, own, b_sum, x_sum))
+    return totals
 
 
 @kernel

@@ -19,8 +19,9 @@ from flowviz.flow.pressure.faces import kernels as faces
 from flowviz.flow.pressure.multigrid import build_hierarchy
 from flowviz.grid.grid import Grid
 
-ROUNDS = 8  # corrections of the velocity, each solved as far as single precision reaches
-ITERATIONS = 60  # within one correction
+ROUNDS = 12  # corrections of the velocity
+ITERATIONS = 12  # within one correction
+REACH = 1e-4  # how far one correction can bring the lack down in single precision
 HEADROOM = 0.7  # of the tolerance, for what rounding adds when the velocity is corrected
 
 
@@ -32,6 +33,7 @@ class Projection:
         self._levels = levels = build_hierarchy(grid)
         self._place = levels.places[0]
         size, self._cells = levels.places[0, 7], np.count_nonzero(grid.water)
+        self._reds = np.count_nonzero(levels.scale[:size])
         self._b, self._x = np.zeros_like(levels.scale), np.zeros_like(levels.scale)
         self._phi, self._step, self._lack = (np.zeros((2, size), np.float32) for _ in range(3))
         self._search, self._sent = np.zeros(size, np.float32), np.zeros(size, np.float32)
@@ -54,16 +56,16 @@ class Projection:
 
         u, v, w      on the faces, float32 [m/s]; closed faces are left as they are
         source       what enters in each cell, float64 [m³/s]; sums to zero
-        tolerance    of the answer: the worst cell's |source - Σ open A u|, against the largest flow through one face
-                     or the largest source of one cell, whichever is more; so |∇·u| h/U on wholly open cells
+        tolerance    of the answer: the worst cell's |source - Σ open A u| against the largest flow through one face,
+                     so |∇·u| h/U where cells are wholly open
         """
-        strongest = np.abs(source).max()
+        least = np.abs(source).max() / 6  # that must pass through one of the strongest cell's faces in the end
         lack, most = self._correct(self._phi, source, u, v, w)
         for _ in range(ROUNDS):
-            worst, scale = largest(self._lack), max(most, strongest)
+            worst, scale = largest(self._lack), max(most, least)
             if worst <= tolerance * scale:
                 return worst / scale if scale else 0.0
-            self._solve(lack / self._cells, HEADROOM * tolerance * scale)
+            self._solve(lack / self._cells, max(HEADROOM * tolerance * scale, REACH * worst))
             self._phi += self._step
             lack, most = self._correct(self._step, source, u, v, w)
         raise ConvergenceError(
@@ -81,22 +83,29 @@ class Projection:
         return lack, as_float(most)
 
     def _solve(self, mean: float, target: float) -> None:
-        """Leave in _step the φ that mends what cells lack, to a largest residual of target [m³/s]."""
+        """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached."""
         levels, place, t, scale = self._levels, self._place, self._first_t, self._first_scale
-        b, x, sends = self._first_b, self._first_x, levels.left
-        kernels.eliminate(place, t, scale, np.float32(mean), self._lack, self._step, b)
-        energy = beta = 0.0
+        b, x, step, search, sent, sends = (
+            self._first_b,
+            self._first_x,
+            self._step,
+            self._search,
+            self._sent,
+            levels.left,
+        )
+        kernels.eliminate(place, t, scale, np.float32(mean), self._lack, step, b)
+        search[:] = sent[:] = 0
+        energy = 1.0
         for _ in range(ITERATIONS):
             if largest(b[:1]) <= target:
                 break
             kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sends, self._b, self._x)
-            gain, across, own = kernels.send(place, t, scale, x, b, self._sent, sends)
-            beta = -across / energy if energy else 0.0
-            energy = own + beta * across  # of the new direction, the old one's share taken out of it
-            kernels.advance(
-                place, np.float32(gain / energy), np.float32(beta), x, sends, self._search, self._sent, self._step, b
-            )
-        kernels.complete(place, t, scale, self._lack, self._step)
+            gain, across, own, b_sum, x_sum = kernels.send(place, t, scale, x, b, sent, sends)
+            gain -= b_sum * x_sum / self._reds  # rounding gives b a sum, and then the free constant in x would count
+            beta = -across / energy
+            energy = own + beta * across  # of the new direction, with the old one's share taken out of it
+            kernels.advance(place, np.float32(gain / energy), np.float32(beta), x, sends, search, sent, step, b)
+        kernels.complete(place, t, scale, self._lack, step)
 
 
 def largest(x: np.ndarray) -> float:
