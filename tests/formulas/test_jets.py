@@ -1,0 +1,83 @@
+"""Jet laws against published measurements, and against the momentum that they must keep."""
+
+from math import pi
+
+import pytest
+from scipy.integrate import quad
+
+from flowviz.formulas.jets import (
+    axis_speed,
+    core_length,
+    core_radius,
+    edge_width,
+    flow_ratio,
+    half_width,
+    mean_speed,
+    wall_jet_axis_speed,
+)
+
+DISTANCES = (0.0, 0.5, 3.0, 6.0, 6.2, 10.0, 40.0)  # in bores, on both sides of the core's end
+
+
+def over_section(distance, power):
+    """∫ U^power dA over the section of a jet of unit bore and speed, against that at its outlet."""
+
+    def ring(radius):
+        return 2 * pi * radius * mean_speed(distance, radius, 1.0, 1.0) ** power
+
+    core, edge = core_radius(distance, 1.0), 8 * edge_width(distance, 1.0)
+    return (quad(ring, 0, core)[0] + quad(ring, core, core + edge)[0]) / (pi / 4)
+
+
+@pytest.mark.parametrize("distance", DISTANCES)
+def test_jet_keeps_its_momentum(distance):
+    """Exact: 1. What is left is the quadrature's error."""
+    assert over_section(distance, 2) == pytest.approx(1.0, rel=1e-6)
+
+
+def test_flow_is_that_of_the_profile():
+    """Exact for the developed profile; the quadrature's error."""
+    assert flow_ratio(30.0, 1.0) == pytest.approx(over_section(30.0, 1), rel=1e-6)
+
+
+def test_axis_speed_decays_as_measured():
+    """B of Panchapakesan & Lumley (1993): 6.06, of Hussein, Capp & George (1994): 5.8; measurements differ by 8 %."""
+    slope = axis_speed(80.0, 1.0, 1.0) * 80.0
+    assert slope == pytest.approx(6.06, rel=0.08)
+    assert slope == pytest.approx(5.8, rel=0.08)
+
+
+def test_axis_speed_has_no_step_at_the_end_of_the_core():
+    end = core_length(0.03)
+    assert axis_speed(end * (1 + 1e-9), 0.03, 2.0) == pytest.approx(2.0, rel=1e-8)
+    assert edge_width(end * (1 - 1e-9), 0.03) == pytest.approx(half_width(end), rel=1e-8)
+
+
+def test_core_is_as_long_as_published():
+    """Albertson et al. (1950): 6.2 bores, from memory; textbooks give 4 to 7."""
+    assert core_length(1.0) == pytest.approx(6.2, rel=0.05)
+
+
+def test_entrainment_is_as_measured():
+    """Ricou & Spalding (1961): slope 0.32; others 0.28 to 0.35."""
+    assert flow_ratio(20.0, 1.0) / 20.0 == pytest.approx(0.32, abs=0.03)
+
+
+def test_profile_is_as_measured(published):
+    """The band holds the curves of Panchapakesan & Lumley (1993) and Hussein, Capp & George (1994)."""
+    for row in published("round_jet_profile.csv"):
+        eta = float(row["eta"])
+        share = mean_speed(40.0, 40.0 * eta, 1.0, 1.0) / axis_speed(40.0, 1.0, 1.0)
+        assert float(row["low"]) <= share <= float(row["high"]), eta
+
+
+def test_jet_far_from_a_wide_bore():
+    """By hand: 40 mm at 3 m/s; after 2 m 6.13 x 0.04 x 3/2 = 0.37 m/s, half of it 0.19 m aside, 16 times the flow."""
+    assert axis_speed(2.0, 0.04, 3.0) == pytest.approx(0.37, abs=0.005)
+    assert half_width(2.0) == pytest.approx(0.19, abs=0.005)
+    assert flow_ratio(2.0, 0.04) == pytest.approx(16, abs=0.5)
+
+
+def test_jet_along_a_wall_is_half_of_a_jet_with_its_image():
+    """Exact: the momentum of both, 2 U0² π d²/4, on a section twice the free jet's at equal distance."""
+    assert wall_jet_axis_speed(2.0, 0.03, 2.0) ** 2 == pytest.approx(2 * axis_speed(2.0, 0.03, 2.0) ** 2, rel=1e-12)
