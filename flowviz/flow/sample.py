@@ -6,13 +6,21 @@ from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
 
 
+def locate(grid: Grid, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The cell of each point (n, 3), where in it the point is, 0 to 1 (n, 3), and whether that is water (n,)."""
+    places = np.round(np.asarray(points, np.float64).reshape(-1, 3) / grid.spacing, 9)
+    cells = np.clip(np.floor(places), 0, np.array(grid.shape) - 1).astype(np.int64)
+    inside = ((places >= 0) & (places <= grid.shape)).all(axis=1)
+    return cells, np.clip(places - cells, 0, 1), inside & grid.water[tuple(cells.T)]
+
+
 def velocity_at(grid: Grid, field: Field, points: np.ndarray) -> np.ndarray:
     """Mean velocity at points (n, 3) [m], (n, 3) [m/s]; 0 outside the water.
 
     Each component is linear between its faces, along and across; a closed face beside those of the point's own cell
     counts as that cell's own, and a closed face of the cell itself as 0.
     """
-    cells, at, wet = _locate(grid, points)
+    cells, at, wet = locate(grid, points)
     faces = (field.u, grid.open_x), (field.v, grid.open_y), (field.w, grid.open_z)
     along = [_between_faces(axis, speed, opened, cells, at) for axis, (speed, opened) in enumerate(faces)]
     return np.where(wet[:, None], np.stack(along, axis=-1), 0.0)
@@ -23,7 +31,7 @@ def speed_at(grid: Grid, field: Field, points: np.ndarray) -> np.ndarray:
 
     Linear between the middles of water cells; others have no weight.
     """
-    cells, at, wet = _locate(grid, points)
+    cells, at, wet = locate(grid, points)
     water, total, weights = grid.water, np.zeros(len(cells)), np.zeros(len(cells))
     side = np.where(at < 0.5, -1, 1)
     for away in np.ndindex(2, 2, 2):
@@ -34,14 +42,6 @@ def speed_at(grid: Grid, field: Field, points: np.ndarray) -> np.ndarray:
         total += weight * field.speed[index]
         weights += weight
     return np.where(wet, total / np.where(wet, weights, 1), 0.0)
-
-
-def _locate(grid: Grid, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """The cell of each point (n, 3), where in it the point is, 0 to 1 (n, 3), and whether that is water (n,)."""
-    places = np.asarray(points, np.float64).reshape(-1, 3) / grid.spacing
-    cells = np.clip(np.floor(places), 0, np.array(grid.shape) - 1).astype(np.int64)
-    inside = ((places >= 0) & (places <= grid.shape)).all(axis=1)
-    return cells, np.clip(places - cells, 0, 1), inside & grid.water[tuple(cells.T)]
 
 
 def _between_faces(axis: int, speed: np.ndarray, opened: np.ndarray, cells: np.ndarray, at: np.ndarray) -> np.ndarray:

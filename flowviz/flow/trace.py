@@ -8,6 +8,7 @@ D. W. Pollock, Ground Water 26 (1988) 743-750, with the open share of a cell as 
 import numpy as np
 
 from flowviz.flow.field import Field
+from flowviz.flow.sample import locate
 from flowviz.flow.tracing.kernels import follow
 from flowviz.grid.grid import Grid
 
@@ -20,16 +21,13 @@ def paths(grid: Grid, field: Field, seeds: np.ndarray, duration: float) -> list[
     seeds       (n, 3) [m]; one outside the water gives a line of that one point
     duration    of each line, if it does not reach an intake before [s]
     """
-    stops = intake_cells(grid) | ~grid.water
-    spacing = np.array(grid.spacing)
+    stops, spacing = intake_cells(grid), np.array(grid.spacing)
     shares = grid.open_volume, grid.open_x, grid.open_y, grid.open_z
     lines = []
-    for seed in np.asarray(seeds, np.float64).reshape(-1, 3):
-        cell = np.clip(np.floor(seed / spacing), 0, np.array(grid.shape) - 1).astype(np.int64)
-        at = np.append(np.clip(seed / spacing - cell, 0, 1), 0.0)
-        line = _line(float(duration), spacing, shares, field, stops, cell, at) * np.append(spacing, 1.0)
-        line[0, :3] = seed
-        lines.append(line)
+    for cell, at, wet in zip(*locate(grid, seeds), strict=True):
+        time_left = float(duration) if wet else 0.0
+        line = _line(time_left, spacing, shares, field, stops, cell, np.append(at, 0.0))
+        lines.append(line * np.append(spacing, 1.0))
     return lines
 
 
