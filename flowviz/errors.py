@@ -41,3 +41,9 @@ class OutputError(FlowvizError):
 
 class GraphicsError(FlowvizError):
     """This machine lacks what three-dimensional stills are rendered with."""
+
+
+def seen(found: object) -> str:
+    """What was found, as a message shows it: cut where it is long."""
+    text = repr(found)
+    return text if len(text) <= 60 else f"{text[:57]}..."

@@ -12,7 +12,7 @@ from functools import cache
 from math import floor, inf, isfinite, log10
 from typing import Literal
 
-from flowviz.errors import InputError
+from flowviz.errors import InputError, seen
 
 System = Literal["metric", "us"]
 Steps = dict[str, float]  # units that values are shown in: up to which SI value, in rising order
@@ -160,17 +160,12 @@ def _written(number: float, digits: int, system: System) -> str:
     return text.replace(",", "" if abs(rounded) < 10_000 else "\N{NARROW NO-BREAK SPACE}")
 
 
-def _seen(found: object) -> str:
-    """What was written, cut where it is long."""
-    text = repr(found)
-    return text if len(text) <= 60 else f"{text[:57]}..."
-
-
 def _no_quantity(found: object, want: _Kind) -> QuantityError:
-    if isinstance(found, int | float) and not isinstance(found, bool) and isfinite(found):
-        return _no_unit(str(found), want)
+    number = str(found)
+    if len(number) < 20 and (type(found) is int or (type(found) is float and isfinite(found))):
+        return _no_unit(number, want)
     remedy = f"Write a number and a unit in quotes, as '{want.example}'"
-    return QuantityError(_seen(found), f"is not {want.noun}", remedy)
+    return QuantityError(seen(found), f"is not {want.noun}", remedy)
 
 
 def _no_unit(number: str, want: _Kind) -> QuantityError:
@@ -180,19 +175,19 @@ def _no_unit(number: str, want: _Kind) -> QuantityError:
 
 def _amount(match: re.Match[str], text: str, want: _Kind) -> Fraction:
     if match["word"]:
-        raise QuantityError(_seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
+        raise QuantityError(seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
     sign = -1 if match["sign"] == "-" else 1
     if match["decimal"]:
         _finite(float(match["decimal"]), text, want)
         return sign * Fraction(match["decimal"])
     if int(match["under"]) == 0:
-        raise QuantityError(_seen(text), "divides by zero", f"Write {want.noun} such as '{want.example}'")
+        raise QuantityError(seen(text), "divides by zero", f"Write {want.noun} such as '{want.example}'")
     return sign * (int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"])))
 
 
 def _finite(value: float | Fraction, text: str, want: _Kind) -> float:
     if abs(value) > 1e30:
-        raise QuantityError(_seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
+        raise QuantityError(seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
     return float(value)
 
 
@@ -204,7 +199,7 @@ def _conversion(unit: str, text: str, want: _Kind) -> tuple[Fraction, Fraction]:
         raise _unknown(unit, text, want) from None
     base_root, base_size, base_zero = _meaning(want.base)
     if root != base_root:
-        raise QuantityError(_seen(text), f"is {_noun(unit, root)}", f"Write {want.noun} here, as '{want.example}'")
+        raise QuantityError(seen(text), f"is {_noun(unit, root)}", f"Write {want.noun} here, as '{want.example}'")
     return size / base_size, (zero - base_zero) / base_size
 
 
@@ -217,10 +212,10 @@ def _noun(unit: str, root: object) -> str:
 
 def _unknown(unit: str, text: str, want: _Kind) -> QuantityError:
     if re.match(r"[\d.,e]", unit):
-        return QuantityError(_seen(text), "is no plain number", "Write 3000 for thousands and 25.5 for a half")
+        return QuantityError(seen(text), "is no plain number", "Write 3000 for thousands and 25.5 for a half")
     near = get_close_matches(unit, want.known.split(), n=1, cutoff=0.4)
     remedy = f"Did you mean '{near[0]}'?" if near else f"Write {want.noun} in one of: {want.known.replace(' ', ', ')}"
-    return QuantityError(_seen(text), f"has the unknown unit '{unit}'", remedy)
+    return QuantityError(seen(text), f"has the unknown unit '{unit}'", remedy)
 
 
 @cache

@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from flowviz.errors import InputError
+from flowviz.errors import InputError, seen
 from flowviz.scene.schema.values import TableError, nearest
 from flowviz.units import QuantityError
 
@@ -18,6 +18,16 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "temperature": 'temperature = "25.5 degC"',
     "salinity": 'salinity = "35 g/kg", or "0 g/kg" for fresh water',
     "tank": "a table [tank] with length, width, height and depth",
+    "panels": "a table for each panel, as [tank.panels.left]",
+    "limits": "a table [limits] with dead and over",
+    "sand": "a table [sand] with depth and grain",
+    "rock": "a table [[rock]]",
+    "coral": "a table [[coral]]",
+    "outlet": "a table [[outlet]]",
+    "intake": "a table [[intake]]",
+    "pump": "a table [[pump]]",
+    "pipe": "a table [[pipe]]",
+    "junction": "a table [[junction]]",
     "height": 'height = "650 mm"',
     "depth": 'depth = "600 mm"',
     "outline": 'outline = [["0 mm", "0 mm"], ["900 mm", "0 mm"], ["0 mm", "900 mm"]], its corners',
@@ -124,7 +134,6 @@ def _found(where: Where, raw: dict) -> object:
 
 def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[Where, str, str]:
     """Place, fault and remedy of what pydantic calls a kind of error."""
-    seen = repr(found) if len(repr(found)) <= 60 else f"{repr(found)[:57]}..."
     match kind:
         case "missing" if isinstance(where[-1], int):
             return where[:-1], f"has too few values, {where[-1]}", _example(where)
@@ -134,18 +143,18 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
             return (*where, "shape"), "is missing", _example((*where, "shape"))
         case "union_tag_invalid":
             remedy = _choice(context["tag"], context["expected_tags"])
-            return (*where, "shape"), f"{context['tag']!r} is not known", remedy
+            return (*where, "shape"), f"{seen(context['tag'])} is not known", remedy
         case "literal_error":
-            return where, f"{seen} is not known", _choice(found, context["expected"])
+            return where, f"{seen(found)} is not known", _choice(found, context["expected"])
         case "greater_than":
-            return where, f"{seen} is not above {context['gt']:g}", "Write a positive value"
+            return where, f"{seen(found)} is not above {context['gt']:g}", "Write a positive value"
         case "greater_than_equal":
-            return where, f"{seen} is below {context['ge']:g}", f"Write {context['ge']:g} or more"
+            return where, f"{seen(found)} is below {context['ge']:g}", f"Write {context['ge']:g} or more"
         case "less_than_equal":
-            return where, f"{seen} is above {context['le']:g}", f"Write at most {context['le']:g}"
+            return where, f"{seen(found)} is above {context['le']:g}", f"Write at most {context['le']:g}"
         case "tuple_type" if isinstance(found, dict):
             return where, "is a single table", f"Write [[{where[-1]}]], in double brackets"
-    return where, WRONG_TYPES.get(kind, "{} cannot stand here").format(seen), _example(where)
+    return where, WRONG_TYPES.get(kind, "{} cannot stand here").format(seen(found)), _example(where)
 
 
 def _example(where: Where) -> str:

@@ -134,7 +134,8 @@ def _facing(table: OpeningTable, tank: Tank, on_panel: bool, where: str) -> tupl
 
 
 def _unit(vector: Vector) -> Vector:
-    x, y, z = vector
+    largest = max(map(abs, vector))
+    x, y, z = (part / largest for part in vector)  # so that no square is beyond what a float holds
     length = sqrt(x * x + y * y + z * z)
     return (x / length, y / length, z / length)
 

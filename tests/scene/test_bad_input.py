@@ -1,11 +1,14 @@
 """Each fault of a scene gives one line: the file and the key, what was found there, and what to write instead."""
 
+import tomllib
 from math import inf, nan
 
 import pytest
 
 from flowviz.errors import InputError
+from flowviz.scene.faults import EXAMPLES
 from flowviz.scene.file import read_scene
+from flowviz.scene.schema.values import Table
 
 HIGH = "outlet[1] 'left high'"
 RIM = "outlet[2] 'right rim'"
@@ -40,7 +43,9 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.name": "x" * 201}, f"outlet[1] '{'x' * 201}'.name", "more than 200 letters", 'name = "..."'),
     ({"outlet.0.name": 5}, "outlet[1].name", "5 is not text", 'name = "..."'),
     ({"outlet": {"name": "left"}}, "outlet", "single table", "[[outlet]]"),
-    ({"outlet.0": 5}, "outlet[1]", "5 is not a table", "Write"),
+    ({"outlet.0": 5}, "outlet[1]", "5 is not a table", "a table [[outlet]]"),
+    ({"sand": 5}, "sand", "5 is not a table", "a table [sand]"),
+    ({"rock": 5}, "rock", "5 is not a list", "a table [[rock]]"),
     ({"intake.0.strainer.open_area": 0}, f"{LOW}.strainer.open_area", "0 is not above 0", "positive"),
     ({"intake.0.strainer.open_area": 1.2}, f"{LOW}.strainer.open_area", "1.2 is above 1", "at most 1"),
     ({"intake.0.strainer.open_area": None}, f"{LOW}.strainer.open_area", "is missing", "open_area = 0.38"),
@@ -222,3 +227,41 @@ def test_a_pump_that_never_reaches_the_tank_is_refused(scene_file):
     error = refused(file)
     assert error.where == f"{file}: pump[2] 'idle'"
     assert "never reach the tank" in error.fault
+
+
+def tables(kind=Table):
+    """All tables of the vocabulary."""
+    for table in kind.__subclasses__():
+        yield table
+        yield from tables(table)
+
+
+def test_every_key_that_may_be_missing_has_an_example():
+    needed = {
+        field.alias or name for table in tables() for name, field in table.model_fields.items() if field.is_required()
+    }
+    assert needed <= set(EXAMPLES)
+    assert len(needed) > 20
+
+
+ODD = [5, nan, True, 10**400, "left", "5 mm", "-5 m", "1e25 m", [], ["5 mm"] * 3, [{}]]
+
+
+def places(tables, way=()):
+    """Dotted paths of everything in the sound scene."""
+    for key, value in tables.items() if isinstance(tables, dict) else enumerate(tables):
+        yield ".".join(map(str, (*way, key)))
+        if isinstance(value, dict | list):
+            yield from places(value, (*way, key))
+
+
+@pytest.mark.parametrize("odd", ODD, ids=lambda odd: repr(odd)[:20])
+def test_whatever_stands_at_a_key_is_read_or_refused_in_one_line(scene_file, odd):
+    sound = tomllib.loads(scene_file().read_text(encoding="utf-8"))
+    for place in places(sound):
+        try:
+            read_scene(scene_file({place: odd}))
+        except InputError as error:
+            line = str(error)
+            assert "\n" not in line, place
+            assert len(line) < 500, place

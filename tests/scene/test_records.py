@@ -61,6 +61,13 @@ def test_a_jet_has_a_unit_direction_and_the_normal_of_its_panel(scene_file):
     assert high.normal == pytest.approx((1, 0, 0))
 
 
+@pytest.mark.parametrize("scale", [1e-320, 1e307])
+def test_a_direction_may_be_of_any_size(scene_file, scale):
+    """The smallest has four binary digits left."""
+    high = read_scene(scene_file({"outlet.0.direction": [3 * scale, 4 * scale, 0]})).outlets[0]
+    assert high.direction == pytest.approx((0.6, 0.8, 0), abs=1e-3)
+
+
 def test_without_a_direction_a_jet_leaves_its_panel_squarely(scene_file):
     high = read_scene(scene_file({"outlet.0.direction": None})).outlets[0]
     assert high.direction == high.normal == pytest.approx((1, 0, 0))

@@ -7,6 +7,7 @@ from unicodedata import category
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from flowviz.errors import seen
 from flowviz.units import to_si
 
 
@@ -25,7 +26,7 @@ def _one_line(text: str) -> str:
         raise TableError("", "is empty", "Write at least one letter")
     if any(category(letter) in ("Cc", "Zl", "Zp") for letter in text):
         raise TableError(
-            "", f"{text!r} holds a line break or another control character", "Write plain text on one line"
+            "", f"{seen(text)} holds a line break or another control character", "Write plain text on one line"
         )
     return text
 
