@@ -85,10 +85,8 @@ def _rock_cautions(rock: Rock, table: RockTable, scene: Scene, where: str) -> It
 
 
 def _span(bounds: Bounds, scene: Scene) -> str:
-    edges = (
-        f"{shown(a, 'length', scene.show)} to {shown(b, 'length', scene.show)}" for a, b in zip(*bounds, strict=True)
-    )
-    return ", ".join(f"{axis} {edge}" for axis, edge in zip("xyz", edges, strict=True))
+    low, high = ([shown(value, "length", scene.show) for value in corner] for corner in bounds)
+    return ", ".join(f"{axis} {a} to {b}" for axis, a, b in zip("xyz", low, high, strict=True))
 
 
 def _coral_is_in_water(coral: Coral, tank: Tank, where: str) -> None:

@@ -11,6 +11,7 @@ from flowviz.scene.schema.values import nearest
 from flowviz.units import shown
 
 BALANCE = 1e-6  # of the larger sum of fixed flows
+ROUNDING = 1e-9  # of lengths that are written in two units
 
 
 def driven(scene: Scene, file: str) -> Scene:
@@ -69,9 +70,8 @@ def _filled(scene: Scene, open_one: Outlet | Intake, into: float, out: float, ke
     difference = out - into if isinstance(open_one, Outlet) else into - out
     if difference <= BALANCE * max(into, out):
         fault = "is left open, and the other flows leave nothing for it"
-        raise InputError(
-            f"{keys[open_one.name]}.flow", fault, "Check the flows; outlets and intakes must come to the same sum"
-        )
+        remedy = "Check the flows: outlets and intakes must come to the same sum"
+        raise InputError(f"{keys[open_one.name]}.flow", fault, remedy)
     done = replace(open_one, flow=difference)
     outlets = tuple(done if opening is open_one else opening for opening in scene.outlets)
     intakes = tuple(done if opening is open_one else opening for opening in scene.intakes)
@@ -79,33 +79,38 @@ def _filled(scene: Scene, open_one: Outlet | Intake, into: float, out: float, ke
 
 
 def _hangs_together(scene: Scene, file: str) -> None:
-    for number, pipe in enumerate(scene.pipes):
-        _pipe_is_sound(pipe, f"{file}: pipe[{number + 1}]", scene)
+    _pipes_run_the_right_way(scene, file)
+    _pipes_lead_somewhere(scene, file)
     _pumps_are_joined(scene, file)
     _openings_are_joined(scene, file)
     _junctions_are_sound(scene, file)
     _every_part_is_pumped(scene, file)
 
 
-def _pipe_is_sound(pipe: Pipe, where: str, scene: Scene) -> None:
-    """What a pipe's own ends and length show."""
-    if pipe.start == pipe.end:
-        raise InputError(f"{where}.to", f"ends where it begins, at {pipe.end!r}", "Write where the water goes next")
-    if pipe.start in _names(scene.outlets):
-        raise InputError(f"{where}.from", f"{pipe.start!r} is an outlet, which ends a pipe", "Swap from and to")
-    if pipe.end in _names(scene.intakes):
-        raise InputError(f"{where}.to", f"{pipe.end!r} is an intake, where a pipe begins", "Swap from and to")
-    if abs(pipe.rise) > pipe.length:
-        fault = (
-            f"is {shown(abs(pipe.rise), 'length', scene.show)} in {shown(pipe.length, 'length', scene.show)} of pipe"
-        )
-        raise InputError(f"{where}.rise", fault, "Write a rise within the length of the pipe")
+def _pipes_run_the_right_way(scene: Scene, file: str) -> None:
+    outlets, intakes = _names(scene.outlets), _names(scene.intakes)
+    for number, pipe in enumerate(scene.pipes, start=1):
+        where = f"{file}: pipe[{number}]"
+        if pipe.start == pipe.end:
+            raise InputError(f"{where}.to", f"ends where it begins, at {pipe.end!r}", "Write where the water goes next")
+        if pipe.start in outlets:
+            raise InputError(f"{where}.from", f"{pipe.start!r} is an outlet, which ends a pipe", "Swap from and to")
+        if pipe.end in intakes:
+            raise InputError(f"{where}.to", f"{pipe.end!r} is an intake, where a pipe begins", "Swap from and to")
+        if abs(pipe.rise) > pipe.length * (1 + ROUNDING):
+            rise, length = (shown(value, "length", scene.show) for value in (abs(pipe.rise), pipe.length))
+            raise InputError(f"{where}.rise", f"is {rise} in {length} of pipe", "Write a rise within the pipe's length")
+
+
+def _pipes_lead_somewhere(scene: Scene, file: str) -> None:
     known = {*_names(scene.openings), *_names(scene.pumps)}
-    ends = Counter(end for other in scene.pipes for end in (other.start, other.end))
-    for key, end in (("from", pipe.start), ("to", pipe.end)):
-        if end not in known and ends[end] == 1:
-            others = sorted({*known, *ends} - {end})
-            raise InputError(f"{where}.{key}", f"leads nowhere: {end!r} has no other pipe", nearest(end, others))
+    ends = Counter(end for pipe in scene.pipes for end in (pipe.start, pipe.end))
+    for number, pipe in enumerate(scene.pipes, start=1):
+        for key, end in (("from", pipe.start), ("to", pipe.end)):
+            if end not in known and ends[end] == 1:
+                others = sorted({*known, *ends} - {end})
+                fault = f"leads nowhere: {end!r} has no other pipe"
+                raise InputError(f"{file}: pipe[{number}].{key}", fault, nearest(end, others))
 
 
 def _names(parts: Iterable[Outlet | Intake | Pump | Junction]) -> set[str]:
@@ -114,9 +119,7 @@ def _names(parts: Iterable[Outlet | Intake | Pump | Junction]) -> set[str]:
 
 def _pumps_are_joined(scene: Scene, file: str) -> None:
     if not scene.pumps:
-        raise InputError(
-            f"{file}: pump", "is missing: the pipes have nothing that drives the water", "Write a [[pump]]"
-        )
+        raise InputError(f"{file}: pump", "is missing: nothing drives the water in the pipes", "Write a [[pump]]")
     starts, ends = {pipe.start for pipe in scene.pipes}, {pipe.end for pipe in scene.pipes}
     for pump, where in placed(scene.pumps, "pump", file):
         if pump.name not in ends:

@@ -25,9 +25,8 @@ def _one_line(text: str) -> str:
     if not text.strip():
         raise TableError("", "is empty", "Write at least one letter")
     if any(category(letter) in ("Cc", "Zl", "Zp") for letter in text):
-        raise TableError(
-            "", f"{seen(text)} holds a line break or another control character", "Write plain text on one line"
-        )
+        fault = f"{seen(text)} holds a line break or another control character"
+        raise TableError("", fault, "Write plain text on one line")
     return text
 
 
