@@ -18,7 +18,9 @@ from flowviz.plumbing.graph import TANK, Network
 from flowviz.plumbing.tees import drop_slopes, drops
 
 TOLERANCE = 1e-8  # of the largest flow: the last change of any flow, after which its error is far smaller
-STEPS = 100
+STEPS = 30  # of Newton's method, in each of
+ROUNDS = 6
+SETTLING = 20  # steps in time after the first round, and twice as many after each further one
 HALVINGS = 5
 LEAST_SLOPE = 1e-3  # [m/(m³/s)]: keeps a link at rest, whose loss is quadratic, from making the system singular
 
@@ -32,20 +34,23 @@ class Balance:
 
 
 def balance(network: Network, guess: np.ndarray) -> Balance:
-    """Flows and heads of a network, found from a guess of the flows (links,) [m³/s]."""
+    """Flows and heads of a network, found from a guess of the flows (links,) [m³/s].
+
+    Where a tee's loss falls with its flow, the defect can have a minimum that is no solution, and Newton's method
+    stalls. Then the water columns are given inertia and let to settle for a while, as they would in the pipes, before
+    the next round.
+    """
     system = _System(network)
     state = np.concatenate([guess, np.zeros(len(network.nodes) - 1)])
-    defect, slopes = system.defect(state)
-    for number in range(STEPS):
-        step = system.step(state, defect, slopes)
-        change = np.abs(step[: system.links])
-        state, defect, slopes = system.advance(state, step, defect, HALVINGS if number else 0)
+    for number in range(ROUNDS):
+        state, change = system.solve(state)
         if change.max() <= TOLERANCE * np.abs(state[: system.links]).max():
             return Balance(state[: system.links], np.concatenate([[0.0], state[system.links :]]))
+        state = system.settle(state, SETTLING * 2**number)
     worst = network.links[int(change.argmax())].name
     raise ConvergenceError(
         "loop",
-        f"the flows were not found in {STEPS} steps; {worst} still changes by {change.max():.1e} m³/s",
+        f"the flows were not found in {ROUNDS * STEPS} steps; {worst} still changes by {change.max():.1e} m³/s",
         "Check the pump curve and the pipes there, or describe the loop more simply",
     )
 
@@ -59,6 +64,24 @@ class _System:
         self.start = np.array([link.start for link in network.links])
         self.end = np.array([link.end for link in network.links])
         self.rows, self.columns, self.signs = self._incidence()
+
+    def solve(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """The state after Newton's method, and the last change of the flows [m³/s]."""
+        defect, slopes = self.defect(state)
+        for number in range(STEPS):
+            step = self.step(state, defect, slopes)
+            state, defect, slopes = self.advance(state, step, defect, HALVINGS if number else 0)
+            change = np.abs(step[: self.links])
+            if change.max() <= TOLERANCE * np.abs(state[: self.links]).max():
+                break
+        return state, change
+
+    def settle(self, state: np.ndarray, steps: int) -> np.ndarray:
+        """The state after implicit steps in time, with so much inertia that a flow takes about one step to change."""
+        for _ in range(steps):
+            defect, slopes = self.defect(state)
+            state = state + self.step(state, defect, slopes + slopes.mean())
+        return state
 
     def _incidence(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Where heads enter the link equations and flows the node equations, and with which sign."""

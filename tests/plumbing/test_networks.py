@@ -224,6 +224,7 @@ def test_random_networks_against_epanet(tmp_path_factory, network):
     assert np.abs(flows - theirs).max() <= 1e-2 * np.abs(flows[pumps_of(network)]).max()
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None, derandomize=True)
 @given(layouts(roughness=1e-9))
 def test_random_networks_against_pandapipes(network):
