@@ -10,6 +10,7 @@ from matplotlib.patches import Patch
 
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
+from flowviz.draw.slices import Plane
 from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
 from flowviz.scene.model import Intake, Outlet, Scene
 from flowviz.study import Study
@@ -39,38 +40,51 @@ def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
     )
 
 
-def section_entries(study: Study) -> list[Entry]:
+def section_entries(study: Study, plane: Plane) -> list[Entry]:
     """The marks of a section."""
-    scene = study.scene
-    entries: list[Entry] = [
+    return [
         ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
         ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
-        (Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current"),
+        current(),
+        *standing(study.scene, sand=plane.axis != 2),
     ]
-    return [*entries, *standing_entries(scene)]
 
 
 def plan_entries(study: Study) -> list[Entry]:
     """The marks of the view from above."""
-    return [(dot("o", INK), "outlet"), (dot("s", INK), "intake"), *standing_entries(study.scene)]
+    marks = hatched("dead through half the depth", "too strong at some depth")
+    return [*marks, *openings(), current(), *standing(study.scene, sand=False)]
 
 
 def still_entries(scene: Scene) -> list[Entry]:
     """The marks of the still."""
-    words = {"dead": "dead water", "over": "too strong"}
-    bodies = [
-        (Patch(facecolor=BODIES[kind]["colour"], edgecolor=mark.colour, hatch=mark.hatch, linewidth=0), words[kind])
-        for kind, mark in MARKS.items()
+    return [*hatched("dead water", "too strong"), *openings(), *standing(scene, sand=True)]
+
+
+def hatched(*words: str) -> list[Entry]:
+    """The marks of dead and of over-strong water, and what they mean here."""
+    return [
+        (Patch(facecolor=BODIES[kind]["colour"], edgecolor=mark.colour, hatch=mark.hatch, linewidth=0), meaning)
+        for (kind, mark), meaning in zip(MARKS.items(), words, strict=True)
     ]
-    return [*bodies, (dot("o", INK), "outlet"), (dot("s", INK), "intake"), *standing_entries(scene)]
 
 
-def standing_entries(scene: Scene) -> list[Entry]:
-    """What stands in the water."""
+def openings() -> list[Entry]:
+    """Badges of outlets and intakes."""
+    return [(dot("o", INK), "outlet"), (dot("s", INK), "intake")]
+
+
+def current() -> Entry:
+    """The arrow of the mean current."""
+    return Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current"
+
+
+def standing(scene: Scene, sand: bool) -> list[Entry]:
+    """What stands in the water; sand says whether the bed is in the picture."""
     entries: list[Entry] = []
     if scene.rocks:
         entries.append((Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock"))
-    if scene.sand:
+    if scene.sand and sand:
         entries.append((Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand"))
     if scene.corals:
         entries.append((Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals"))

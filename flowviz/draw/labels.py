@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.transforms import Bbox
 
@@ -14,7 +14,7 @@ DISTANCES = (0.0, 4.0, 12.0, 24.0, 40.0, 60.0, 90.0)  # between what is named an
 WAYS = 16  # directions that are tried
 LED = 10.0  # from this distance on a line leads to what is named [pt]
 COVERING, STRAYING, HIDING = 3.0, 40.0, 200.0  # costs of covering a mark, leaving the picture, hiding a label
-FAR, AVERSE = 0.03, 1.0  # costs of a point's distance, and of the way opposite to the one that is liked
+FAR, AVERSE = 0.015, 1.0  # costs of a pixel's distance, and of the way opposite to the one that is liked
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,80 +36,75 @@ class Label:
 
 def place(axes: Axes, labels: Sequence[Label], within: Bbox, marks: Sequence[Bbox] = ()) -> None:
     """Write the labels, the first with the first choice of places; within and marks to be spared are in pixels."""
-    taken: list[Bbox] = []
+    taken = np.empty((0, 4))
+    spared = np.array([mark.extents for mark in marks]).reshape(-1, 4)
     for label in labels:
-        width, height = measured(axes, label)
-        places = candidates(axes, label, width, height)
-        offset, box = min(places, key=lambda found: cost(found[0], found[1], label, within, marks, taken))
-        written(axes, label, offset, box)
-        taken.append(box)
+        size = measured(axes, label)
+        offsets, boxes = candidates(axes, label, size)
+        best = np.argmin(costs(offsets, boxes, label, within.extents, spared, taken))
+        written(axes, label, offsets[best], boxes[best])
+        taken = np.vstack((taken, boxes[best]))
 
 
-def measured(axes: Axes, label: Label) -> tuple[float, float]:
+def measured(axes: Axes, label: Label) -> np.ndarray:
     """Width and height of a label with its frame in pixels."""
+    renderer = axes.figure.canvas.get_renderer()
     text = axes.text(0, 0, drawable(label.text), bbox={"boxstyle": label.box}, **setting(label))
-    text.get_window_extent(axes.figure.canvas.get_renderer())
-    text.update_bbox_position_size(axes.figure.canvas.get_renderer())
-    box = text.get_bbox_patch().get_window_extent(axes.figure.canvas.get_renderer())
+    text.update_bbox_position_size(renderer)
+    size = text.get_bbox_patch().get_window_extent(renderer).size
     text.remove()
-    return box.width, box.height
+    return size
 
 
-def candidates(axes: Axes, label: Label, width: float, height: float) -> list[tuple[tuple[float, float], Bbox]]:
-    """Offsets of the label's middle from what it names [pt], and the boxes it would take in pixels."""
-    per_point = axes.figure.dpi / 72
-    x, y = axes.transData.transform(label.at)
-    found = []
-    for distance in (distance for distance in DISTANCES if distance >= label.nearest):
-        for way in range(WAYS if distance else 1):
-            dx, dy = cos(2 * pi * way / WAYS), sin(2 * pi * way / WAYS)
-            reach = 0.0 if distance == 0 else 1.0
-            right = dx * (distance * per_point) + reach * clamped(dx) * width / 2
-            up = dy * (distance * per_point) + reach * clamped(dy) * height / 2
-            box = Bbox.from_bounds(x + right - width / 2, y + up - height / 2, width, height)
-            found.append(((right / per_point, up / per_point), box))
-    return found
+def candidates(axes: Axes, label: Label, size: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Places for a label: offsets from what it names (n, 2) and boxes it would take (n, 4), in pixels."""
+    distances = np.array([distance for distance in DISTANCES if distance >= label.nearest]) * axes.figure.dpi / 72
+    turns = 2 * np.pi * np.arange(WAYS) / WAYS
+    ways = np.column_stack((np.cos(turns), np.sin(turns)))
+    sides = np.clip(1.5 * ways, -1, 1) * size / 2  # so that a box touches with its side, not with its corner
+    around = distances[distances > 0, None, None] * ways + sides
+    offsets = np.vstack((np.zeros((int(distances[0] == 0), 2)), around.reshape(-1, 2)))
+    middles = axes.transData.transform(label.at) + offsets
+    return offsets, np.hstack((middles - size / 2, middles + size / 2))
 
 
-def clamped(part: float) -> float:
-    """A part of a unit vector stretched so that a box touches with its side, not with its corner."""
-    return max(-1.0, min(1.0, 1.5 * part))
-
-
-def cost(
-    offset: tuple[float, float], box: Bbox, label: Label, within: Bbox, marks: Sequence[Bbox], taken: Sequence[Bbox]
-) -> float:
-    """How bad a place is."""
-    right, up = offset
-    distance = (right**2 + up**2) ** 0.5
-    against = 0.0 if distance == 0 else AVERSE * (1 - (right * label.lean[0] + up * label.lean[1]) / distance) / 2
+def costs(
+    offsets: np.ndarray, boxes: np.ndarray, label: Label, within: np.ndarray, marks: np.ndarray, taken: np.ndarray
+) -> np.ndarray:
+    """How bad each place is (n,)."""
+    distance = np.linalg.norm(offsets, axis=1)
+    against = np.where(distance > 0, 1 - offsets @ label.lean / np.maximum(distance, 1), 0) / 2
     return (
         FAR * distance
-        + against
-        + HIDING * sum(share_covered(box, other) for other in taken)
-        + COVERING * sum(share_covered(box, other) for other in marks)
-        + STRAYING * (1 - share_covered(box, within))
+        + AVERSE * against
+        + HIDING * covered(boxes, taken).sum(axis=1)
+        + COVERING * covered(boxes, marks).sum(axis=1)
+        + STRAYING * (1 - covered(boxes, within[None])[:, 0])
     )
 
 
-def share_covered(box: Bbox, other: Bbox) -> float:
-    """Share of a box that lies in another."""
-    common = Bbox.intersection(box, other)
-    return 0.0 if common is None else common.width * common.height / (box.width * box.height)
+def covered(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """Share of each box (n, 4) that lies in each of the others (m, 4): (n, m)."""
+    low = np.maximum(boxes[:, None, :2], others[:, :2])
+    high = np.minimum(boxes[:, None, 2:], others[:, 2:])
+    area = np.prod(np.maximum(high - low, 0), axis=-1)
+    return area / np.prod(boxes[:, None, 2:] - boxes[:, None, :2], axis=-1)
 
 
-def written(axes: Axes, label: Label, offset: tuple[float, float], box: Bbox) -> None:
-    """The label set at an offset [pt] from what it names, with a line to it if it is far."""
+def written(axes: Axes, label: Label, offset: np.ndarray, box: np.ndarray) -> None:
+    """The label set at an offset from what it names, with a line to it if it is far; both in pixels."""
+    per_point = axes.figure.dpi / 72
     x, y = axes.transData.transform(label.at)
-    gap = max(box.x0 - x, x - box.x1, box.y0 - y, y - box.y1, 0.0) * 72 / axes.figure.dpi
+    gap = max(box[0] - x, x - box[2], box[1] - y, y - box[3]) / per_point
     line = {"arrowstyle": "-", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0} if gap >= LED else None
+    frame = {"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": 0.7}
     axes.annotate(
         drawable(label.text),
         xy=label.at,
-        xytext=offset,
+        xytext=offset / per_point,
         textcoords="offset points",
         arrowprops=line,
-        bbox={"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": 0.7},
+        bbox=frame,
         zorder=10,
         annotation_clip=False,
         **setting(label),
@@ -118,4 +113,5 @@ def written(axes: Axes, label: Label, offset: tuple[float, float], box: Bbox) ->
 
 def setting(label: Label) -> dict[str, object]:
     """How the letters of a label are set."""
-    return style(label.text, label.size, label.ink, weight=label.weight, ha="center", va="center", rotation=label.turn)
+    look = {"weight": label.weight, "ha": "center", "va": "center", "rotation": label.turn}
+    return style(label.text, label.size, label.ink, **look)

@@ -10,7 +10,7 @@ from matplotlib.patches import FancyArrowPatch, Polygon
 from matplotlib.transforms import ScaledTranslation
 
 from flowviz.draw.labels import Label
-from flowviz.draw.slices import SIDES
+from flowviz.draw.slices import SIDES, flat
 from flowviz.draw.theme import INK, PAPER
 from flowviz.draw.wording import letter
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
@@ -40,12 +40,6 @@ def badges(scene: Scene) -> Mapping[str, str]:
     """Letters of the outlets and numbers of the intakes, by name."""
     letters = {outlet.name: letter(number) for number, outlet in enumerate(scene.outlets)}
     return letters | {intake.name: str(number + 1) for number, intake in enumerate(scene.intakes)}
-
-
-def flat(vector: tuple[float, float, float], axis: int) -> tuple[float, float]:
-    """The parts of a vector to the right and up in a picture square to axis."""
-    right, up = SIDES[axis]
-    return vector[right], vector[up]
 
 
 def badge(opening: Outlet | Intake, text: str, axis: int, here: bool) -> Label:

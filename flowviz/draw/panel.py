@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from flowviz.draw.lettering import short
 from flowviz.draw.paragraphs import Text
 from flowviz.draw.theme import QUIET, SMALL, TEXT
-from flowviz.draw.wording import percent, percent_within, place, pocket, rough
+from flowviz.draw.wording import percent, percent_within, place, pocket, rough, worst
 from flowviz.study import Study
 from flowviz.units import shown
 
 FIGURE = 22.0  # size of the two shares [pt]
-POCKETS, GROUPS = 4, 4  # that are told at most
+GROUPS = 4  # of corals that are told
 SPACE = Text("", 5.0)
 
 
@@ -37,16 +37,9 @@ def pockets(study: Study) -> Iterator[Text]:
     zones = study.measures.zones
     if zones:
         yield Text("Worst pockets", TEXT, weight="bold")
-    for zone in told(zones):
-        yield Text(f"{pocket(zone, study.scene.show)} {place(zone.place, study.scene)}", SMALL)
+    for number in worst(zones):
+        yield Text(f"{pocket(zones[number], study.scene.show)} {place(zones[number].place, study.scene)}", SMALL)
     yield SPACE
-
-
-def told(zones: tuple) -> list:
-    """The first pockets, of both kinds if there are."""
-    dead, over = ([zone for zone in zones if zone.kind == kind] for kind in ("dead", "over"))
-    few = POCKETS - min(len(over), POCKETS // 2)
-    return dead[:few] + over[: POCKETS - len(dead[:few])]
 
 
 def corals(study: Study) -> Iterator[Text]:

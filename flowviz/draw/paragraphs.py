@@ -43,13 +43,15 @@ def column(texts: Sequence[Text], width: float, figure: Figure) -> Column:
 
 def folded(text: Text, width: float, figure: Figure) -> list[str]:
     """A paragraph as lines no wider than width [in]; what is too long ends in an ellipsis."""
-    lines = [""]
+    lines, used, space = [], width, width_of("a a", text, figure) - width_of("aa", text, figure)
     for word in BREAK.split(drawable(text.words)):
-        longer = f"{lines[-1]} {word}".strip()
-        if not lines[-1] or width_of(longer, text, figure) <= width:
-            lines[-1] = longer
+        wide = width_of(word, text, figure)
+        if used + space + wide <= width:
+            lines[-1] += f" {word}"
+            used += space + wide
         else:
             lines.append(word)
+            used = wide
     kept = lines[: text.most]
     if len(lines) > text.most:
         kept[-1] += " …"

@@ -7,10 +7,12 @@ from pathlib import Path
 from flowviz.draw.planes import choose_sections
 from flowviz.draw.rendering import rendering
 from flowviz.draw.still import set_up
-from flowviz.draw.views import STILL, View, section_view, still_view
+from flowviz.draw.views import STILL, View, plan_view, section_view, still_view
 from flowviz.errors import GraphicsError
 from flowviz.scene.model import Caution
 from flowviz.study import Study
+
+COMPRESSION = 3  # of PNG, 0 to 9: more takes longer than it saves
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,7 @@ def write_pictures(study: Study, folder: Path) -> Album:
 
 def flat_views(study: Study) -> Iterator[tuple[str, View]]:
     """The flat pictures of a study, by name."""
+    yield "plan", plan_view(study)
     for number, section in enumerate(choose_sections(study), start=1):
         yield f"section-{number}", section_view(study, section)
 
@@ -54,5 +57,5 @@ def flat_views(study: Study) -> Iterator[tuple[str, View]]:
 def write(view: View, name: str, folder: Path) -> Picture:
     """Write one picture."""
     file = f"{name}.png"
-    view.figure.savefig(Path(folder, file))
+    view.figure.savefig(Path(folder, file), pil_kwargs={"compress_level": COMPRESSION})
     return Picture(file, view.title, view.description)

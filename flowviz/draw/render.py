@@ -114,7 +114,8 @@ def add_body(plotter: pv.Plotter, part: dict) -> None:
 def shade(plotter: pv.Plotter, mesh: pv.PolyData, part: dict) -> None:
     """A surface in the light."""
     light = {"ambient": AMBIENT, "diffuse": DIFFUSE, "smooth_shading": True}
-    plotter.add_mesh(mesh, color=part["colour"], opacity=part.get("opacity", 1.0), **light)
+    opacity = part.get("opacity", 1.0)
+    plotter.add_mesh(mesh, color=part["colour"], opacity=opacity, culling="back" if opacity < 1 else False, **light)
 
 
 SHAPES = {"surface": add_surface, "prism": add_prism, "line": add_line, "body": add_body}

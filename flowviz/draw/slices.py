@@ -1,4 +1,4 @@
-"""The field on a plane through the tank."""
+"""The field on a plane through the tank, and over its depth."""
 
 from dataclasses import dataclass
 
@@ -9,7 +9,7 @@ from scipy.ndimage import distance_transform_edt
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
 
-FINE = 900  # points of the raster along the longer side of a picture
+FINE = 900  # points of a raster along the longer side of a picture
 SIDES = {0: (1, 2), 1: (0, 2), 2: (0, 1)}  # axis a plane is square to: axes that run to the right and up in its picture
 
 
@@ -23,8 +23,19 @@ class Plane:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """The cells of a flat picture: n to the right, m up."""
+
+    right: np.ndarray  # coordinates of their middles (n,) [m]
+    up: np.ndarray  # (m,) [m]
+    water: np.ndarray  # (n, m) bool
+    speed: np.ndarray  # time-mean (n, m) [m/s]
+    velocity: np.ndarray  # mean, to the right and up (n, m, 2) [m/s]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Raster:
-    """Values on a plane, as fine as a picture needs them, up to the walls of the box of cells."""
+    """Values as fine as a picture needs them, up to the walls of the box of cells."""
 
     right: np.ndarray  # coordinates (n,) [m]
     up: np.ndarray  # (m,) [m]
@@ -41,14 +52,53 @@ def plane(axis: int, layer: int, grid: Grid) -> Plane:
     return Plane(axis, layer, float((layer + 0.5) * grid.spacing[axis]))
 
 
+def flat(vector: tuple[float, float, float], axis: int) -> tuple[float, float]:
+    """The parts of a vector to the right and up in a picture square to axis."""
+    right, up = SIDES[axis]
+    return vector[right], vector[up]
+
+
 def layer_of(values: np.ndarray, cut: Plane) -> np.ndarray:
     """The layer of cell values (nx, ny, nz, ...) that a plane runs through."""
     return values.take(cut.layer, axis=cut.axis)
 
 
-def speed_raster(cut: Plane, grid: Grid, field: Field) -> Raster:
-    """Time-mean speed on a plane [m/s]: exact in the middle of cells, linear between; solid has the nearest water's."""
-    return refined(carried_on(layer_of(field.speed, cut), layer_of(grid.water, cut)), *rows(cut.axis, grid))
+def layer_at(cut: Plane, grid: Grid, field: Field) -> Layer:
+    """The field on a plane."""
+    right, up = SIDES[cut.axis]
+    return Layer(
+        right=grid.centres()[right],
+        up=grid.centres()[up],
+        water=layer_of(grid.water, cut),
+        speed=layer_of(field.speed, cut),
+        velocity=layer_of(field.velocity(), cut)[..., (right, up)],
+    )
+
+
+def over_depth(grid: Grid, field: Field) -> Layer:
+    """The field from above: means over the water of each upright row of cells."""
+    right, up, _ = grid.centres()
+    cells = np.maximum(np.count_nonzero(grid.water, axis=2), 1)
+    return Layer(
+        right=right,
+        up=up,
+        water=grid.water.any(axis=2),
+        speed=field.speed.sum(axis=2) / cells,
+        velocity=field.velocity()[..., :2].sum(axis=2) / cells[..., None],
+    )
+
+
+def refined(values: np.ndarray, layer: Layer) -> Raster:
+    """Values (n, m) of a layer's cells on a raster that reaches the walls.
+
+    They are exact in the middle of the water's cells and linear between; solid has the nearest water's.
+    """
+    padded = [np.concatenate(([0.0], row, [row[-1] + row[0]])) for row in (layer.right, layer.up)]
+    step = max(row[-1] for row in padded) / FINE
+    fine = [np.linspace(0.0, row[-1], max(2, round(row[-1] / step))) for row in padded]
+    known = np.pad(carried_on(values, layer.water).astype(np.float64), 1, mode="edge")
+    between = RegularGridInterpolator(padded, known)
+    return Raster(*fine, between(tuple(np.meshgrid(*fine, indexing="ij"))))
 
 
 def carried_on(values: np.ndarray, known: np.ndarray) -> np.ndarray:
@@ -57,24 +107,3 @@ def carried_on(values: np.ndarray, known: np.ndarray) -> np.ndarray:
         return np.zeros_like(values)
     nearest = distance_transform_edt(~known, return_distances=False, return_indices=True)
     return values[tuple(nearest)]
-
-
-def rows(axis: int, grid: Grid) -> tuple[np.ndarray, np.ndarray]:
-    """Coordinates of the cells' centres to the right and up in a picture square to axis [m]."""
-    centres = grid.centres()
-    right, up = SIDES[axis]
-    return centres[right], centres[up]
-
-
-def refined(values: np.ndarray, right: np.ndarray, up: np.ndarray) -> Raster:
-    """Cell values (n, m), at these coordinates of their centres, on a fine raster that reaches the walls."""
-    padded = [np.concatenate(([0.0], row, [row[-1] + row[0]])) for row in (right, up)]
-    step = max(row[-1] for row in padded) / FINE
-    fine = [np.linspace(0.0, row[-1], max(2, round(row[-1] / step))) for row in padded]
-    between = RegularGridInterpolator(padded, np.pad(values.astype(np.float64), 1, mode="edge"))
-    return Raster(*fine, between(tuple(np.meshgrid(*fine, indexing="ij"))))
-
-
-def in_plane_velocity(cut: Plane, grid: Grid, field: Field) -> np.ndarray:
-    """Mean velocity along the plane in the middle of its cells (n, m, 2) [m/s]: to the right and up."""
-    return layer_of(field.velocity(), cut)[..., SIDES[cut.axis]]

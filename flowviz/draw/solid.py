@@ -7,9 +7,11 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
 
-from flowviz.draw.slices import SIDES, Plane, Raster
-from flowviz.draw.theme import GLASS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE
-from flowviz.scene.model import Rock, Sand, Tank
+from flowviz.draw.labels import Label
+from flowviz.draw.lettering import short
+from flowviz.draw.slices import SIDES, Plane, Raster, flat
+from flowviz.draw.theme import GLASS, INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE
+from flowviz.scene.model import Coral, Rock, Sand, Tank
 
 CUT = 400  # steps along the longer side of the box of a rock in a section
 
@@ -39,7 +41,29 @@ def draw_rock(axes: Axes, raster: Raster) -> None:
     """The cut face of a rock."""
     path = outline(raster, -np.inf, 0.0)
     if path is not None:
-        axes.add_patch(PathPatch(path, facecolor=ROCK, edgecolor=ROCK_EDGE, linewidth=1.2, zorder=3))
+        axes.add_artist(PathPatch(path, facecolor=ROCK, edgecolor=ROCK_EDGE, linewidth=1.2, zorder=3))
+
+
+def draw_rock_from_above(axes: Axes, rock: Rock) -> None:
+    """The shadow that a rock casts straight down: its triangles that face up."""
+    points, triangles = rock.solid.triangles()
+    flat_triangles = points[triangles][..., :2]
+    (a, b, c) = np.moveaxis(flat_triangles, 1, 0)
+    up = flat_triangles[(b - a)[:, 0] * (c - a)[:, 1] > (b - a)[:, 1] * (c - a)[:, 0]]
+    closed = np.concatenate((up, up[:, :1]), axis=1).reshape(-1, 2)
+    codes = np.tile((Path.MOVETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY), len(up))
+    shadow = Path(closed, codes.astype(Path.code_type))
+    for colour, width, layer in ((ROCK_EDGE, 2.4, 1.2), (ROCK, 0.4, 1.3)):
+        axes.add_artist(PathPatch(shadow, facecolor=colour, edgecolor=colour, linewidth=width, zorder=layer))
+
+
+def draw_coral(axes: Axes, coral: Coral, axis: int) -> Label:
+    """The frame of the box that holds a group of corals, in a picture square to axis, and the group's name."""
+    (x, y), (width, height) = flat(coral.centre, axis), flat(coral.size, axis)
+    corner = (x - width / 2, y - height / 2)
+    for colour, line in ((INK, 2.6), (PAPER, 1.2)):
+        axes.add_patch(Rectangle(corner, width, height, fill=False, edgecolor=colour, linewidth=line, zorder=5))
+    return Label(short(coral.name), (x, y + height / 2), nearest=4.0)
 
 
 def draw_tank(axes: Axes, tank: Tank, cut: Plane) -> None:

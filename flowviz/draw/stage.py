@@ -24,12 +24,12 @@ CORAL_WIDTH = 1.6
 BARE, WATER, JET = "#eceae4", "#bcdcee", "#5b8fc0"
 
 
-def parts(study: Study) -> list[Part]:
-    """Everything in the still, the solid before the translucent."""
+def parts(study: Study, direction: np.ndarray) -> list[Part]:
+    """Everything in the still, the solid before the translucent; direction (3,) leads to the eye."""
     scene, tank = study.scene, study.scene.tank
     bodies = (body(kind, cells, study.grid) for kind, cells in trouble(study).items() if cells.any())
     return [
-        *glass(scene),
+        *glass(scene, direction),
         *(rock(found) for found in scene.rocks),
         *bodies,
         *(line_part for coral in scene.corals for line_part in frame_of(coral)),
@@ -61,12 +61,12 @@ def body(kind: str, cells: np.ndarray, grid: Grid) -> Part:
     return {"shape": "body", "cells": cells, "spacing": grid.spacing, **BODIES[kind]}
 
 
-def glass(scene: Scene) -> Iterator[Part]:
+def glass(scene: Scene, direction: np.ndarray) -> Iterator[Part]:
     """The edges of the glass, the water's surface as a line, and the floor."""
     tank, outline = scene.tank, scene.tank.plan.outline()
     for height, width in ((0.0, EDGE_WIDTH), (tank.height, EDGE_WIDTH), (tank.depth, SURFACE_WIDTH)):
         yield line(ring(np.column_stack((outline, np.full(len(outline), height)))), GLASS, width)
-    for x, y in outline[sharp(outline)]:
+    for x, y in outline[sharp(outline) | outermost(outline, direction)]:
         yield line(np.array(((x, y, 0.0), (x, y, tank.height))), GLASS, EDGE_WIDTH)
     yield prism(outline, 0.0, scene.sand.depth if scene.sand else FLOOR, SAND if scene.sand else BARE, 1.0)
 
@@ -76,6 +76,12 @@ def sharp(outline: np.ndarray) -> np.ndarray:
     ways = np.roll(outline, -1, axis=0) - outline
     ways /= np.linalg.norm(ways, axis=1, keepdims=True)
     return (ways * np.roll(ways, 1, axis=0)).sum(axis=1) < SHARP
+
+
+def outermost(outline: np.ndarray, direction: np.ndarray) -> np.ndarray:
+    """Which corners (n,) bool are farthest to the left and right for an eye in a direction (3,)."""
+    across = outline @ (-direction[1], direction[0])
+    return (across == across.min()) | (across == across.max())
 
 
 def rock(found: Rock) -> Part:

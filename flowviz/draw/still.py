@@ -13,7 +13,7 @@ from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.stage import parts, trouble
 from flowviz.draw.theme import DPI, INK, PAPER, QUIET
-from flowviz.draw.wording import pocket
+from flowviz.draw.wording import pocket, worst
 from flowviz.scene.model import Outlet, Scene, Tank
 from flowviz.study import Study
 
@@ -38,7 +38,7 @@ class Shot:
             "eye": tuple(self.camera.eye),
             "focus": tuple(self.camera.focus),
             "angle": degrees(ANGLE),
-            "parts": parts(study),
+            "parts": parts(study, self.standpoint.direction),
         }
 
 
@@ -80,13 +80,14 @@ def opening_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
 
 
 def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
-    """How large the pockets are, at a point of each that is in sight if any is."""
-    for number, zone in enumerate(study.measures.zones, start=1):
-        points = sample(study.measures.labels == number, study.grid)
+    """How large the worst pockets are, at a point of each that is in sight if any is."""
+    for number in worst(study.measures.zones):
+        points = sample(study.measures.labels == number + 1, study.grid)
         free = in_sight(points, shot.standpoint.direction, study.grid)
         points = points[free] if free.any() else points
         middle = points[np.argmin(np.linalg.norm(points - points.mean(axis=0), axis=1))]
-        yield Label(pocket(zone, study.scene.show), seen([middle], shot)[0], weight="bold", nearest=12.0)
+        words = pocket(study.measures.zones[number], study.scene.show)
+        yield Label(words, seen([middle], shot)[0], weight="bold", nearest=12.0)
 
 
 def thing_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
@@ -102,16 +103,13 @@ def wall_labels(tank: Tank, shot: Shot) -> Iterator[Label]:
     """Names of the walls that face the onlooker, at their feet."""
     for wall in tank.plan.walls:
         if np.dot(wall.normal, shot.standpoint.direction[:2]) < 0:
-            middle = (*np.add(wall.start, wall.end) / 2, 0.0)
-            yield Label(
-                short(wall.name),
-                seen([middle], shot)[0],
-                ink=QUIET,
-                paper="none",
-                edge="none",
-                nearest=4.0,
-                lean=(0.0, -1.0),
+            foot = np.array((*np.add(wall.start, wall.end) / 2, 0.0))
+            at, out = (
+                np.array(point) for point in seen([foot, foot - wall.length * np.array((*wall.normal, 0))], shot)
             )
+            way = (out - at) * (shot.camera.aspect, 1)
+            lean = tuple((way / np.linalg.norm(way)).tolist())
+            yield Label(short(wall.name), tuple(at), ink=QUIET, paper="none", edge="none", nearest=4.0, lean=lean)
 
 
 def seen(points: list, shot: Shot) -> list[tuple[float, float]]:

@@ -36,8 +36,13 @@ class Mark:
 DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
 BODIES = {  # of water in the still: colour, and the hatching on it, by unit vectors square to its strokes
-    "dead": {"colour": "#1f3f77", "hatch": "#ffffff", "ways": ((0.577, 0.577, 0.577),)},
-    "over": {"colour": "#f5d93f", "hatch": "#000000", "ways": ((0.577, 0.577, 0.577), (0.577, 0.577, -0.577))},
+    "dead": {"colour": "#1f3f77", "opacity": 0.62, "hatch": "#ffffff", "ways": ((0.577, 0.577, 0.577),)},
+    "over": {
+        "colour": "#f5d93f",
+        "opacity": 1.0,
+        "hatch": "#000000",
+        "ways": ((0.577, 0.577, 0.577), (0.577, 0.577, -0.577)),
+    },
 }
 MARKS = {"dead": DEAD, "over": OVER}
 

@@ -38,6 +38,18 @@ def section_title(study: Study, subject: Subject) -> str:
     return SENTENCES[subject.kind](study, subject.number)
 
 
+def plan_title(study: Study) -> str:
+    """Where the pockets of dead water are."""
+    dead = [zone for zone in study.measures.zones if zone.kind == "dead"]
+    if not dead:
+        return stillest_title(study, 0)
+    volume = rough(sum(zone.volume for zone in dead), "volume", study.scene.show)
+    where = place(dead[0].place, study.scene)
+    if len(dead) == 1:
+        return f"One dead pocket: {volume} {where}"
+    return f"{len(dead)} dead pockets, {volume} together, the largest {where}"
+
+
 def dead_title(study: Study, number: int) -> str:
     """Of a dead pocket."""
     zone, show = study.measures.zones[number], study.scene.show
@@ -99,9 +111,9 @@ DIGITS = 3  # significant, of a length that is measured off
 def whereabouts(cut: Plane, tank: Tank, system: System) -> str:
     """Where a plane is, by a tape measure."""
     if cut.axis == 2:
-        return f"Level section, {shown(cut.at, 'length', system, DIGITS)} above the floor, seen from above"
+        return f"level section, {shown(cut.at, 'length', system, DIGITS)} above the floor, seen from above"
     length = tank.plan.size[cut.axis]
     near, far = (("left", "right"), ("front", "back"))[cut.axis]
     side, distance = (near, cut.at) if cut.at <= length / 2 else (far, length - cut.at)
     way = ("across", "along")[cut.axis]
-    return f"Upright section {way} the tank, {shown(distance, 'length', system, DIGITS)} from the {side}"
+    return f"upright section {way} the tank, {shown(distance, 'length', system, DIGITS)} from the {side}"

@@ -6,17 +6,18 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from flowviz.draw.bar import draw_bar
-from flowviz.draw.key import draw_key, openings_line, section_entries, still_entries
+from flowviz.draw.key import draw_key, openings_line, plan_entries, section_entries, still_entries
 from flowviz.draw.lettering import short
 from flowviz.draw.panel import panel
 from flowviz.draw.paragraphs import Text, column, write
+from flowviz.draw.plan import draw_plan
 from flowviz.draw.planes import Section
 from flowviz.draw.section import draw_section
 from flowviz.draw.sheet import EDGE, GAP, add_axes, sheet
 from flowviz.draw.slices import SIDES
 from flowviz.draw.still import Shot, draw_still
 from flowviz.draw.theme import INK, QUIET, SMALL, TEXT, TITLE, blank
-from flowviz.draw.titles import section_title, study_title, whereabouts
+from flowviz.draw.titles import plan_title, section_title, study_title, whereabouts
 from flowviz.scene.model import Intake, Outlet
 from flowviz.study import Study
 
@@ -40,11 +41,22 @@ def section_view(study: Study, section: Section) -> View:
     title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
     extents = (*scene.tank.plan.size, scene.tank.height)
     size = tuple(extents[side] for side in SIDES[section.plane.axis])
-    page = sheet(size, head(title, f"{where}.  {short(scene.title, 80)}"), foot(study))
+    page = sheet(size, head(title, f"{short(scene.title, 80)}: {where}"), foot(study))
     draw_section(page.picture, study, section.plane)
     draw_bar(page.bar, scene.limits, scene.show)
-    draw_key(page.key, section_entries(study))
-    return View(page.figure, title, f"{title}. {where}.")
+    draw_key(page.key, section_entries(study, section.plane))
+    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
+
+
+def plan_view(study: Study) -> View:
+    """The picture from above."""
+    scene, title = study.scene, plan_title(study)
+    over = head(title, f"{short(scene.title, 80)}: seen from above, means over the depth")
+    page = sheet(scene.tank.plan.size, over, foot(study))
+    draw_plan(page.picture, study)
+    draw_bar(page.bar, scene.limits, scene.show)
+    draw_key(page.key, plan_entries(study))
+    return View(page.figure, title, f"{title}. The tank seen from above.")
 
 
 def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
@@ -52,7 +64,7 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     title = study_title(study)
     figure = blank(PAGE, PAGE)
     line = PAGE - 2 * EDGE
-    above = column(head(title, f"{study.scene.title}, seen from the {shot.standpoint.side}"), line, figure)
+    above = column(head(title, f"{short(study.scene.title, 80)}: seen from the {shot.standpoint.side}"), line, figure)
     beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
     middle = max(shot.height, beside.height)
     key = EDGE + below.height

@@ -1,5 +1,6 @@
 """What pictures say: numbers in the scene's own units, and sentences made of them."""
 
+from collections.abc import Sequence
 from math import isnan
 
 from flowviz.draw.lettering import short
@@ -7,6 +8,7 @@ from flowviz.scene.model import Scene
 from flowviz.units import System, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
+POCKETS = 4  # that are named in a picture at most
 DIGITS = 2  # significant, of a number in a sentence
 
 
@@ -33,6 +35,13 @@ def percent_within(share: float, half_width: float) -> str:
 def pocket(zone: object, system: System) -> str:
     """A pocket of bad water in a label: "38 L dead"."""
     return f"{rough(zone.volume, 'volume', system)} {KINDS[zone.kind]}"
+
+
+def worst(zones: Sequence[object]) -> list[int]:
+    """Numbers of the pockets that are named in a picture: the first, of both kinds if there are."""
+    dead, over = ([number for number, zone in enumerate(zones) if zone.kind == kind] for kind in KINDS)
+    dead = dead[: POCKETS - min(len(over), POCKETS // 2)]
+    return dead + over[: POCKETS - len(dead)]
 
 
 def place(words: str, scene: Scene) -> str:

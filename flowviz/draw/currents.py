@@ -1,0 +1,50 @@
+"""The water of a flat picture: speed in colour, marks of what is beyond the limits, arrows of the mean current."""
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.patches import PathPatch
+
+from flowviz.draw.slices import Layer, Raster
+from flowviz.draw.solid import outline
+from flowviz.draw.theme import INK, PAPER, SPEEDS, Mark, speed_scale
+from flowviz.scene.model import Limits
+
+EVERY = 0.34  # distance between arrows [in]
+LENGTH = 0.3  # of an arrow of the fastest water [in]
+BRIGHT = 0.6  # place in the scale of speed from where on arrows are dark
+
+
+def draw_speed(axes: Axes, speed: Raster, limits: Limits) -> None:
+    """Speed [m/s] in colour."""
+    look = {"cmap": SPEEDS, "norm": speed_scale(limits), "interpolation": "bilinear", "aspect": "auto"}
+    axes.imshow(speed.values.T, extent=speed.extent, origin="lower", **look)
+
+
+def draw_mark(axes: Axes, values: Raster, low: float, high: float, look: Mark) -> None:
+    """Hatching and outline where values lie between two levels."""
+    path = outline(values, low, high)
+    if path is not None:
+        line = {"edgecolor": look.colour, "hatch": look.hatch, "linestyle": look.line, "linewidth": 1.4}
+        axes.add_artist(PathPatch(path, fill=False, zorder=2, **line))
+
+
+def draw_arrows(axes: Axes, layer: Layer, limits: Limits) -> None:
+    """Where the mean current goes, at even distances; longer where it is faster, none in dead water."""
+    at = np.ix_(*(sparse(row, axes) for row in (layer.right, layer.up)))
+    seen = layer.water[at] & (layer.speed[at] > limits.dead)
+    across, along = (part[seen] for part in np.moveaxis(layer.velocity[at], -1, 0))
+    x, y = (np.broadcast_to(row, seen.shape)[seen] for row in (layer.right[at[0]], layer.up[at[1]]))
+    scale, pace = speed_scale(limits), np.maximum(np.hypot(across, along), np.finfo(np.float32).tiny)
+    stretch = LENGTH * np.sqrt(scale(pace)) / pace
+    ink = np.where(scale(layer.speed[at][seen]) > BRIGHT, INK, PAPER)
+    units = {"angles": "xy", "units": "inches", "scale_units": "inches", "scale": 1}
+    axes.quiver(
+        x, y, across * stretch, along * stretch, color=ink, pivot="mid", width=0.012, headwidth=4, zorder=2.5, **units
+    )
+
+
+def sparse(row: np.ndarray, axes: Axes) -> np.ndarray:
+    """Numbers of the cells along a row of coordinates [m] that get an arrow."""
+    per_metre = axes.get_window_extent().width / axes.figure.dpi / np.ptp(axes.get_xlim())
+    count = max(1, round(np.ptp(row) * per_metre / EVERY))
+    return np.unique(np.linspace(0, row.size - 1, 2 * count + 1).round().astype(int)[1::2])
