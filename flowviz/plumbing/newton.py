@@ -19,7 +19,7 @@ from flowviz.plumbing.tees import drop_slopes, drops
 
 TOLERANCE = 1e-8  # of the largest flow: the last change of any flow, after which its error is far smaller
 STEPS = 30  # of Newton's method, in each of
-ROUNDS = 6
+ROUNDS = 8
 SETTLING = 20  # steps in time after the first round, and twice as many after each further one
 HALVINGS = 5
 LEAST_SLOPE = 1e-3  # [m/(m³/s)]: keeps a link at rest, whose loss is quadratic, from making the system singular

@@ -1,0 +1,110 @@
+"""Tees as the network sees them: any way of the water, no jump, the published value away from the seams."""
+
+from math import cos, pi, sin
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flowviz.formulas.pumps import GRAVITY
+from flowviz.formulas.tees import combining_branch, combining_run, dividing_branch, dividing_run, meeting, splitting
+from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
+from flowviz.plumbing.laws import PipeLaw, PumpLaw
+from flowviz.plumbing.newton import balance
+from flowviz.plumbing.tees import drop_slopes, drops, leg_heads
+
+EQUAL = (1.0, 1.0, 1.0)
+HEAD = 1 / (2 * GRAVITY)  # velocity head of a flow of 1 m³/s through 1 m²
+angles = st.floats(0, 2 * pi)
+bores = st.floats(0.5, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("flows", "heads"),
+    [
+        ((1.0, -0.6, -0.4), (0.0, -dividing_run(0.4, 1.0), -dividing_branch(0.4, 1.0))),
+        ((-1.0, 0.6, 0.4), (0.0, combining_run(0.4), combining_branch(0.4, 1.0))),
+        ((-0.7, -0.3, 1.0), (-splitting(0.7, 1.0), -splitting(0.3, 1.0), 0.0)),
+        ((0.7, 0.3, -1.0), (meeting(0.7, 1.0), meeting(0.3, 1.0), 0.0)),
+    ],
+)
+def test_each_way_has_its_published_loss(flows, heads):
+    """Heads over the leg with the combined flow, in velocity heads of that flow."""
+    assert leg_heads(flows, EQUAL) == pytest.approx([HEAD * head for head in heads], abs=1e-15)
+
+
+@given(angles, bores, bores)
+def test_no_jump_between_one_way_and_the_next(angle, second, branch):
+    """Around the circle of all splits; what a step of 1e-6 may change is the steepest seam, some 1000 heads a
+    radian.
+    """
+    areas = (1.0, second, branch)
+    before = drops(cos(angle - 5e-7), sin(angle - 5e-7), areas)
+    after = drops(cos(angle + 5e-7), sin(angle + 5e-7), areas)
+    assert after == pytest.approx(before, abs=1e-3 * HEAD * max(1.0, 1 / min(areas) ** 4))
+
+
+@given(angles, st.floats(1e-6, 1e3))
+def test_losses_go_with_the_square_of_the_flow(angle, size):
+    """A property of all the formulas; rounding only."""
+    one, many = drops(cos(angle), sin(angle), EQUAL), drops(size * cos(angle), size * sin(angle), EQUAL)
+    assert many == pytest.approx([size**2 * drop for drop in one], rel=1e-9, abs=1e-12 * size**2)
+
+
+def test_slopes_are_derivatives_away_from_the_seams():
+    """A dividing run in the middle of its range, M q² with M = 2 (2q - 1): K' by hand; central differences to 1e-6."""
+    by_second, by_branch = drop_slopes(-0.7, -0.3, EQUAL)
+    run, side = 0.7 + 0.3, 0.3  # drop = (4 b³/Q - 2 b²)/2g with b the branch's and Q the whole flow
+    assert by_second[0] == pytest.approx(4 * side**3 / run**2 / (2 * GRAVITY), rel=1e-5)
+    assert by_branch[0] == pytest.approx(
+        (4 * side**3 / run**2 - 12 * side**2 / run + 4 * side) / (2 * GRAVITY), rel=1e-5
+    )
+
+
+def test_no_flow_has_no_loss():
+    assert drops(0.0, 0.0, EQUAL) == (0.0, 0.0)
+    assert drop_slopes(0.0, 0.0, EQUAL) == ((0.0, 0.0), (0.0, 0.0))
+
+
+def pipe(rng: np.random.Generator) -> PipeLaw:
+    loss = rng.uniform(0.5, 6)
+    return PipeLaw(rng.uniform(0.025, 0.06), rng.uniform(0.5, 5), 1.5e-6, 0.93e-6, loss, loss)
+
+
+def manifold(seed: int) -> Network:
+    """Two pumps at the ends of a row of tees, each with an outlet on its branch, all of it drawn at random."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(2, 7))
+    row = range(2, 2 + count)  # nodes: tank, delivery, tees, second delivery
+    ends = [(i - 1, i) for i in (*row, 2 + count)]
+    links = [Link(f"run {i}", *end, pipe(rng)) for i, end in enumerate(ends)]
+    links += [Link(f"outlet {i}", i, TANK, pipe(rng)) for i in row]
+    for node in (1, 2 + count):
+        flow, head = rng.uniform(2e-3, 5e-3), rng.uniform(4, 9)
+        links.append(Link("pump", TANK, node, PumpLaw(((0.0, head), (flow / 2, 0.7 * head), (flow, 0.0)), 1.0)))
+    nodes = ("tank", *(f"node {i}" for i in range(1, 3 + count)))
+    tees = []
+    for place, node in enumerate(row):
+        run = Leg(place, 1.0, links[place].law.area), Leg(place + 1, -1.0, links[place + 1].law.area)
+        tees.append(Tee(nodes[node], run, Leg(count + 1 + place, -1.0, links[count + 1 + place].law.area)))
+    return Network(nodes, tuple(links), tuple(tees))
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.integers(0, 2**32 - 1))
+def test_rows_of_tees_balance(seed):
+    """What the pumps give equals what pipes and tees take, and nothing is lost at a node; rounding only."""
+    network = manifold(seed)
+    state = balance(network, np.full(len(network.links), 1e-3))
+    flows = state.flows.tolist()
+    power = sum(flow * link.law.loss(flow)[0] for link, flow in zip(network.links, flows, strict=True))
+    tees = sum(
+        flow * head
+        for tee in network.tees
+        for flow, head in zip(tee.inflows(flows), leg_heads(tee.inflows(flows), tee.areas), strict=True)
+    )
+    pumped = sum(
+        -flow * link.law.loss(flow)[0] for link, flow in zip(network.links, flows, strict=True) if link.name == "pump"
+    )
+    assert abs(power + tees) <= 1e-9 * pumped

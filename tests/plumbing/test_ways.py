@@ -1,0 +1,152 @@
+"""Loops in which water cannot come or go are refused in one line each; what a valve does."""
+
+import re
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from flowviz.errors import InputError
+from flowviz.plumbing.catalogue import fitting
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
+from flowviz.plumbing.valves import valve_loss
+
+VALVE = "union ball valve"
+
+
+def with_pipe(scene, number, **changes):
+    pipes = list(scene.pipes)
+    pipes[number] = replace(pipes[number], **changes)
+    return replace(scene, pipes=tuple(pipes))
+
+
+def refused(scene, text, state=None):
+    with pytest.raises(InputError, match=re.escape(text)) as told:
+        solve_loop(scene, state or State())
+    assert "\n" not in str(told.value)
+
+
+def test_pump_turned_round(scene):
+    """From and to of both its pipes swapped: the water would have to come in through the outlets, and may."""
+    turned = with_pipe(with_pipe(scene, 0, start="loop pump", end="left low"), 1, start="tee", end="loop pump")
+    assert min(solve_loop(turned).rates.values()) < 0  # works, and is told as a caution
+    assert any(caution.what == "it draws water instead of giving it" for caution in solve_loop(turned).cautions)
+
+
+def test_check_valve_against_the_only_way_in(scene):
+    """The suction pipe in three parts, the middle one drawn towards the intake with a check valve in it."""
+    first = scene.pipes[0]
+    parts = (
+        replace(first, end="a"),
+        replace(first, start="b", end="a", fittings={"check valve": 1}),
+        replace(first, start="b"),
+    )
+    refused(
+        replace(scene, pipes=(*parts, *scene.pipes[1:])),
+        'pump "loop pump", way in: a check valve in pipe "b" to "a" stands against the only way. Turn it: swap from and to',
+    )
+    solve_loop(with_pipe(scene, 0, fittings={"check valve": 1}))
+
+
+def test_check_valve_against_the_only_way_out(scene):
+    """The pipe behind the pump is drawn towards a junction, from where a second one comes back with its valve
+    turned.
+    """
+    pipes = list(scene.pipes)
+    pipes[1] = replace(pipes[1], end="corner")
+    pipes.insert(2, replace(pipes[1], start="tee", end="corner", fittings={"check valve": 1}))
+    refused(
+        replace(scene, pipes=tuple(pipes), junctions=()),
+        'pump "loop pump", way out: a check valve in pipe "tee" to "corner" stands against the only way. Turn it',
+    )
+
+
+def test_shut_valve_before_the_pump(scene):
+    refused(
+        scene,
+        'pump "loop pump", way in: the only way is shut by pipe "left low" to "loop pump". Open it',
+        State(valves={0: {VALVE: 0.0}}),
+    )
+
+
+def test_branch_closed_at_both_ends(scene):
+    pipes = list(scene.pipes)
+    pipes[2] = replace(pipes[2], end="corner")
+    pipes.append(replace(pipes[2], start="corner", end="left high"))
+    state = State(valves={2: {VALVE: 0.0}, 4: {VALVE: 0.0}})
+    refused(replace(scene, pipes=tuple(pipes)), 'corner: is closed off on all sides by pipe "tee" to "corner"', state)
+
+
+def test_outlet_that_no_pump_reaches(scene):
+    refused(scene, 'opening "left high": no pump reaches it', State(valves={2: {VALVE: 0.0}}))
+
+
+def test_check_valve_that_shuts_lets_nothing_through(scene):
+    """A second pump of a tenth of the head, behind a check valve, against the first: its valve shuts, and that is
+    told.
+    """
+    small = replace(scene.pumps[0], name="small", curve=((0.0, 0.3), (1e-3, 0.1)))
+    pipes = (
+        *scene.pipes,
+        replace(scene.pipes[0], start="left low", end="small"),
+        replace(scene.pipes[1], start="small", end="tee", fittings={"check valve": 1}),
+    )
+    loop = solve_loop(replace(scene, pumps=(*scene.pumps, small), pipes=pipes, junctions=()))
+    assert loop.pumps["small"].flow == pytest.approx(0.0, abs=1e-12)
+    assert loop.pipes[5].flow == 0.0
+    assert any(caution.what == "its check valve is shut" for caution in loop.cautions)
+
+
+@pytest.mark.parametrize("opening", [-0.1, 1.1, 2.0])
+def test_opening_beyond_the_whole(scene, opening):
+    refused(
+        scene,
+        f'"{VALVE}" is open by {opening:g}. Write a share from 0 (shut) to 1',
+        State(valves={0: {VALVE: opening}}),
+    )
+
+
+def test_an_elbow_is_no_valve(scene):
+    refused(scene, '"elbow 90" cannot be opened or shut', State(valves={0: {"elbow 90": 0.5}}))
+
+
+@pytest.mark.parametrize(
+    ("name", "opening", "added"),
+    [
+        ("gate valve", 0.5, 2.06),
+        ("gate valve", 0.25, 17.0),
+        ("ball valve", 1 - 40 / 90, 17.3),
+        ("ball valve", 1 - 60 / 90, 206.0),
+        ("butterfly valve", 1 - 40 / 90, 10.8),
+        ("butterfly valve", 1 - 60 / 90, 118.0),
+        ("globe valve", 0.5, 3 * 6.46),  # linear trim: K ∝ 1/opening², 6.46 when open in a 2 in pipe
+    ],
+)
+def test_partly_open_valves(name, opening, added):
+    """J. Weisbach's experiments (from memory), printed to three digits."""
+    valve = fitting(name, "pipe")
+    assert valve_loss(valve, opening, 0.052, "pipe") - valve.loss(0.052) == pytest.approx(added, rel=5e-3)
+
+
+@pytest.mark.parametrize("name", ["gate valve", "ball valve", "union ball valve", "butterfly valve", "globe valve"])
+def test_a_valve_loses_more_the_more_it_is_shut(name):
+    losses = [valve_loss(fitting(name, "pipe"), 1 - i / 200, 0.052, "pipe") for i in range(201)]
+    assert all(before < after for before, after in pairwise(losses) if after != float("inf"))
+    assert losses[-1] == float("inf")
+
+
+def test_throttling_one_outlet_gives_to_the_other(scene):
+    before, after = solve_loop(scene).rates, solve_loop(scene, State(valves={2: {VALVE: 0.5}})).rates
+    assert after["left high"] < before["left high"]
+    assert after["behind the arch"] > before["behind the arch"]
+
+
+def test_reducer_costs_by_the_way_the_water_takes(scene):
+    """Sudden narrowing from 2 in to 1 1/4 in on the velocity in the small pipe; a sum done here."""
+    ratio = (0.034544 / 0.0519938) ** 2
+    loop = solve_loop(with_pipe(scene, 2, fittings={"reducer from 2 in sch 40": 1}))
+    pipe = loop.pipes[2]
+    assert pipe.fittings["reducer from 2 in sch 40"] == pytest.approx(
+        0.5 * (1 - ratio) * pipe.speed**2 / (2 * 9.80665), rel=1e-6
+    )
