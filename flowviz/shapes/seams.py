@@ -27,16 +27,24 @@ def oriented(faces: np.ndarray) -> np.ndarray:
 
 
 def outward(corners: np.ndarray, faces: np.ndarray) -> np.ndarray:
-    """The triangles with shells that are inside out turned; a hollow, a turned shell within another, is left."""
-    if enclosed(corners, faces) < 0:
-        faces = faces[:, ::-1]
-    faces = faces.copy()
+    """The triangles with shells that are inside out turned; a shell within another is turned only if that one is.
+
+    So a hollow, which looks the other way than the shell round it, stays a hollow.
+    """
     _, shell = connected_components(_agreement(faces), directed=False)
-    for number in np.flatnonzero(np.bincount(shell, weights=_pyramids(corners, faces)) < 0):
-        own = shell == number
-        if _windings(corners, faces[~own], corners[faces[own][0, 0]]) < 0.5:
-            faces[own] = faces[own][:, ::-1]
-    return faces
+    volumes = np.bincount(shell, weights=_pyramids(corners, faces))
+    parts = np.split(faces[np.argsort(shell, kind="stable")], np.cumsum(np.bincount(shell))[:-1])
+    low = np.array([corners[part].min(axis=(0, 1)) for part in parts])
+    high = np.array([corners[part].max(axis=(0, 1)) for part in parts])
+    turn = volumes < 0
+    by_size = np.argsort(-np.abs(volumes), kind="stable")
+    for place, number in enumerate(by_size):
+        point = corners[parts[number][0, 0]]
+        larger = by_size[:place][::-1]
+        near = larger[((low[larger] <= point) & (point <= high[larger])).all(axis=1)]
+        holder = next((other for other in near if abs(_windings(corners, parts[other], point)) > 0.5), number)
+        turn[number] = turn[holder]
+    return np.where(turn[shell][:, None], faces[:, ::-1], faces)
 
 
 def enclosed(corners: np.ndarray, faces: np.ndarray) -> float:

@@ -1,0 +1,130 @@
+"""Solids: their distances, volumes, bounds and surfaces hang together."""
+
+from math import pi, sqrt
+
+import numpy as np
+import pytest
+import trimesh
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, turned
+from flowviz.shapes.surface import Surface
+
+
+def meshed(solid) -> Surface:
+    """A solid as the mesh it is drawn with."""
+    corners, faces = solid.triangles()
+    return Surface(corners, faces.astype(np.int64))
+
+
+SOLIDS = {
+    "box": Box((0.1, 0.2, 0.3), (0.4, 0.2, 0.3)),
+    "cylinder": Cylinder((0.1, 0.2, 0.3), 0.3, 0.5),
+    "ball": Ellipsoid((0.1, 0.2, 0.3), (0.4, 0.4, 0.4)),
+    "pancake": Ellipsoid((0.1, 0.2, 0.3), (0.5, 0.4, 0.05)),
+    "capsule": Capsule((0.0, 0.1, 0.1), (0.3, 0.2, 0.5), 0.12),
+    "level capsule": Capsule((0.4, 0.1, 0.1), (0.0, 0.2, 0.1), 0.12),
+    "turned box": turned(Box((0.1, 0.2, 0.3), (0.4, 0.2, 0.3)), 0.7, (0.3, 0.1, 0.0)),
+    "mesh": meshed(Ellipsoid((0.1, 0.2, 0.3), (0.3, 0.4, 0.2))),
+}
+each = pytest.mark.parametrize("solid", SOLIDS.values(), ids=SOLIDS.keys())
+spots = st.tuples(*[st.floats(-0.5, 1.0)] * 3)
+
+
+@settings(deadline=None)  # the first call compiles
+@given(st.sampled_from(sorted(SOLIDS)), spots, spots)
+def test_distance_changes_no_faster_than_the_way(name, one, other):
+    first, second = SOLIDS[name].distance(np.array([one, other]))
+    assert abs(first - second) <= np.linalg.norm(np.subtract(one, other)) + 1e-9  # rounding
+
+
+@each
+def test_the_drawn_surface_is_closed_and_lies_on_the_solid(solid):
+    corners, faces = solid.triangles()
+    mesh = trimesh.Trimesh(corners, faces, process=False)
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert solid.distance(corners) == pytest.approx(0, abs=1e-9)
+    assert mesh.volume == pytest.approx(
+        solid.volume, rel=0.02
+    )  # chords of 48 corners to a circle: 2π²/(3·48²) each way
+
+
+@each
+def test_bounds_hold_the_solid_closely(solid):
+    low, high = map(np.array, solid.bounds)
+    corners, _ = solid.triangles()
+    assert (corners >= low - 1e-9).all()
+    assert (corners <= high + 1e-9).all()
+    if solid is not SOLIDS["turned box"]:  # whose bounds are those of its turned bounds, the same here
+        assert (np.abs(corners.min(axis=0) - low) < 0.002).all()  # the drawn sphere misses its sides by 1 - cos(π/48)
+    assert (np.abs(corners.max(axis=0) - high) < 0.002).all()
+
+
+@each
+def test_volume_is_that_of_the_inside(solid):
+    """Forty steps of a lattice across it counted: sides on the axes fall between points, others are off by chance."""
+    rows = [np.linspace(a, b, 40, endpoint=False) + (b - a) / 80 for a, b in zip(*solid.bounds, strict=True)]
+    step = np.prod([row[1] - row[0] for row in rows])
+    assert (solid.lattice_distance(*rows) < 0).sum() * step == pytest.approx(solid.volume, rel=0.02)
+
+
+@each
+def test_the_lattice_agrees_with_single_points(solid):
+    rows = [np.linspace(-0.2, 0.7, n) for n in (31, 28, 33)]
+    lattice = solid.lattice_distance(*rows)
+    points = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
+    exact = solid.distance(points).reshape(lattice.shape)
+    step = max(row[1] - row[0] for row in rows)
+    near = np.abs(exact) <= 2 * step
+    assert lattice.dtype == np.float32
+    assert lattice[near] == pytest.approx(exact[near], abs=1e-7)  # single precision
+    assert (np.sign(lattice) == np.sign(exact))[np.abs(exact) > 1e-7].all()
+    assert (np.abs(lattice[~near]) >= 2 * step).all()
+
+
+def test_known_distances():
+    """By hand, from corners, edges, sides and middles."""
+    box = Box((0, 0, 0), (2, 2, 2))
+    assert box.distance(np.array([(0, 0, 0), (2, 0, 0), (2, 2, 0), (2, 2, 2)])) == pytest.approx(
+        (-1, 1, sqrt(2), sqrt(3))
+    )
+    column = Cylinder((0, 0, 0), 2, 4)
+    assert column.distance(np.array([(0, 0, 0), (3, 0, 0), (0, 0, 5), (2, 0, 3)])) == pytest.approx((-1, 2, 3, sqrt(2)))
+    rod = Capsule((0, 0, 0), (0, 0, 2), 2)
+    assert rod.distance(np.array([(0, 0, 1), (0, 0, 4), (3, 0, 1)])) == pytest.approx((-1, 1, 2))
+    assert rod.volume == pytest.approx(pi * 2 + 4 / 3 * pi)
+
+
+def test_a_capsule_without_length_is_a_ball():
+    ball = Capsule((0.1, 0.2, 0.3), (0.1, 0.2, 0.3), 0.4)
+    points = np.array([(0.1, 0.2, 0.3), (0.5, 0.2, 0.3)])
+    assert ball.distance(points) == pytest.approx(SOLIDS["ball"].distance(points))
+    assert ball.volume == pytest.approx(SOLIDS["ball"].volume)
+
+
+@pytest.mark.parametrize("size", [(1.0, 2.0, 0.5), (0.02, 1.0, 1.0), (0.5, 0.5, 2.0), (1.0, 1.0, 1.0)])
+def test_distance_to_an_ellipsoid_is_that_to_its_nearest_point(size):
+    """Along the gradient of Σ (x/r)² from a point of the surface, as far as that point is the nearest."""
+    half = np.array(size) / 2
+    dice = np.random.default_rng(2)
+    unit = dice.normal(size=(400, 3))
+    foot = unit / np.linalg.norm(unit, axis=1)[:, None] * half
+    normal = foot / half**2
+    normal /= np.linalg.norm(normal, axis=1)[:, None]
+    out = dice.uniform(0, 1, (400, 1))
+    within = dice.uniform(0, 0.9, (400, 1)) * half.min() ** 2 / half.max()  # the least radius of curvature
+    ellipsoid = Ellipsoid((0, 0, 0), size)
+    assert ellipsoid.distance(foot + out * normal) == pytest.approx(out[:, 0], abs=1e-9)
+    assert ellipsoid.distance(foot - within * normal) == pytest.approx(-within[:, 0], abs=1e-9)
+
+
+def test_the_middle_of_an_ellipsoid_is_half_its_shortest_axis_deep():
+    assert Ellipsoid((1, 1, 1), (3, 2, 0.5)).distance(np.array([(1.0, 1.0, 1.0)])) == pytest.approx(-0.25, abs=1e-9)
+
+
+def test_turning_goes_counter_clockwise_about_the_point():
+    quarter = turned(Box((1, 0, 0), (2, 0.2, 0.2)), pi / 2, (0, 0, 0))
+    assert quarter.distance(np.array([(0, 1.9, 0), (1.9, 0, 0)])) == pytest.approx((-0.1, 1.8))
+    assert turned(quarter, 0.0, (0, 0, 0)) is quarter

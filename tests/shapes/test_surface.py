@@ -1,0 +1,187 @@
+"""Closed meshes from files: read, mended where that is certain, refused where they enclose nothing."""
+
+from math import pi
+
+import numpy as np
+import pytest
+import trimesh
+
+from flowviz.errors import InputError
+from flowviz.shapes.surface import read_surface
+
+BALL = trimesh.creation.icosphere(subdivisions=3, radius=100)  # in millimetres
+MM = 1e-3
+
+
+def written(folder, corners, faces, name="rock.stl"):
+    """A mesh in a file."""
+    path = folder / name
+    trimesh.Trimesh(corners, faces, process=False).export(path)
+    return path
+
+
+def read(path):
+    """In millimetres and as it stands."""
+    return read_surface(path, MM, (0.0, 0.0, 0.0), 0.0)
+
+
+def refusal(path) -> str:
+    """What the user is told about a file that cannot be used."""
+    with pytest.raises(InputError) as refused:
+        read(path)
+    assert refused.value.where == path.name
+    return f"{refused.value.fault}. {refused.value.remedy}"
+
+
+@pytest.mark.parametrize("name", ["rock.stl", "rock.STL", "rock.ply", "rock.obj"])
+def test_every_format_gives_the_same_body(tmp_path, name):
+    path = tmp_path / name
+    path.write_bytes(
+        BALL.export(file_type=name.lower()[-3:]) if name[-3:] != "obj" else BALL.export(file_type="obj").encode()
+    )
+    body = read(path)
+    assert body.volume == pytest.approx(BALL.volume * MM**3, rel=1e-6)  # single precision of STL
+    assert body.faces.shape == BALL.faces.shape
+    assert body.corners.shape == BALL.vertices.shape
+    assert body.distance(np.zeros((1, 3))) == pytest.approx(-0.1, rel=0.01)
+
+
+def test_text_stl_and_quadrangles_are_read(tmp_path):
+    (tmp_path / "text.stl").write_text(trimesh.exchange.stl.export_stl_ascii(BALL))
+    assert read(tmp_path / "text.stl").volume == pytest.approx(BALL.volume * MM**3, rel=1e-6)
+    corners = "".join(f"v {x} {y} {z}\n" for x in (0, 10) for y in (0, 10) for z in (0, 10))
+    quads = "f 1 2 4 3\nf 5 7 8 6\nf 1 5 6 2\nf 3 4 8 7\nf 1 3 7 5\nf 2 6 8 4\n"
+    (tmp_path / "cube.obj").write_text(corners + quads)
+    assert read(tmp_path / "cube.obj").volume == pytest.approx(1e-6, rel=1e-12)
+
+
+def test_scale_place_and_turn(tmp_path):
+    """A block from x = 0 to 100, y = 0 to 20, z = 0 to 10 mm, turned by a quarter and set at (1, 2, 3) m."""
+    block = trimesh.creation.box((100, 20, 10))
+    block.apply_translation((50, 10, 5))
+    body = read_surface(written(tmp_path, block.vertices, block.faces), MM, (1.0, 2.0, 3.0), pi / 2)
+    low, high = body.bounds
+    assert low == pytest.approx((0.98, 2.0, 3.0))
+    assert high == pytest.approx((1.0, 2.1, 3.01))
+
+
+@pytest.mark.parametrize("name", ["ball", "inside out", "each third triangle turned", "doubled triangle"])
+def test_triangles_are_turned_outwards(tmp_path, name):
+    faces = BALL.faces.copy()
+    if name == "inside out":
+        faces = faces[:, ::-1]
+    if name == "each third triangle turned":
+        faces[::3] = faces[::3, ::-1]
+    if name == "doubled triangle":
+        faces = np.concatenate((faces, faces[:1]))
+    body = read(written(tmp_path, BALL.vertices, faces))
+    assert body.volume == pytest.approx(BALL.volume * MM**3, rel=1e-6)
+    assert body.distance(np.array([(0.0, 0.0, 0.0), (0.2, 0.0, 0.0)])) == pytest.approx((-0.1, 0.1), rel=0.01)
+
+
+def test_several_shells(tmp_path):
+    """Two balls apart, one of them inside out, and a hollow in the first: inside and outside as one would say."""
+    apart = np.add(BALL.vertices, (300, 0, 0))
+    corners = np.concatenate((BALL.vertices, apart, BALL.vertices / 2))
+    count = len(BALL.vertices)
+    faces = np.concatenate((BALL.faces, BALL.faces[:, ::-1] + count, BALL.faces[:, ::-1] + 2 * count))
+    body = read(written(tmp_path, corners, faces))
+    assert body.volume == pytest.approx((2 - 1 / 8) * BALL.volume * MM**3, rel=1e-6)
+    places = np.array([(0.0, 0.0, 0.0), (0.075, 0.0, 0.0), (0.3, 0.0, 0.0), (0.15, 0.0, 0.0)])
+    assert np.sign(body.distance(places)).tolist() == [1, -1, -1, 1]
+
+
+def test_overlapping_shells_are_solid_where_they_overlap(tmp_path):
+    corners = np.concatenate((BALL.vertices, np.add(BALL.vertices, (100, 0, 0))))
+    body = read(written(tmp_path, corners, np.concatenate((BALL.faces, BALL.faces + len(BALL.vertices)))))
+    assert body.distance(np.array([(0.05, 0.0, 0.0)]))[0] < 0
+
+
+def test_two_blocks_that_share_an_edge_are_closed(tmp_path):
+    """Four triangles meet in that edge; nothing is open."""
+    block = trimesh.creation.box((10, 10, 10))
+    corners = np.concatenate((block.vertices, np.add(block.vertices, (10, 10, 0))))
+    body = read(written(tmp_path, corners, np.concatenate((block.faces, block.faces + 8))))
+    assert body.volume == pytest.approx(2e-6, rel=1e-9)
+
+
+def test_slivers_do_not_confuse_inside_and_outside(tmp_path):
+    """A slab whose sides are fans of needles a million times longer than wide: the lattice sees a slab."""
+    rim = np.array([(0, y, z) for y, z in ((0, 0), (100, 0), (100, 100), (0, 100))], dtype=float)
+    needles = np.linspace(0, 1e-2, 60)[1:-1, None] * (0, 1, 0)
+    ring = np.concatenate((rim[:1], needles, rim[1:]))
+    front, back = np.add(ring, (20, 0, 0)), ring
+    n = len(ring)
+    fan = np.array([(n - 1, a, a + 1) for a in range(n - 2)])
+    around = np.arange(n)
+    ahead = (around + 1) % n
+    sides = np.concatenate((np.stack((around, ahead, ahead + n)), np.stack((around, ahead + n, around + n))), axis=1).T
+    faces = np.concatenate((fan[:, ::-1], fan + n, sides))
+    body = read(written(tmp_path, np.concatenate((back, front)), faces, "slab.ply"))
+    rows = [np.linspace(-0.0213, 0.1237, 60)] * 3
+    solid = body.lattice_distance(*rows) < 0
+    slab = [(row > 0) & (row < edge) for row, edge in zip(rows, (0.02, 0.1, 0.1), strict=True)]
+    assert np.array_equal(solid, slab[0][:, None, None] & slab[1][:, None] & slab[2])
+
+
+def test_open_meshes_are_refused_with_the_number_of_open_edges(tmp_path):
+    """A ball without one triangle has 3 open edges, without two that touch nowhere 6."""
+    assert "it has 3 open edges. Fill its holes" in refusal(written(tmp_path, BALL.vertices, BALL.faces[1:]))
+    far = np.delete(BALL.faces, (0, 700), axis=0)
+    assert "it has 6 open edges" in refusal(written(tmp_path, BALL.vertices, far))
+
+
+def test_a_band_with_one_side_is_refused(tmp_path):
+    """A Klein bottle has no open edge and no inside either."""
+    n, m = 16, 12
+    corners = [klein(2 * pi * a / n, 2 * pi * (b + 0.5) / m) for a in range(n) for b in range(m)]
+    faces = []
+    for a in range(n):
+        for b in range(m):
+            one, two = (a * m + b, a * m + (b + 1) % m)
+            if a + 1 < n:
+                three, four = (one + m, (a + 1) * m + (b + 1) % m)
+            else:
+                three, four = (m - 1 - b, (m - 2 - b) % m)
+            faces += [(one, three, two), (two, three, four)]
+    assert "triangles disagree along" in refusal(written(tmp_path, np.array(corners), np.array(faces), "bottle.ply"))
+
+
+def klein(u: float, v: float) -> tuple[float, float, float]:
+    """A point of the figure-eight Klein bottle (H. B. Lawson's immersion), in tens of millimetres."""
+    r = 2 + np.cos(u / 2) * np.sin(v) - np.sin(u / 2) * np.sin(2 * v)
+    return (10 * r * np.cos(u), 10 * r * np.sin(u), 10 * (np.sin(u / 2) * np.sin(v) + np.cos(u / 2) * np.sin(2 * v)))
+
+
+def test_files_that_hold_no_body_are_refused(tmp_path):
+    flat = np.array([(0, 0, 0), (10, 0, 0), (0, 10, 0), (10, 10, 0)], dtype=float)
+    pillow = np.array([(0, 1, 2), (1, 3, 2), (0, 2, 3), (0, 3, 1)])
+    assert "encloses nothing" in refusal(written(tmp_path, flat, pillow, "flat.ply"))
+    assert "one point" in refusal(written(tmp_path, flat * 0, pillow, "point.ply"))
+    broken = BALL.vertices.copy()
+    broken[3] = np.nan
+    assert "not numbers" in refusal(written(tmp_path, broken, BALL.faces, "nan.ply"))
+
+
+@pytest.mark.parametrize("content", [b"", b"solid nothing\nendsolid nothing\n", b"\x00" * 84, b"no mesh at all" * 10])
+@pytest.mark.parametrize("name", ["rock.stl", "rock.ply", "rock.obj"])
+def test_files_without_a_mesh_are_refused(tmp_path, name, content):
+    path = tmp_path / name
+    path.write_bytes(content)
+    message = refusal(path)
+    assert "holds no triangles" in message or "is not a readable" in message
+    assert "\n" not in message
+
+
+def test_missing_files_and_other_formats_are_refused(tmp_path):
+    assert refusal(tmp_path / "gone.stl") == "there is no such file. Put the mesh beside the scene or mend the name"
+    (tmp_path / "rock.step").write_text("x")
+    assert refusal(tmp_path / "rock.step").startswith("a mesh of the kind '.step' cannot be read")
+    (tmp_path / "folder.stl").mkdir()
+    assert "no such file" in refusal(tmp_path / "folder.stl")
+
+
+def test_a_truncated_file_is_refused(tmp_path):
+    whole = written(tmp_path, BALL.vertices, BALL.faces).read_bytes()
+    (tmp_path / "cut.stl").write_bytes(whole[: len(whole) // 2])
+    assert refusal(tmp_path / "cut.stl")
