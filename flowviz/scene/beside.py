@@ -1,4 +1,4 @@
-"""Files that a scene names: meshes and pump curves, which lie beside it and nowhere else."""
+"""Files that a scene names: meshes, pump curves and kinds of coral, which lie beside it and nowhere else."""
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -8,6 +8,7 @@ from flowviz.scene.schema.loop import Curve, PumpTable, check_curve
 from flowviz.scene.schema.stock import MeshTable
 from flowviz.scene.schema.values import TableError
 from flowviz.scene.schema.whole import SceneTable
+from flowviz.scene.standards import CoralKind, coral_kinds, kinds_in
 from flowviz.shapes.surface import Surface, read_surface
 from flowviz.units import QuantityError, to_si
 
@@ -16,7 +17,8 @@ def contents(table: SceneTable, folder: Path) -> Mapping[str, bytes]:
     """What is in the files that a scene names, by that name."""
     meshes = [rock.file for rock in table.rock if isinstance(rock, MeshTable)]
     curves = [pump.curve_file for pump in table.pump if pump.curve_file is not None]
-    return {name: (folder / name).read_bytes() for name in (*meshes, *curves)}
+    kinds = [] if table.coral_kinds is None else [table.coral_kinds]
+    return {name: (folder / name).read_bytes() for name in (*meshes, *curves, *kinds)}
 
 
 def surface(table: MeshTable, folder: Path, where: str) -> Surface:
@@ -34,17 +36,32 @@ def curve(table: PumpTable, folder: Path, where: str) -> Curve:
     if table.curve is not None:
         return table.curve
     where = f"{where}.curve_file"
-    path = _path(table.curve_file, folder, where)
-    if not path.is_file():
-        raise InputError(where, f"there is no file {table.curve_file!r}", "Put it beside the scene or mend the name")
+    text = _text(table.curve_file, folder, where)
     try:
-        points = tuple(_points(path.read_text(encoding="utf-8-sig"), f"{where}: {table.curve_file}"))
+        points = tuple(_points(text, f"{where}: {table.curve_file}"))
         check_curve(points, "curve_file")
-    except UnicodeDecodeError as error:
-        raise InputError(where, f"{table.curve_file!r} is not UTF-8", "Save it as plain text in UTF-8") from error
     except TableError as error:
         raise InputError(where, f"{table.curve_file!r} {error.fault}", error.remedy) from error
     return points
+
+
+def known_kinds(table: SceneTable, path: Path) -> Mapping[str, CoralKind]:
+    """The kinds of coral that a scene may name: the shipped ones, and those of its own file, which come first."""
+    if table.coral_kinds is None:
+        return coral_kinds()
+    where = f"{path}: coral_kinds"
+    return {**coral_kinds(), **kinds_in(_text(table.coral_kinds, path.parent, where), f"{where}: {table.coral_kinds}")}
+
+
+def _text(name: str, folder: Path, where: str) -> str:
+    """What a text file beside the scene holds."""
+    path = _path(name, folder, where)
+    if not path.is_file():
+        raise InputError(where, f"there is no file {name!r}", "Put it beside the scene or mend the name")
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError(where, f"{name!r} is not UTF-8", "Save it as plain text in UTF-8") from error
 
 
 def _points(text: str, where: str) -> Iterator[tuple[float, float]]:

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from flowviz.errors import InputError
-from flowviz.scene.beside import curve, surface
+from flowviz.scene.beside import curve, known_kinds, surface
 from flowviz.scene.faults import placed
+from flowviz.scene.life import animal, coral, measured
 from flowviz.scene.model import (
-    Coral,
     Junction,
     Limits,
     Pipe,
@@ -36,6 +36,7 @@ def build(table: SceneTable, path: Path) -> Scene:
     outlet_seats = _seats(table.outlet, "outlet", basin, path)
     intake_seats = _seats(table.intake, "intake", basin, path)
     rocks = placed(table.rock, "rock", str(path))
+    kinds = known_kinds(table, path)
     pumps = placed(table.pump, "pump", str(path))
     return Scene(
         title=table.title,
@@ -45,12 +46,14 @@ def build(table: SceneTable, path: Path) -> Scene:
         limits=Limits(**table.limits.model_dump()),
         sand=sand,
         rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in rocks),
-        corals=tuple(Coral(**coral.model_dump()) for coral in table.coral),
+        corals=tuple(coral(*pair, kinds) for pair in placed(table.coral, "coral", str(path))),
         outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
         intakes=tuple(intake(*pair) for pair in zip(table.intake, intake_seats, strict=True)),
         pumps=tuple(_pump(pump, path.parent, where) for pump, where in pumps),
         pipes=tuple(Pipe(**pipe.model_dump()) for pipe in table.pipe),
         junctions=tuple(Junction(**junction.model_dump()) for junction in table.junction),
+        animals=tuple(animal(each) for each in table.animal),
+        measured=tuple(measured(each, number) for number, each in enumerate(table.measured, start=1)),
         cautions=tuple(caution for seat in (*outlet_seats, *intake_seats) for caution in seat.cautions),
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.scene.faults import placed
-from flowviz.scene.model import Bore, Caution, Coral, Intake, Outlet, Rock, Scene, Tank
+from flowviz.scene.model import Bore, Caution, Coral, Intake, Measured, Outlet, Rock, Scene, Tank
 from flowviz.scene.panels import SLACK, extent, frame
 from flowviz.scene.schema.stock import MeshTable, RockTable
 from flowviz.shapes.solids import Bounds
@@ -35,6 +35,8 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
         cautions += _rock_cautions(rock, table, scene, where)
     for coral, where in placed(scene.corals, "coral", file):
         _coral_is_in_water(coral, scene.tank, where)
+    for point, where in placed(scene.measured, "measured", file):
+        _point_is_in_water(point, scene.tank, where)
     openings = [*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file)]
     _openings_are_free(openings, scene.rocks)
     for (first, _), (second, where) in combinations(openings, 2):
@@ -52,9 +54,17 @@ def _water_comes_and_goes(scene: Scene, file: str) -> None:
 
 def _names_differ(scene: Scene, file: str) -> None:
     seen: dict[str, str] = {}
-    kinds = ("rock", "coral", "outlet", "intake", "pump", "junction")
-    parts = (scene.rocks, scene.corals, scene.outlets, scene.intakes, scene.pumps, scene.junctions)
-    for kind, members in zip(kinds, parts, strict=True):
+    parts = {
+        "rock": scene.rocks,
+        "coral": scene.corals,
+        "outlet": scene.outlets,
+        "intake": scene.intakes,
+        "pump": scene.pumps,
+        "junction": scene.junctions,
+        "animal": scene.animals,
+        "measured": scene.measured,
+    }
+    for kind, members in parts.items():
         for number, member in enumerate(members):
             place = f"{kind}[{number + 1}]"
             if member.name in seen:
@@ -97,6 +107,12 @@ def _coral_is_in_water(coral: Coral, tank: Tank, where: str) -> None:
     high = [middle + size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
     if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, room, strict=True)):
         raise InputError(f"{where}.centre", "puts the group outside the water", "Move it into the water")
+
+
+def _point_is_in_water(point: Measured, tank: Tank, where: str) -> None:
+    x, y, z = point.at
+    if not 0 <= z <= tank.depth or tank.plan.distance(np.array([[x, y]]))[0] > SLACK:
+        raise InputError(f"{where}.at", "is outside the water", "Write where it was measured, from the tank's corner")
 
 
 def _openings_are_free(openings: Sequence[tuple[Outlet | Intake, str]], rocks: tuple[Rock, ...]) -> None:

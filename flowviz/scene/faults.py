@@ -40,6 +40,7 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "shape": 'shape = "box", "cylinder", "ellipsoid", "capsule" or "mesh"',
     "strainer.shape": 'shape = "basket", or "flat"',
     "centre": 'centre = ["600 mm", "380 mm", "80 mm"]',
+    "width": 'width = "12 mm"',
     "size": 'size = ["560 mm", "400 mm", "440 mm"]',
     "pipe.size": 'size = "1 1/4 in sch 40"',
     "diameter": 'diameter = "110 mm"',
@@ -52,6 +53,8 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "at": 'at = ["0 mm", "200 mm", "450 mm"]',
     "direction": "direction = [1, 0.1, 0]",
     "speed": 'speed = ["10 cm/s", "35 cm/s"], the band that is wanted',
+    "measured.speed": 'speed = "12 cm/s"',
+    "animal.speed": 'speed = "8 cm/s"',
     "pump.speed": "speed = 0.8, the share of full speed",
     "panel": 'panel = "left", or "rim" for a pipe over the rim',
     "strainer": 'strainer = { shape = "flat", diameter = "180 mm", open_area = 0.35, slot = "4 mm" }',
@@ -63,6 +66,7 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "length": 'length = "1.2 m"',
     "loss": "loss = 0.8, a loss coefficient",
     "kind": 'kind = "tee"',
+    "coral.kind": 'kind = "branching stony"',
     "in_line": "in_line = [..., ...], the two neighbours on the straight run",
 }
 WRONG_TYPES = {  # what is said of a value by the name that pydantic has for its fault

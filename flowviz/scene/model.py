@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from math import pi
 from typing import Literal
 
+from flowviz.scene.standards import standard_limits
 from flowviz.shapes.plans import FloorPlan
 from flowviz.shapes.solids import Solid
 
@@ -56,10 +57,12 @@ class Tank:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Bounds of the time-mean speed outside which water is called dead or over-strong."""
+    """Bounds of the time-mean speed: outside dead and over the water is called so, and what happens to detritus."""
 
     dead: float  # [m/s]
     over: float  # [m/s]
+    settle: float = standard_limits()["settle"].speed  # at 5 cm above the bed: below it detritus settles [m/s]
+    stir: float = standard_limits()["stir"].speed  # at 5 cm above the bed: above it detritus is kept moving [m/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,7 @@ class Sand:
 
     depth: float  # [m]
     grain: float  # median diameter [m]
+    mineral: Literal["aragonite", "quartz"] = "aragonite"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,27 @@ class Coral:
     centre: Vector  # [m]
     size: Vector  # edges of the box that holds the group [m]
     speed: tuple[float, float]  # the band that is wanted [m/s]
+    kind: str | None = None  # whose band that is; None: the scene's own
+
+
+@dataclass(frozen=True, slots=True)
+class Animal:
+    """An animal that is to be safe from the intakes."""
+
+    name: str
+    length: float  # of its body [m]
+    width: float  # of its body where it is widest [m]
+    speed: float  # that it can swim for minutes on end [m/s]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A speed that was measured in the tank as it stands."""
+
+    name: str
+    at: Vector  # [m]
+    speed: float  # mean over time [m/s]
+    uncertainty: float  # half-width of its 95 % interval; 0 where it is not known [m/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +242,8 @@ class Scene:
     pumps: tuple[Pump, ...] = ()
     pipes: tuple[Pipe, ...] = ()
     junctions: tuple[Junction, ...] = ()
+    animals: tuple[Animal, ...] = ()
+    measured: tuple[Measured, ...] = ()
     cautions: tuple[Caution, ...] = field(default=())  # found while reading
     source: Source | None = field(default=None, compare=False, repr=False)  # None: not read from a file
 

@@ -1,12 +1,15 @@
 """Limits and bands that a scene may leave out, read from the tables beside this file, each with its standing."""
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from flowviz.units import to_si
+from flowviz.errors import InputError
+from flowviz.units import QuantityError, to_si
+
+COLUMNS = ("kind", "low", "high", "standing", "source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,7 @@ class CoralKind:
 @cache
 def standard_limits() -> Mapping[str, Standard]:
     """By the key of the scene file that sets them."""
-    rows = _rows(files("flowviz.scene").joinpath("limits.csv").read_text(encoding="utf-8").splitlines())
+    rows = (row for _, row in _rows(_shipped("limits.csv")))
     return {
         row["name"]: Standard(row["name"], to_si(row["value"], "speed"), row["standing"], row["source"]) for row in rows
     }
@@ -40,15 +43,39 @@ def standard_limits() -> Mapping[str, Standard]:
 
 @cache
 def coral_kinds() -> Mapping[str, CoralKind]:
-    """By their names."""
-    rows = _rows(files("flowviz.scene").joinpath("coral_kinds.csv").read_text(encoding="utf-8").splitlines())
-    return {row["kind"]: CoralKind(row["kind"], _band(row), row["standing"], row["source"]) for row in rows}
+    """The shipped ones, by their names."""
+    return kinds_in(_shipped("coral_kinds.csv"), "coral_kinds.csv")
 
 
-def _rows(lines: Iterable[str]) -> Iterator[dict[str, str]]:
-    """Of a table whose lines with # are remarks."""
-    yield from csv.DictReader(line for line in lines if not line.startswith("#"))
+def kinds_in(text: str, where: str) -> Mapping[str, CoralKind]:
+    """The kinds that a table of theirs holds, by their names; lines that start with # are remarks."""
+    kinds = [_kind(row, f"{where}, line {number}") for number, row in _rows(text)]
+    if not kinds:
+        raise InputError(where, "holds no kinds", f"Write a first line {','.join(COLUMNS)} and a row for each kind")
+    return {kind.name: kind for kind in kinds}
 
 
-def _band(row: Mapping[str, str]) -> tuple[float, float]:
-    return to_si(row["low"], "speed"), to_si(row["high"], "speed")
+def _kind(row: Mapping[str, str | None], where: str) -> CoralKind:
+    """Of one row, each cell of which must be filled."""
+    for column in COLUMNS:
+        if not (row.get(column) or "").strip():
+            raise InputError(where, f"has nothing under {column}", f"Fill the columns {', '.join(COLUMNS)}")
+    try:
+        low, high = to_si(row["low"], "speed"), to_si(row["high"], "speed")
+    except QuantityError as error:
+        raise InputError(where, f"{error.where} {error.fault}", error.remedy) from error
+    if not 0 <= low < high:
+        raise InputError(where, "has a band that does not rise", "Write the slower speed under low")
+    return CoralKind(row["kind"].strip(), (low, high), row["standing"], row["source"])
+
+
+def _shipped(name: str) -> str:
+    return files("flowviz.scene").joinpath(name).read_text(encoding="utf-8")
+
+
+def _rows(text: str) -> Iterator[tuple[int, dict[str, str | None]]]:
+    """The rows of a table, each with the number of its line."""
+    lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if not line.startswith("#")]
+    reader = csv.DictReader(line for _, line in lines)
+    for row in reader:
+        yield lines[reader.line_num - 1][0], row

@@ -1,10 +1,22 @@
-"""The tables of what stands in the water: rock and corals."""
+"""The tables of what stands, lives and was measured in the water."""
 
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from flowviz.scene.schema.values import Angle, Length, Place, Size, Speed, Table, TableError, Text
+from flowviz.scene.schema.values import (
+    Angle,
+    Current,
+    Length,
+    Number,
+    Place,
+    Size,
+    Speed,
+    Table,
+    TableError,
+    Text,
+    just_one,
+)
 
 
 class _SolidTable(Table):
@@ -61,15 +73,44 @@ RockTable = Annotated[
 
 
 class CoralTable(Table):
-    """[[coral]]"""
+    """[[coral]]: the band that it wants stands here, or is that of its kind."""
 
     name: Text
     centre: Place
     size: Size
-    speed: tuple[Speed, Speed]
+    speed: tuple[Speed, Speed] | None = None
+    kind: Text | None = None
 
     @model_validator(mode="after")
     def _rising_band(self) -> Self:
-        if self.speed[0] >= self.speed[1]:
+        just_one(self, "speed", "kind", 'Write speed = ["10 cm/s", "35 cm/s"], or kind = "branching stony"')
+        if self.speed is not None and self.speed[0] >= self.speed[1]:
             raise TableError("speed", "does not rise", 'Write the slower speed first, as ["10 cm/s", "35 cm/s"]')
         return self
+
+
+class AnimalTable(Table):
+    """[[animal]]: how fast it swims stands here, or in lengths of its body a second."""
+
+    name: Text
+    length: Length
+    width: Length
+    speed: Speed | None = None
+    lengths_per_second: Annotated[Number, Field(gt=0)] | None = None
+
+    @model_validator(mode="after")
+    def _one_speed(self) -> Self:
+        if self.speed is not None and self.lengths_per_second is not None:
+            raise TableError("lengths_per_second", "stands beside speed", "Keep one of them")
+        if self.width > self.length:
+            raise TableError("width", "is more than length", "Write how long the animal is as length")
+        return self
+
+
+class MeasuredTable(Table):
+    """[[measured]]"""
+
+    name: Text | None = None
+    at: Place
+    speed: Current
+    uncertainty: Current = 0.0

@@ -5,6 +5,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from flowviz.scene.schema.values import Coordinate, Length, Salinity, Speed, Table, TableError, Temperature, Text, Truth
+from flowviz.scene.standards import standard_limits
 
 
 class WaterTable(Table):
@@ -64,15 +65,19 @@ class TankTable(Table):
 
 
 class LimitsTable(Table):
-    """[limits]: the defaults are common practice, no source."""
+    """[limits]"""
 
-    dead: Speed = 0.03
-    over: Speed = 0.5
+    dead: Speed = standard_limits()["dead"].speed
+    over: Speed = standard_limits()["over"].speed
+    settle: Speed = standard_limits()["settle"].speed
+    stir: Speed = standard_limits()["stir"].speed
 
     @model_validator(mode="after")
     def _dead_below_over(self) -> Self:
         if self.dead >= self.over:
             raise TableError("dead", "is not below over", "Write the slower speed as dead and the faster as over")
+        if self.settle >= self.stir:
+            raise TableError("settle", "is not below stir", "Write the slower speed as settle and the faster as stir")
         return self
 
 
@@ -81,3 +86,4 @@ class SandTable(Table):
 
     depth: Length
     grain: Length
+    mineral: Literal["aragonite", "quartz"] = "aragonite"

@@ -7,7 +7,7 @@ from typing import Literal
 
 from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable
 from flowviz.scene.schema.openings import IntakeTable, OutletTable
-from flowviz.scene.schema.stock import CoralTable, RockTable
+from flowviz.scene.schema.stock import AnimalTable, CoralTable, MeasuredTable, RockTable
 from flowviz.scene.schema.tank import LimitsTable, SandTable, TankTable, WaterTable
 from flowviz.scene.schema.values import Table, Text
 
@@ -17,6 +17,7 @@ class SceneTable(Table):
 
     title: Text
     show: Literal["metric", "us"] = "metric"
+    coral_kinds: Text | None = None
     water: WaterTable
     tank: TankTable
     limits: LimitsTable = LimitsTable()
@@ -28,3 +29,5 @@ class SceneTable(Table):
     pump: tuple[PumpTable, ...] = ()
     pipe: tuple[PipeTable, ...] = ()
     junction: tuple[JunctionTable, ...] = ()
+    animal: tuple[AnimalTable, ...] = ()
+    measured: tuple[MeasuredTable, ...] = ()
