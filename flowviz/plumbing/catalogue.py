@@ -60,6 +60,12 @@ def pipe_size(name: str, where: str) -> PipeSize:
     return _entry(pipe_sizes(), name, where, "pipe size")
 
 
+def larger(size: PipeSize) -> PipeSize | None:
+    """The next larger pipe of the same series, if there is one."""
+    above = [other for other in pipe_sizes().values() if other.series == size.series and other.inside > size.inside]
+    return min(above, key=lambda other: other.inside, default=None)
+
+
 def fitting(name: str, where: str) -> Fitting:
     """The fitting of a trade name such as "elbow 90"."""
     return _entry(fittings(), name, where, "fitting")

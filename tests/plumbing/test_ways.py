@@ -44,7 +44,7 @@ def test_check_valve_against_the_only_way_in(scene):
     )
     refused(
         replace(scene, pipes=(*parts, *scene.pipes[1:])),
-        'pump "loop pump", way in: a check valve in pipe "b" to "a" stands against the only way. Turn it: swap from and to',
+        'pump "loop pump", way in: a check valve in pipe "b" to "a" stands against the only way. Turn it',
     )
     solve_loop(with_pipe(scene, 0, fittings={"check valve": 1}))
 

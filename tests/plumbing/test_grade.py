@@ -1,0 +1,79 @@
+"""Where the head goes: the accounts close, and the costliest part is the one that a larger size relieves."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from flowviz.plumbing.grade import grade_lines, losses, one_size_larger
+from flowviz.plumbing.solve import solve_loop
+
+
+def ring(scene):
+    """The two outlets joined by another pipe from tee to tee, so that water comes both ways."""
+    pipes = (
+        *scene.pipes[:2],
+        replace(scene.pipes[1], start="tee", end="far"),
+        replace(scene.pipes[1], start="tee", end="far", size="1 in sch 40"),
+        replace(scene.pipes[2], start="tee"),
+        replace(scene.pipes[3], start="far"),
+    )
+    return replace(scene, pipes=pipes, junctions=())
+
+
+@pytest.mark.parametrize("layout", [lambda scene: scene, ring], ids=["tree", "ring"])
+def test_all_that_the_pump_gives_is_accounted_for(scene, layout):
+    """Shares of the pumps' power sum to 1, rounding only."""
+    assert sum(loss.share for loss in losses(solve_loop(layout(scene)))) == pytest.approx(1.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("layout", [lambda scene: scene, ring], ids=["tree", "ring"])
+def test_grade_lines_close(scene, layout):
+    """From the tank's surface through the loop and back to it: the head comes out at 0, rounding only."""
+    scene = layout(scene)
+    lines = grade_lines(scene, solve_loop(scene))
+    assert [line.outlet for line in lines] == ["left high", "behind the arch"]
+    for line in lines:
+        assert line.intake == "left low"
+        assert line.stations[-1].head == pytest.approx(0.0, abs=1e-9)
+        assert line.stations[0].head == 0.0
+
+
+def test_grade_line_has_the_length_of_its_pipes(scene):
+    line = grade_lines(scene, solve_loop(scene))[1]
+    assert line.stations[-1].distance == pytest.approx(1.4 + 1.0 + 2.6)
+
+
+def test_only_the_pump_and_a_tee_lift_the_grade_line(scene):
+    line = grade_lines(scene, solve_loop(scene))[0]
+    lifted = [b.name for a, b in pairwise(line.stations) if b.head > a.head]
+    assert lifted == ["loop pump"]
+
+
+def test_losses_come_in_the_order_of_what_they_cost(scene):
+    shares = [loss.share for loss in losses(solve_loop(scene))]
+    assert shares == sorted(shares, reverse=True)
+
+
+def test_a_strangled_pipe_is_the_one_to_widen(scene):
+    """The delivery pipe in 1 in costs most; one size larger gains most there, by far."""
+    narrow = replace(scene, pipes=(scene.pipes[0], replace(scene.pipes[1], size="1 in sch 40"), *scene.pipes[2:]))
+    assert losses(solve_loop(narrow))[0].where == 'pipe "loop pump" to "tee"'
+    best, second, *_ = one_size_larger(narrow)
+    assert (best.pipe, best.larger) == ('pipe "loop pump" to "tee"', "1 1/4 in sch 40")
+    assert best.gained > 5 * second.gained > 0
+
+
+def test_the_gain_is_what_the_larger_pipe_gives(scene):
+    """Against the loop solved with the larger pipe written into it."""
+    best = one_size_larger(scene)[0]
+    number = next(i for i, pipe in enumerate(scene.pipes) if best.pipe == f'pipe "{pipe.start}" to "{pipe.end}"')
+    pipes = list(scene.pipes)
+    pipes[number] = replace(pipes[number], size=best.larger)
+    gained = solve_loop(replace(scene, pipes=tuple(pipes))).total - solve_loop(scene).total
+    assert best.gained == pytest.approx(gained, abs=1e-12)
+
+
+def test_a_hose_without_a_trade_size_has_no_larger_one(scene):
+    hose = replace(scene, pipes=tuple(replace(pipe, size=None, inside=0.05) for pipe in scene.pipes))
+    assert one_size_larger(hose) == ()
