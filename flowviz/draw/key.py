@@ -11,6 +11,7 @@ from matplotlib.patches import Patch
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.slices import Plane
+from flowviz.draw.stage import JET, WATCHED
 from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
 from flowviz.scene.model import Intake, Outlet, Scene
 from flowviz.study import Study
@@ -18,7 +19,7 @@ from flowviz.units import shown
 
 Entry = tuple[Artist | tuple[Artist, ...], str]
 
-COLUMN = 2.1  # width of a column of the key [in]
+COLUMN = 1.7  # width of a column of the key [in]
 
 
 def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
@@ -58,7 +59,8 @@ def plan_entries(study: Study) -> list[Entry]:
 
 def still_entries(scene: Scene) -> list[Entry]:
     """The marks of the still."""
-    return [*hatched("dead water", "too strong"), *openings(), *standing(scene, sand=True)]
+    way = (Line2D([], [], color=JET, linewidth=2), f"way of a jet in {WATCHED:.0f} s")
+    return [*hatched("dead water", "too strong"), *openings(), way, *standing(scene, sand=True)]
 
 
 def hatched(*words: str) -> list[Entry]:

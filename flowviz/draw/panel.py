@@ -63,4 +63,5 @@ def circulation(study: Study) -> Iterator[Text]:
     yield Text("Circulation", TEXT, weight="bold")
     yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
     yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)
-    yield Text(f"Mean speed {mean}; all speeds are means over time", SMALL, QUIET)
+    yield Text(f"Mean speed {mean}", SMALL)
+    yield Text("All speeds are means over time", SMALL, QUIET)

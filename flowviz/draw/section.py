@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from math import inf, sqrt
 
-import numpy as np
 from matplotlib.axes import Axes
 
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
@@ -13,7 +12,7 @@ from flowviz.draw.openings import badge, badges, draw_opening
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.slices import SIDES, Plane, layer_at, layer_of, refined
-from flowviz.draw.solid import draw_coral, draw_rock, draw_sand, draw_tank, rock_raster
+from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, rock_raster
 from flowviz.draw.theme import DEAD, OVER
 from flowviz.draw.wording import worst
 from flowviz.scene.model import Scene, Tank
@@ -45,8 +44,7 @@ def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
         raster = rock_raster(rock, cut)
         if raster is not None and raster.values.min() < 0:
             draw_rock(axes, raster)
-            i, j = np.unravel_index(np.argmin(raster.values), raster.values.shape)
-            yield Label(short(rock.name), (float(raster.right[i]), float(raster.up[j])))
+            yield Label(short(rock.name), deepest(raster))
 
 
 def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:

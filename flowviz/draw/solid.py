@@ -13,6 +13,7 @@ from flowviz.draw.slices import SIDES, Plane, Raster, flat
 from flowviz.draw.theme import GLASS, INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE
 from flowviz.scene.model import Coral, Rock, Sand, Tank
 
+NEARLY = 0.05  # of the greatest depth in rock: less than this from it is as deep
 CUT = 400  # steps along the longer side of the box of a rock in a section
 
 
@@ -37,6 +38,13 @@ def rock_raster(rock: Rock, cut: Plane) -> Raster | None:
     return Raster(rows[sides[0]], rows[sides[1]], distance.squeeze(cut.axis))
 
 
+def deepest(raster: Raster) -> tuple[float, float]:
+    """Where a signed distance is lowest; of several such places the middle one [m]."""
+    i, j = np.nonzero(raster.values <= (1 - NEARLY) * raster.values.min())
+    nearest = np.argmin((i - i.mean()) ** 2 + (j - j.mean()) ** 2)
+    return float(raster.right[i[nearest]]), float(raster.up[j[nearest]])
+
+
 def draw_rock(axes: Axes, raster: Raster) -> None:
     """The cut face of a rock."""
     path = outline(raster, -np.inf, 0.0)
@@ -54,7 +62,9 @@ def draw_rock_from_above(axes: Axes, rock: Rock) -> None:
     codes = np.tile((Path.MOVETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY), len(up))
     shadow = Path(closed, codes.astype(Path.code_type))
     for colour, width, layer in ((ROCK_EDGE, 2.4, 1.2), (ROCK, 0.4, 1.3)):
-        axes.add_artist(PathPatch(shadow, facecolor=colour, edgecolor=colour, linewidth=width, zorder=layer))
+        axes.add_artist(
+            PathPatch(shadow, facecolor=colour, edgecolor=colour, linewidth=width, joinstyle="round", zorder=layer)
+        )
 
 
 def draw_coral(axes: Axes, coral: Coral, axis: int) -> Label:

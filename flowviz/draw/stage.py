@@ -1,13 +1,13 @@
 """What stands in the still, as plain arrays for the renderer (render.py tells what a part may be)."""
 
 from collections.abc import Iterator
-from math import pi, sqrt
 
 import numpy as np
 from scipy.ndimage import label
 
-from flowviz.draw.openings import frame, rim
+from flowviz.draw.openings import CORNERS, rim
 from flowviz.draw.theme import BODIES, GLASS, INK, ROCK, SAND
+from flowviz.flow.trace import paths
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral, Intake, Outlet, Rock, Scene
 from flowviz.study import Study
@@ -17,11 +17,11 @@ Part = dict[str, object]
 FEWEST = 8  # cells of a body that is drawn
 SHARP = 0.95  # cosine of the turn between two walls above which no edge of the glass is drawn
 FLOOR = 0.004  # thickness that a bare floor is drawn with [m]
-REACH, SPREAD = 0.12, 0.2  # length of a jet's cone, of the tank's longest extent, and the slope of its side
-ROUND = 32  # sides of a cone
+WATCHED = 3.0  # that the water of an outlet is followed [s]
+STRANDS = 6  # lines of it that are followed
 EDGE_WIDTH, SURFACE_WIDTH = 2.5, 1.0  # of lines [pixels]
-CORAL_WIDTH = 1.6
-BARE, WATER, JET = "#eceae4", "#bcdcee", "#5b8fc0"
+CORAL_WIDTH, JET_WIDTH = 1.6, 2.0
+BARE, WATER, JET = "#eceae4", "#bcdcee", "#3d7ea6"
 
 
 def parts(study: Study, direction: np.ndarray) -> list[Part]:
@@ -34,7 +34,7 @@ def parts(study: Study, direction: np.ndarray) -> list[Part]:
         *bodies,
         *(line_part for coral in scene.corals for line_part in frame_of(coral)),
         *(plate(opening) for opening in scene.openings),
-        *(jet(outlet, REACH * max(tank.plan.size)) for outlet in scene.outlets),
+        *jets(study),
         prism(tank.plan.outline(), tank.depth, tank.depth, WATER, 0.15),
     ]
 
@@ -107,17 +107,18 @@ def plate(opening: Outlet | Intake) -> Part:
     return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK, 1.0)
 
 
-def jet(outlet: Outlet, length: float) -> Part:
-    """A cone along the way an outlet blows, as wide as a free jet grows."""
-    across, up = frame(outlet.direction)
-    turn = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)[:, None]
-    circle = np.cos(turn) * across + np.sin(turn) * up
-    radius = sqrt(outlet.aperture.area / pi)
-    end = np.add(outlet.centre, np.multiply(length, outlet.direction))
-    points = np.concatenate((outlet.centre + radius * circle, end + (radius + SPREAD * length) * circle))
-    here, there = np.arange(ROUND), np.roll(np.arange(ROUND), -1)
-    sides = ((here, there, there + ROUND), (here, there + ROUND, here + ROUND))
-    return surface(points, np.concatenate([np.column_stack(side) for side in sides]), JET, 0.3)
+def jets(study: Study) -> Iterator[Part]:
+    """Where the water of each outlet goes first."""
+    starts = [start for outlet in study.scene.outlets for start in mouth(outlet, max(study.grid.spacing))]
+    for path in paths(study.grid, study.field, np.array(starts).reshape(-1, 3), WATCHED):
+        if len(path) > 1:
+            yield line(path[:, :3], JET, JET_WIDTH)
+
+
+def mouth(outlet: Outlet, ahead: float) -> np.ndarray:
+    """Points (n, 3) spread over the mouth of an outlet and a little ahead of it [m]."""
+    points = rim(outlet)[:: CORNERS // STRANDS]
+    return outlet.centre + (points - outlet.centre) / 2 + np.multiply(ahead, outlet.normal)
 
 
 def ring(points: np.ndarray) -> np.ndarray:

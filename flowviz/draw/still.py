@@ -100,16 +100,20 @@ def thing_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
 
 
 def wall_labels(tank: Tank, shot: Shot) -> Iterator[Label]:
-    """Names of the walls that face the onlooker, at their feet."""
+    """Names of the walls with nothing of the tank between them and the onlooker, at their feet."""
     for wall in tank.plan.walls:
-        if np.dot(wall.normal, shot.standpoint.direction[:2]) < 0:
-            foot = np.array((*np.add(wall.start, wall.end) / 2, 0.0))
-            at, out = (
-                np.array(point) for point in seen([foot, foot - wall.length * np.array((*wall.normal, 0))], shot)
-            )
-            way = (out - at) * (shot.camera.aspect, 1)
-            lean = tuple((way / np.linalg.norm(way)).tolist())
-            yield Label(short(wall.name), tuple(at), ink=QUIET, paper="none", edge="none", nearest=4.0, lean=lean)
+        foot, outward = np.add(wall.start, wall.end) / 2, -np.array(wall.normal)
+        if in_front(foot, outward, shot.standpoint.direction[:2], tank):
+            inner, outer = seen([(*foot, 0.0), (*(foot + wall.length * outward), 0.0)], shot)
+            way = np.subtract(outer, inner) * (shot.camera.aspect, 1)
+            look = {"ink": QUIET, "paper": "none", "edge": "none", "nearest": 4.0}
+            yield Label(short(wall.name), inner, lean=tuple((way / np.linalg.norm(way)).tolist()), **look)
+
+
+def in_front(foot: np.ndarray, outward: np.ndarray, direction: np.ndarray, tank: Tank) -> bool:
+    """Whether the way from a wall's foot (2,) to an eye in a direction (2,) leaves the tank at once and for good."""
+    way = np.linspace(0.02, 1.0, 50)[:, None] * 2 * max(tank.plan.size) * direction
+    return bool(outward @ direction > 0 and (tank.plan.distance(foot + way) > 0).all())
 
 
 def seen(points: list, shot: Shot) -> list[tuple[float, float]]:

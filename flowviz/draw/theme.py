@@ -35,14 +35,10 @@ class Mark:
 
 DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
-BODIES = {  # of water in the still: colour, and the hatching on it, by unit vectors square to its strokes
-    "dead": {"colour": "#1f3f77", "opacity": 0.62, "hatch": "#ffffff", "ways": ((0.577, 0.577, 0.577),)},
-    "over": {
-        "colour": "#f5d93f",
-        "opacity": 1.0,
-        "hatch": "#000000",
-        "ways": ((0.577, 0.577, 0.577), (0.577, 0.577, -0.577)),
-    },
+RISING, FALLING = (0.577, 0.577, 0.577), (0.577, 0.577, -0.577)  # unit vectors square to the strokes on bodies
+BODIES = {  # of water in the still: colour, and the hatching on it
+    "dead": {"colour": "#1f3f77", "opacity": 0.7, "hatch": "#ffffff", "ways": (RISING,)},
+    "over": {"colour": "#f5d93f", "opacity": 1.0, "hatch": "#000000", "ways": (RISING, FALLING)},
 }
 MARKS = {"dead": DEAD, "over": OVER}
 

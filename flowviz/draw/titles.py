@@ -10,18 +10,19 @@ from flowviz.scene.model import Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
 
+WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
+
 
 def study_title(study: Study) -> str:
     """What is wrong with a tank, in one sentence."""
-    clauses = [clause for clause in (dead_clause(study), over_clause(study)) if clause]
-    return "; ".join(clauses) or "No water is dead and none is too strong"
+    return f"{dead_clause(study)}; {over_clause(study)}"
 
 
 def dead_clause(study: Study) -> str:
     """How much is dead, and where most of it is."""
     measures, show = study.measures, study.scene.show
-    if measures.dead_fraction == 0:
-        return ""
+    if measures.dead_fraction < WORTH_A_WORD:
+        return "No water is dead" if measures.dead_fraction == 0 else "Hardly any water is dead"
     share = f"{percent(measures.dead_fraction)} of the water is dead"
     worst = next((zone for zone in measures.zones if zone.kind == "dead"), None)
     return f"{share}: {rough(worst.volume, 'volume', show)} {place(worst.place, study.scene)}" if worst else share
@@ -30,7 +31,9 @@ def dead_clause(study: Study) -> str:
 def over_clause(study: Study) -> str:
     """How much is too strong."""
     share = study.measures.over_fraction
-    return f"{percent(share)} is too strong" if share else ""
+    if share < WORTH_A_WORD:
+        return f"{'none' if share == 0 else 'hardly any'} is too strong"
+    return f"{percent(share)} is too strong"
 
 
 def section_title(study: Study, subject: Subject) -> str:
@@ -93,8 +96,6 @@ def fastest_title(study: Study, _: int) -> str:
         return f"Nowhere too strong: the fastest water moves at {peak}"
     return f"Too strong in small spots only: {percent(measures.over_fraction)} of the water above {limit}, up to {peak}"
 
-
-WORTH_A_WORD = 0.005  # share of a group of corals
 
 SENTENCES: Mapping[str, Callable[[Study, int], str]] = {
     "dead": dead_title,
