@@ -108,6 +108,7 @@ UNKNOWN_KEYS = [
     ),
     ({"tank.seen_from": ["fornt"]}, "tank.seen_from", "'fornt' is no wall", "'front'"),
 ]
+FLOOR = {"outlet.0.panel": "floor", "outlet.0.direction": [0, 0, 1], "outlet.0.at": ["300 mm", "20 mm", "0 mm"]}
 PLACES = [
     ({"outlet.0.at": ["-50 mm", "200 mm", "400 mm"]}, f"{HIGH}.at", "50 mm beyond the glass, outside", "Move it"),
     ({"outlet.1.at": ["1 m", "50 mm", "-50 mm"]}, f"{RIM}.at", "50 mm below the floor, outside", "Move it"),
@@ -123,6 +124,19 @@ PLACES = [
     ({"outlet.1.direction": None}, f"{RIM}.direction", "is missing", "direction = [1, 0, 0]"),
     ({"outlet.0.bore": "700 mm", "outlet.0.hole": None}, f"{HIGH}.bore", "700 mm is wider than its panel", "fits"),
     ({"outlet.0.at": ["0 mm", "10 mm", "400 mm"]}, f"{HIGH}.at", "2.5 mm of the opening beyond the edge", "away"),
+    (
+        FLOOR | {"outlet.0.bore": "50 mm"},
+        f"{HIGH}.at",
+        "5 mm of the",
+        "away",
+    ),
+    (
+        FLOOR | {"outlet.0.bore": None, "outlet.0.slot": ["9 mm", "60 mm"]},
+        f"{HIGH}.at",
+        "10 mm of the opening beyond the edge of its panel 'floor'",
+        "smaller",
+    ),
+    ({"show": "us", "outlet.0.at": ["-2 in", "8 in", "16 in"]}, f"{HIGH}.at", "lies 2 in beyond the glass", "Move it"),
     ({"intake.0.at": ["0 mm", "200 mm", "380 mm"]}, f"{LOW}.at", "on top of 'left high'", "Move one"),
     ({"sand.depth": "500 mm"}, "sand.depth", "leaves no water", "below tank.depth"),
     ({"rock.0.centre": ["3 m", "300 mm", "100 mm"]}, f"{BOULDER}.centre", "outside the tank: it spans x 2850", "into"),
