@@ -5,12 +5,15 @@ imports nothing of flowviz, and so starts quickly. The description holds
 
     size     width and height of the picture [pixels]
     eye, focus, angle    of the camera [m], [°]
-    parts    each with "shape", "colour", "opacity" (1 if it has none) and
+    parts    each with "shape", "colour", perhaps "veil", and
 
         surface  points (n, 3), triangles (m, 3)
-        prism    outline (n, 2), low, high
+        prism    outline (n, 2), low, high, opacity
         line     points (n, 3), width [pixels]
         body     cells (nx, ny, nz) bool, spacing (3,), hatch (its colour), ways (unit vectors square to its strokes)
+
+A part with a veil is laid over the picture of all others with that share of its own colour, so that what stands in it
+or behind it is seen, but not its own far side.
 """
 
 import ctypes
@@ -57,18 +60,33 @@ def has_egl() -> bool:
 
 def picture(view: dict) -> np.ndarray:
     """The picture (height, width, 3) uint8."""
+    veils = sorted({part.get("veil", 0.0) for part in view["parts"]} - {0.0}, reverse=True)
+    plotter = stage(view)
+    image = added(plotter, [part for part in view["parts"] if not part.get("veil")])
+    for veil in veils:
+        veiled = added(plotter, [part for part in view["parts"] if part.get("veil") == veil])
+        image = veil * veiled + (1 - veil) * image
+    plotter.close()
+    return np.rint(image).astype(np.uint8)
+
+
+def stage(view: dict) -> pv.Plotter:
+    """An empty stage, and the eye before it."""
     plotter = pv.Plotter(off_screen=True, window_size=view["size"])
     plotter.set_background("white")
     plotter.enable_anti_aliasing("msaa", multi_samples=SAMPLES)
     vtkMapper.SetResolveCoincidentTopologyToPolygonOffset()  # strokes lie on their surface, not half in it
-    for part in view["parts"]:
-        SHAPES[part["shape"]](plotter, part)
     plotter.camera.position, plotter.camera.focal_point, plotter.camera.up = view["eye"], view["focus"], (0, 0, 1)
     plotter.camera.view_angle = view["angle"]
+    return plotter
+
+
+def added(plotter: pv.Plotter, parts: list[dict]) -> np.ndarray:
+    """The picture (height, width, 3) with these parts too."""
+    for part in parts:
+        SHAPES[part["shape"]](plotter, part)
     plotter.reset_camera_clipping_range()
-    image = plotter.screenshot(return_img=True)
-    plotter.close()
-    return image
+    return plotter.screenshot(return_img=True)
 
 
 def add_surface(plotter: pv.Plotter, part: dict) -> None:
@@ -114,8 +132,7 @@ def add_body(plotter: pv.Plotter, part: dict) -> None:
 def shade(plotter: pv.Plotter, mesh: pv.PolyData, part: dict) -> None:
     """A surface in the light."""
     light = {"ambient": AMBIENT, "diffuse": DIFFUSE, "smooth_shading": True}
-    opacity = part.get("opacity", 1.0)
-    plotter.add_mesh(mesh, color=part["colour"], opacity=opacity, culling="back" if opacity < 1 else False, **light)
+    plotter.add_mesh(mesh, color=part["colour"], **light)
 
 
 SHAPES = {"surface": add_surface, "prism": add_prism, "line": add_line, "body": add_body}

@@ -87,7 +87,7 @@ def outermost(outline: np.ndarray, direction: np.ndarray) -> np.ndarray:
 def rock(found: Rock) -> Part:
     """A piece of rockwork."""
     points, triangles = found.solid.triangles()
-    return surface(points, triangles, ROCK, 1.0)
+    return surface(points, triangles, ROCK)
 
 
 def frame_of(coral: Coral) -> Iterator[Part]:
@@ -104,7 +104,7 @@ def plate(opening: Outlet | Intake) -> Part:
     """The mouth of an opening."""
     points = rim(opening)
     fan = np.arange(1, len(points) - 1)
-    return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK, 1.0)
+    return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK)
 
 
 def jets(study: Study) -> Iterator[Part]:
@@ -131,9 +131,9 @@ def line(points: np.ndarray, colour: str, width: float) -> Part:
     return {"shape": "line", "points": points, "colour": colour, "width": width}
 
 
-def surface(points: np.ndarray, triangles: np.ndarray, colour: str, opacity: float) -> Part:
+def surface(points: np.ndarray, triangles: np.ndarray, colour: str) -> Part:
     """Triangles between points (n, 3) [m]."""
-    return {"shape": "surface", "points": points, "triangles": triangles, "colour": colour, "opacity": opacity}
+    return {"shape": "surface", "points": points, "triangles": triangles, "colour": colour}
 
 
 def prism(outline: np.ndarray, low: float, high: float, colour: str, opacity: float) -> Part:

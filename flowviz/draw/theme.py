@@ -37,8 +37,8 @@ DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
 RISING, FALLING = (0.577, 0.577, 0.577), (0.577, 0.577, -0.577)  # unit vectors square to the strokes on bodies
 BODIES = {  # of water in the still: colour, and the hatching on it
-    "dead": {"colour": "#1f3f77", "opacity": 0.7, "hatch": "#ffffff", "ways": (RISING,)},
-    "over": {"colour": "#f5d93f", "opacity": 1.0, "hatch": "#000000", "ways": (RISING, FALLING)},
+    "dead": {"colour": "#1f3f77", "veil": 0.75, "hatch": "#ffffff", "ways": (RISING,)},
+    "over": {"colour": "#f5d93f", "hatch": "#000000", "ways": (RISING, FALLING)},
 }
 MARKS = {"dead": DEAD, "over": OVER}
 
