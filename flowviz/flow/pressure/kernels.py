@@ -12,8 +12,10 @@ RED, BLACK = np.int64(0), np.int64(1)
 OVER = np.float32(1.3)  # how far the first red sweep overshoots: found by trial, in boxes with and without rock
 BLOCK = 4096  # cells that one stage of a pass takes at a time: small enough for all their data to stay at hand
 
-kernel = njit(cache=True, fastmath=True)
-part = njit(cache=True, fastmath=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+kernel = njit(cache=True, fastmath=True, nogil=True)
+part = njit(
+    cache=True, fastmath=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+)  # called from kernels only
 
 
 @part
@@ -171,62 +173,89 @@ def ascend(place, low, t, scale, boxes, b, x):
         relax(BLACK, behind(start, 2, nx), behind(end, 2, nx), place, t, scale, b, x)
 
 
-@kernel
-def cycle(places, t, scale, boxes, left, b, x):
-    """Leave in x the answer of one V-cycle for b on the first level; the last level is one cell, and its answer 0."""
-    last = len(places) - 1
-    for n in range(last):
-        place, low = places[n], places[n + 1]
-        faces, scales = level_faces(place, t), level(place, scale)
-        descend(place, low, faces, scales, level(place, b), level(place, x), left, level(low, b))
-    for n in range(last - 1, -1, -1):
-        place, low = places[n], places[n + 1]
-        faces, scales = level_faces(place, t), level(place, scale)
-        low_boxes = level_boxes(low, boxes)
-        flatten(low, level(low, x), low_boxes)
-        ascend(place, low, faces, scales, low_boxes, level(place, b), level(place, x))
-
-
-@kernel
-def eliminate(place, t, scale, mean, lack, phi, b):
-    """Solve the black cells of lack - mean alone, into phi; write what the red then lack into b."""
-    start = place[0]
-    scales, lacks, solved = scale[BLACK, start:], lack[BLACK, start:], phi[BLACK, start:]
-    for q in range(in_plane(BLACK, place[3], place) - start):
-        lacks[q] -= mean
-        solved[q] = scales[q] * lacks[q]
-    faces = around(RED, start, place, t, phi)
-    scales, lacks, solved, left = scale[RED, start:], lack[RED, start:], phi[RED, start:], b[RED, start:]
-    for q in range(in_plane(RED, place[3], place) - start):
-        left[q] = pull(faces, q) + lacks[q] - mean if scales[q] > 0 else np.float32(0)
-        solved[q] = 0
-
-
-@kernel
-def complete(place, t, scale, lack, phi):
-    """Solve the black cells, the red being known."""
-    for i in range(place[3]):
-        relax(BLACK, i, i + 1, place, t, scale, lack, phi)
-
-
-@kernel
-def send(place, t, scale, x, b, sent, sends):
-    """Write A x of the red cells into sends, those of the black being 0; return b·x, x·sent, x·sends, Σ b and Σ x."""
-    totals = np.zeros(5)
-    for i in range(place[3]):
-        start = in_plane(RED, i, place)
-        faces = around(RED, start, place, t, x)
-        scales, here, fed, was, now = scale[RED, start:], x[RED, start:], b[RED, start:], sent[start:], sends[start:]
+@part
+def send(start, end, place, t, scale, b, x, sent, sends, sums):
+    """Write A x of the red cells of planes start to end into sends; add b·x, x·sent, x·sends, Σ b and Σ x to sums."""
+    for i in range(start, end):
+        first = in_plane(RED, i, place)
+        faces = around(RED, first, place, t, x)
+        scales, here, fed, was, now = scale[RED, first:], x[RED, first:], b[RED, first:], sent[first:], sends[first:]
         gain = across = own = b_sum = x_sum = np.float32(0)
-        for q in range(in_plane(RED, i + 1, place) - start):
+        for q in range(in_plane(RED, i + 1, place) - first):
             now[q] = here[q] / scales[q] - pull(faces, q) if scales[q] > 0 else np.float32(0)
             gain += fed[q] * here[q]
             across += here[q] * was[q]
             own += here[q] * now[q]
             b_sum += fed[q]
             x_sum += here[q]
-        totals += np.array((gain, across, own, b_sum, x_sum))
-    return totals
+        sums += np.array((gain, across, own, b_sum, x_sum))
+
+
+@part
+def ascend_and_send(place, low, t, scale, boxes, b, x, sent, sends):
+    """Go up to the first level, and find what A makes of the answer there (nothing, of the black cells); see send."""
+    nx, step, sums = place[3], max(4, BLOCK // place[1]), np.zeros(5)
+    for start in range(0, nx, step):
+        end = min(start + step, nx)
+        prolong(start, end, place, low, boxes, x)
+        relax(RED, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
+        relax(BLACK, behind(start, 2, nx), behind(end, 2, nx), place, t, scale, b, x)
+        send(behind(start, 3, nx), behind(end, 3, nx), place, t, scale, b, x, sent, sends, sums)
+    return sums
+
+
+@kernel
+def cycle(places, t, scale, boxes, sent, sends, b, x):
+    """Leave in x the answer of one V-cycle for b on the first level; write A x of its red cells into sends; see send.
+
+    The last level is one cell, whose answer is 0.
+    """
+    last = len(places) - 1
+    for n in range(last):
+        place, low = places[n], places[n + 1]
+        faces, scales = level_faces(place, t), level(place, scale)
+        descend(place, low, faces, scales, level(place, b), level(place, x), sends, level(low, b))
+    for n in range(last - 1, 0, -1):
+        place, low = places[n], places[n + 1]
+        faces, scales, low_boxes = level_faces(place, t), level(place, scale), level_boxes(low, boxes)
+        flatten(low, level(low, x), low_boxes)
+        ascend(place, low, faces, scales, low_boxes, level(place, b), level(place, x))
+    place, low, low_boxes = places[0], places[1], level_boxes(places[1], boxes)
+    flatten(low, level(low, x), low_boxes)
+    faces, scales = level_faces(place, t), level(place, scale)
+    return ascend_and_send(place, low, faces, scales, low_boxes, level(place, b), level(place, x), sent, sends)
+
+
+@kernel
+def eliminate(place, t, scale, mean, lack, phi, b):
+    """Solve the black cells of lack - mean alone, into phi; write what the red then lack into b."""
+    nx = place[3]
+    for i in range(nx + 1):
+        if i < nx:
+            first = in_plane(BLACK, i, place)
+            scales, lacks, solved = scale[BLACK, first:], lack[BLACK, first:], phi[BLACK, first:]
+            for q in range(in_plane(BLACK, i + 1, place) - first):
+                lacks[q] -= mean
+                solved[q] = scales[q] * lacks[q]
+        if i > 0:
+            first = in_plane(RED, i - 1, place)
+            faces = around(RED, first, place, t, phi)
+            scales, lacks, solved, left = scale[RED, first:], lack[RED, first:], phi[RED, first:], b[RED, first:]
+            for q in range(in_plane(RED, i, place) - first):
+                left[q] = pull(faces, q) + lacks[q] - mean if scales[q] > 0 else np.float32(0)
+                solved[q] = 0
+
+
+@kernel
+def complete(place, t, scale, lack, step, phi):
+    """Solve the black cells of step, the red being known, and add it to phi."""
+    for i in range(place[3]):
+        relax(BLACK, i, i + 1, place, t, scale, lack, step)
+        for colour in range(2):
+            first = in_plane(colour, i, place)
+            new, old = step[colour, first:], phi[colour, first:]
+            for q in range(in_plane(colour, i + 1, place) - first):
+                old[q] += new[q]
 
 
 @kernel

@@ -35,7 +35,8 @@ class Projection:
         size, self._cells = levels.places[0, 7], np.count_nonzero(grid.water)
         self._reds = np.count_nonzero(levels.scale[:size])
         self._b, self._x = np.zeros_like(levels.scale), np.zeros_like(levels.scale)
-        self._phi, self._step, self._lack = (np.zeros((2, size), np.float32) for _ in range(3))
+        self._step, self._lack = np.zeros((2, size), np.float32), np.zeros((2, size), np.float32)
+        self._phis, self._phi = {}, self._step
         self._search, self._sent = np.zeros(size, np.float32), np.zeros(size, np.float32)
         self._first_t = levels.t[: 6 * size].reshape(2, 3, size)
         self._first_scale, self._first_b, self._first_x = (
@@ -51,26 +52,28 @@ class Projection:
         phi, water = self._phi[n & 1, n >> 1], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
 
-    def project(self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float) -> float:
+    def project(
+        self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float, turn: int = 0
+    ) -> float:
         """Correct a velocity in place, and say what divergence is left [-].
 
         u, v, w      on the faces, float32 [m/s]; closed faces are left as they are
         source       what enters in each cell, float64 [m³/s]; sums to zero
         tolerance    of the answer: the worst cell's |source - Σ open A u| against the largest flow through one face,
                      so |∇·u| h/U where cells are wholly open
+        turn         which of several calls that recur in every time step; each starts from its own last pressure
         """
-        least = np.abs(source).max() / 6  # that must pass through one of the strongest cell's faces in the end
-        lack, most = self._correct(self._phi, source, u, v, w)
+        phi = self._phi = self._phis.setdefault(turn, np.zeros_like(self._lack))
+        lack, most = self._correct(phi, source, u, v, w)
         for _ in range(ROUNDS):
-            worst, scale = largest(self._lack), max(most, least)
-            if worst <= tolerance * scale:
-                return worst / scale if scale else 0.0
-            self._solve(lack / self._cells, max(HEADROOM * tolerance * scale, REACH * worst))
-            self._phi += self._step
+            worst = largest(self._lack)
+            if worst <= tolerance * most:
+                return worst / most if most else 0.0
+            self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
             lack, most = self._correct(self._step, source, u, v, w)
         raise ConvergenceError(
             "pressure",
-            f"after {ROUNDS} corrections a cell still lacks {worst / scale:.1e} of what a face carries; "
+            f"after {ROUNDS} corrections a cell still lacks {worst / most:.1e} of what a face carries; "
             f"{tolerance:.1e} was asked",
             "Check that the flows of the openings sum to zero, or use larger cells.",
         )
@@ -83,29 +86,23 @@ class Projection:
         return lack, as_float(most)
 
     def _solve(self, mean: float, target: float) -> None:
-        """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached."""
+        """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached, and add it."""
         levels, place, t, scale = self._levels, self._place, self._first_t, self._first_scale
-        b, x, step, search, sent, sends = (
-            self._first_b,
-            self._first_x,
-            self._step,
-            self._search,
-            self._sent,
-            levels.left,
-        )
+        search, sent, sends, b, step = self._search, self._sent, levels.left, self._first_b, self._step
         kernels.eliminate(place, t, scale, np.float32(mean), self._lack, step, b)
         search[:] = sent[:] = 0
         energy = 1.0
         for _ in range(ITERATIONS):
             if largest(b[:1]) <= target:
                 break
-            kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sends, self._b, self._x)
-            gain, across, own, b_sum, x_sum = kernels.send(place, t, scale, x, b, sent, sends)
+            sums = kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sent, sends, self._b, self._x)
+            gain, across, own, b_sum, x_sum = sums
             gain -= b_sum * x_sum / self._reds  # rounding gives b a sum, and then the free constant in x would count
             beta = -across / energy
             energy = own + beta * across  # of the new direction, with the old one's share taken out of it
-            kernels.advance(place, np.float32(gain / energy), np.float32(beta), x, sends, search, sent, step, b)
-        kernels.complete(place, t, scale, self._lack, step)
+            ahead, back = np.float32(gain / energy), np.float32(beta)
+            kernels.advance(place, ahead, back, self._first_x, sends, search, sent, step, b)
+        kernels.complete(place, t, scale, self._lack, step, self._phi)
 
 
 def largest(x: np.ndarray) -> float:

@@ -6,8 +6,10 @@ place (9,)    where the first level's cells stand, as in flow/pressure/kernels.p
 import numpy as np
 from numba import njit
 
-kernel = njit(cache=True, fastmath=True)
-part = njit(cache=True, fastmath=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+kernel = njit(cache=True, fastmath=True, nogil=True)
+part = njit(
+    cache=True, fastmath=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+)  # called from kernels only
 
 
 @part
