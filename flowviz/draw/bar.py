@@ -4,10 +4,11 @@ from math import floor, log10
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
 from matplotlib.patches import Rectangle
 
 from flowviz.draw.lettering import style
-from flowviz.draw.theme import INK, MARKS, SMALL, SPEEDS, speed_scale
+from flowviz.draw.theme import DEAD, INK, OVER, SMALL, SPEEDS
 from flowviz.scene.model import Limits
 from flowviz.units import System, display_unit
 
@@ -16,19 +17,18 @@ NICE = (1, 2, 5)  # first figures of the ticks
 NEAREST = 0.075  # of the bar's length, between two ticks
 
 
-def draw_bar(axes: Axes, limits: Limits, system: System) -> None:
+def draw_bar(axes: Axes, limits: Limits, system: System, scale: Normalize) -> None:
     """Speed to colour, along the axes from left to right."""
-    scale = speed_scale(limits)
     axes.imshow(np.linspace(0, 1, STEPS)[None], extent=(0, 1, 0, 1), aspect="auto", cmap=SPEEDS)
     low, high = float(scale(limits.dead)), float(scale(limits.over))
-    for start, end, look in ((0.0, low, MARKS["dead"]), (high, 1.0, MARKS["over"])):
+    for start, end, limit, look in ((0.0, low, low, DEAD), (high, 1.0, high, OVER)):
         axes.add_patch(Rectangle((start, 0), end - start, 1, fill=False, hatch=look.hatch, edgecolor=look.colour, lw=0))
-        axes.axvline(end if look is MARKS["dead"] else start, color=look.colour, linestyle=look.line, linewidth=1.4)
+        axes.axvline(limit, color=look.colour, linestyle=look.line, linewidth=1.4)
     label(axes, "too still", 0.0, "left")
     label(axes, "too strong", 1.0, "right")
     unit, per_si = display_unit("speed", system)
     label(axes, f"time-mean speed, {unit}", (low + high) / 2, "center")
-    marks = ticks(limits, per_si)
+    marks = ticks(limits, per_si, scale)
     axes.set_xticks([float(scale(speed)) for speed in marks], [f"{speed * per_si:.3g}" for speed in marks])
     axes.set_yticks([])
     axes.tick_params(length=3, labelsize=SMALL, labelcolor=INK, color=INK)
@@ -42,9 +42,8 @@ def label(axes: Axes, words: str, at: float, side: str) -> None:
     axes.annotate(words, (at, 1), xytext=(0, 3), textcoords="offset points", **look)
 
 
-def ticks(limits: Limits, per_si: float) -> list[float]:
+def ticks(limits: Limits, per_si: float, scale: Normalize) -> list[float]:
     """Speeds that are figured on the bar [m/s]: both limits, zero, and round numbers where there is room."""
-    scale = speed_scale(limits)
     chosen = [limits.dead, limits.over]
     exponents = range(floor(log10(scale.vmax * per_si)) - 3, floor(log10(scale.vmax * per_si)) + 1)
     round_numbers = [figure * 10.0**exponent for exponent in reversed(exponents) for figure in NICE]

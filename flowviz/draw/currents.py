@@ -2,21 +2,21 @@
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
 from matplotlib.patches import PathPatch
 
 from flowviz.draw.slices import Layer, Raster
 from flowviz.draw.solid import outline
-from flowviz.draw.theme import INK, PAPER, SPEEDS, Mark, speed_scale
-from flowviz.scene.model import Limits
+from flowviz.draw.theme import INK, PAPER, SPEEDS, Mark
 
 EVERY = 0.34  # distance between arrows [in]
 LENGTH = 0.3  # of an arrow of the fastest water [in]
 BRIGHT = 0.6  # place in the scale of speed from where on arrows are dark
 
 
-def draw_speed(axes: Axes, speed: Raster, limits: Limits) -> None:
+def draw_speed(axes: Axes, speed: Raster, scale: Normalize) -> None:
     """Speed [m/s] in colour."""
-    look = {"cmap": SPEEDS, "norm": speed_scale(limits), "interpolation": "bilinear", "aspect": "auto"}
+    look = {"cmap": SPEEDS, "norm": scale, "interpolation": "bilinear", "aspect": "auto"}
     axes.imshow(speed.values.T, extent=speed.extent, origin="lower", **look)
 
 
@@ -28,13 +28,13 @@ def draw_mark(axes: Axes, values: Raster, low: float, high: float, look: Mark) -
         axes.add_artist(PathPatch(path, fill=False, zorder=2, **line))
 
 
-def draw_arrows(axes: Axes, layer: Layer, limits: Limits) -> None:
-    """Where the mean current goes, at even distances; longer where it is faster, none in dead water."""
+def draw_arrows(axes: Axes, layer: Layer, still: float, scale: Normalize) -> None:
+    """Where the mean current goes, at even distances: longer where it is faster, none where slower than still [m/s]."""
     at = np.ix_(*(sparse(row, axes) for row in (layer.right, layer.up)))
-    seen = layer.water[at] & (layer.speed[at] > limits.dead)
+    seen = layer.water[at] & (layer.speed[at] > still)
     across, along = (part[seen] for part in np.moveaxis(layer.velocity[at], -1, 0))
     x, y = (np.broadcast_to(row, seen.shape)[seen] for row in (layer.right[at[0]], layer.up[at[1]]))
-    scale, pace = speed_scale(limits), np.maximum(np.hypot(across, along), np.finfo(np.float32).tiny)
+    pace = np.maximum(np.hypot(across, along), np.finfo(np.float32).tiny)
     stretch = LENGTH * np.sqrt(scale(pace)) / pace
     ink = np.where(scale(layer.speed[at][seen]) > BRIGHT, INK, PAPER)
     units = {"angles": "xy", "units": "inches", "scale_units": "inches", "scale": 1}

@@ -11,6 +11,7 @@ from matplotlib.patches import Patch
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.slices import Plane
+from flowviz.draw.solid import is_cut
 from flowviz.draw.stage import JET, WATCHED
 from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
 from flowviz.scene.model import Intake, Outlet, Scene
@@ -41,26 +42,30 @@ def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
     )
 
 
-def section_entries(study: Study, plane: Plane) -> list[Entry]:
+def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
     """The marks of a section."""
     return [
         ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
         ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
-        current(),
-        *standing(study.scene, sand=plane.axis != 2),
+        CURRENT,
+        *([ROCKS] if scene.rocks else []),
+        *([BED] if scene.sand and cut.axis != 2 else []),
+        *([FRAME] if any(is_cut(coral, cut) for coral in scene.corals) else []),
     ]
 
 
-def plan_entries(study: Study) -> list[Entry]:
+def plan_entries(scene: Scene) -> list[Entry]:
     """The marks of the view from above."""
     marks = hatched("dead through half the depth", "too strong at some depth")
-    return [*marks, *openings(), current(), *standing(study.scene, sand=False)]
+    standing = [*([ROCKS] if scene.rocks else []), *([FRAME] if scene.corals else [])]
+    return [*marks, *OPENINGS, CURRENT, *standing]
 
 
 def still_entries(scene: Scene) -> list[Entry]:
     """The marks of the still."""
     way = (Line2D([], [], color=JET, linewidth=2), f"way of a jet in {WATCHED:.0f} s")
-    return [*hatched("dead water", "too strong"), *openings(), way, *standing(scene, sand=True)]
+    standing = [*([ROCKS] if scene.rocks else []), *([BED] if scene.sand else []), *([FRAME] if scene.corals else [])]
+    return [*hatched("dead water", "too strong"), *OPENINGS, way, *standing]
 
 
 def hatched(*words: str) -> list[Entry]:
@@ -71,31 +76,16 @@ def hatched(*words: str) -> list[Entry]:
     ]
 
 
-def openings() -> list[Entry]:
-    """Badges of outlets and intakes."""
-    return [(dot("o", INK), "outlet"), (dot("s", INK), "intake")]
-
-
-def current() -> Entry:
-    """The arrow of the mean current."""
-    return Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current"
-
-
-def standing(scene: Scene, sand: bool) -> list[Entry]:
-    """What stands in the water; sand says whether the bed is in the picture."""
-    entries: list[Entry] = []
-    if scene.rocks:
-        entries.append((Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock"))
-    if scene.sand and sand:
-        entries.append((Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand"))
-    if scene.corals:
-        entries.append((Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals"))
-    return entries
-
-
 def dot(marker: str, colour: str) -> Line2D:
     """A badge without its letter."""
     return Line2D([], [], linestyle="", marker=marker, markersize=7, markerfacecolor=colour, markeredgecolor=INK)
+
+
+OPENINGS: tuple[Entry, ...] = ((dot("o", INK), "outlet"), (dot("s", INK), "intake"))
+CURRENT: Entry = (Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current")
+ROCKS: Entry = (Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock")
+BED: Entry = (Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand")
+FRAME: Entry = (Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals")
 
 
 def openings_line(study: Study, kind: type[Outlet | Intake], noun: str) -> str:

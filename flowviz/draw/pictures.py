@@ -1,9 +1,14 @@
 """From a study to pictures in a folder."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
+from matplotlib import rc_context
+
+from flowviz.draw.comparison import Layouts, alike, sections_view, stills_view
 from flowviz.draw.planes import choose_sections
 from flowviz.draw.rendering import rendering
 from flowviz.draw.still import set_up
@@ -12,7 +17,14 @@ from flowviz.errors import GraphicsError
 from flowviz.scene.model import Caution
 from flowviz.study import Study
 
+Form = Literal["png", "svg", "pdf"]
+
 COMPRESSION = 3  # of PNG, 0 to 9: more takes longer than it saves
+SAVING: Mapping[Form, Mapping[str, object]] = {  # no dates, so that the same study gives the same files
+    "png": {"pil_kwargs": {"compress_level": COMPRESSION}},
+    "svg": {"metadata": {"Date": None}},
+    "pdf": {"metadata": {"CreationDate": None}},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,19 +44,19 @@ class Album:
     cautions: tuple[Caution, ...]
 
 
-def write_pictures(study: Study, folder: Path) -> Album:
+def write_pictures(study: Study, folder: Path, form: Form = "png") -> Album:
     """Draw a study into a folder: the still, the view from above and three sections.
 
     Where this machine cannot render the still the rest is drawn, and a caution says what to install.
     """
     shot = set_up(study, *STILL)
     with rendering(shot.view(study)) as job:
-        flat = [write(view, name, folder) for name, view in flat_views(study)]
+        flat = [write(view, name, folder, form) for name, view in flat_views(study)]
         try:
-            still = write(still_view(study, shot, job.image()), "tank", folder)
+            still = still_view(study, shot, job.image())
         except GraphicsError as error:
-            return Album(tuple(flat), (Caution(error.where, error.fault, error.remedy),))
-    return Album((still, *flat), ())
+            return Album(tuple(flat), (as_caution(error),))
+        return Album((write(still, "tank", folder, form), *flat), ())
 
 
 def flat_views(study: Study) -> Iterator[tuple[str, View]]:
@@ -54,8 +66,34 @@ def flat_views(study: Study) -> Iterator[tuple[str, View]]:
         yield f"section-{number}", section_view(study, section)
 
 
-def write(view: View, name: str, folder: Path) -> Picture:
+def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
+    """Draw layouts of a tank side by side into a folder: stills, and the section that shows most of the first one.
+
+    layouts   heading to study; all are seen from one side and coloured on one scale
+    """
+    shots = alike(layouts)
+    with ExitStack() as stack:
+        jobs = [
+            stack.enter_context(rendering(shot.view(study)))
+            for shot, study in zip(shots, layouts.values(), strict=True)
+        ]
+        cut = choose_sections(next(iter(layouts.values())))[0].plane
+        sections = write(sections_view(layouts, cut.axis, cut.at), "sections-side-by-side", folder, form)
+        try:
+            stills = stills_view(layouts, shots, [job.image() for job in jobs])
+        except GraphicsError as error:
+            return Album((sections,), (as_caution(error),))
+        return Album((write(stills, "tanks-side-by-side", folder, form), sections), ())
+
+
+def write(view: View, name: str, folder: Path, form: Form) -> Picture:
     """Write one picture."""
-    file = f"{name}.png"
-    view.figure.savefig(Path(folder, file), pil_kwargs={"compress_level": COMPRESSION})
+    file = f"{name}.{form}"
+    with rc_context({"svg.hashsalt": name}):
+        view.figure.savefig(Path(folder, file), **SAVING[form])
     return Picture(file, view.title, view.description)
+
+
+def as_caution(error: GraphicsError) -> Caution:
+    """Why there is no still."""
+    return Caution(error.where, error.fault, error.remedy)

@@ -5,6 +5,7 @@ from math import inf
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
 
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
@@ -22,13 +23,13 @@ HALF = 0.5  # of the water's depth: from so much on a place is marked dead
 LEVEL = 2  # the axis that pictures from above are square to
 
 
-def draw_plan(axes: Axes, study: Study) -> None:
-    """All that is to be seen from above."""
+def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
+    """All that is to be seen from above; scale takes speed [m/s] to colour."""
     scene, layer = study.scene, over_depth(study.grid, study.field)
-    draw_speed(axes, refined(layer.speed, layer), scene.limits)
+    draw_speed(axes, refined(layer.speed, layer), scale)
     draw_mark(axes, refined(dead_share(study), layer), HALF, inf, DEAD)
     draw_mark(axes, refined(study.field.speed.max(axis=LEVEL), layer), scene.limits.over, inf, OVER)
-    draw_arrows(axes, layer, scene.limits)
+    draw_arrows(axes, layer, scene.limits.dead, scale)
     draw_floor_plan(axes, scene.tank)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[0], scene.show)
     labels = [*draw_openings(axes, study), *zone_labels(study), *draw_standing(axes, study), *wall_names(scene.tank)]

@@ -14,7 +14,7 @@ from flowviz.study import Study
 SECTIONS = 3
 LIKED = (0.7, 1.0, 0.8)  # planes square to x, y, z: a tank is looked at from its long side (a choice of taste)
 APART = 1 / 6  # of the tank's extent: planes of one direction that are nearer show the same (a choice of taste)
-NEARLY_ALL = 0.95  # of the most that a plane can show
+NEARLY_AS_MUCH = 0.8  # of the most that a plane can show (a choice of taste)
 EXTREME_SHARE = 0.02  # of the water: shown as the stillest or fastest where no pocket is beyond a limit
 
 
@@ -91,13 +91,17 @@ def fastest(study: Study) -> Subject:
 
 
 def best_plane(cells: np.ndarray, grid: Grid, taken: Sequence[Plane]) -> Plane | None:
-    """The plane that shows most of the cells and is not near one that is taken; None if there is none."""
+    """The plane through the cells that shows most of them, and is not near one that is taken; None if there is none.
+
+    Of the planes that show nearly as much, it is the one nearest to their middle.
+    """
     shown = [shown_by_layers(cells, axis, grid, taken) for axis in range(3)]
     axis = int(np.argmax([area.max() for area in shown]))
     if shown[axis].max() == 0:
         return None
-    good = np.flatnonzero(shown[axis] >= NEARLY_ALL * shown[axis].max())
-    return plane(axis, int(good[good.size // 2]), grid)
+    good = np.flatnonzero(shown[axis] >= NEARLY_AS_MUCH * shown[axis].max())
+    middle = np.argwhere(cells)[:, axis].mean()
+    return plane(axis, int(good[np.argmin(abs(good - middle))]), grid)
 
 
 def shown_by_layers(cells: np.ndarray, axis: int, grid: Grid, taken: Sequence[Plane]) -> np.ndarray:

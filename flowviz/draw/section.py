@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import inf, sqrt
 
 from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
 
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
@@ -12,7 +13,7 @@ from flowviz.draw.openings import badge, badges, draw_opening
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.slices import SIDES, Plane, layer_at, layer_of, refined
-from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, rock_raster
+from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster
 from flowviz.draw.theme import DEAD, OVER
 from flowviz.draw.wording import worst
 from flowviz.scene.model import Scene, Tank
@@ -21,14 +22,14 @@ from flowviz.study import Study
 NEAR = 1.5  # of the root of its area: an opening whose middle is no farther from a plane is in it
 
 
-def draw_section(axes: Axes, study: Study, cut: Plane) -> None:
-    """All that is to be seen on a plane."""
+def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None:
+    """All that is to be seen on a plane; scale takes speed [m/s] to colour."""
     scene, layer = study.scene, layer_at(cut, study.grid, study.field)
     speed = refined(layer.speed, layer)
-    draw_speed(axes, speed, scene.limits)
+    draw_speed(axes, speed, scale)
     draw_mark(axes, speed, -inf, scene.limits.dead, DEAD)
     draw_mark(axes, speed, scene.limits.over, inf, OVER)
-    draw_arrows(axes, layer, scene.limits)
+    draw_arrows(axes, layer, scene.limits.dead, scale)
     names = [*draw_rocks(axes, scene, cut), *draw_corals(axes, scene, cut)]
     if scene.sand and cut.axis != 2:
         draw_sand(axes, scene.sand, scene.tank, cut)
@@ -50,7 +51,7 @@ def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
 def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
     """Groups of corals that the plane cuts, and their names."""
     for coral in scene.corals:
-        if abs(cut.at - coral.centre[cut.axis]) <= coral.size[cut.axis] / 2:
+        if is_cut(coral, cut):
             yield draw_coral(axes, coral, cut.axis)
 
 

@@ -38,13 +38,19 @@ def sheet(size: tuple[float, float], head: Sequence[Text], foot: Sequence[Text])
     figure.set_size_inches(page, whole)
     write(figure, above, EDGE, whole - EDGE)
     write(figure, below, EDGE, bottom)
-    picture = add_axes(figure, (page - wide) / 2, bottom + BAR, wide, tall)
-    picture.set_xlim(-MARGIN / scale, size[0] + MARGIN / scale)
-    picture.set_ylim(-MARGIN / scale, size[1] + MARGIN / scale)
-    picture.axis("off")
+    picture = add_picture(figure, (page - wide) / 2, bottom + BAR, size, scale)
     bar = add_axes(figure, EDGE, bottom + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
     key = add_axes(figure, 2 * EDGE + BAR_LENGTH, bottom, page - 3 * EDGE - BAR_LENGTH, BAR)
     return Sheet(figure, picture, bar, key)
+
+
+def add_picture(figure: Figure, left: float, bottom: float, size: tuple[float, float], scale: float) -> Axes:
+    """Axes in metres for a picture of this size [m] at a place on the page [in], with its margin; scale in in/m."""
+    margin = MARGIN / scale
+    axes = add_axes(figure, left, bottom, *(scale * (side + 2 * margin) for side in size))
+    axes.set(xlim=(-margin, size[0] + margin), ylim=(-margin, size[1] + margin))
+    axes.axis("off")
+    return axes
 
 
 def add_axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:

@@ -52,6 +52,12 @@ def plane(axis: int, layer: int, grid: Grid) -> Plane:
     return Plane(axis, layer, float((layer + 0.5) * grid.spacing[axis]))
 
 
+def plane_at(axis: int, at: float, grid: Grid) -> Plane:
+    """The plane through the layer that holds a coordinate [m]; the nearest layer if none does."""
+    layer = int(at // grid.spacing[axis])
+    return plane(axis, min(max(layer, 0), grid.shape[axis] - 1), grid)
+
+
 def flat(vector: tuple[float, float, float], axis: int) -> tuple[float, float]:
     """The parts of a vector to the right and up in a picture square to axis."""
     right, up = SIDES[axis]

@@ -67,6 +67,11 @@ def draw_rock_from_above(axes: Axes, rock: Rock) -> None:
         )
 
 
+def is_cut(coral: Coral, cut: Plane) -> bool:
+    """Whether a plane runs through the box that holds a group of corals."""
+    return abs(cut.at - coral.centre[cut.axis]) <= coral.size[cut.axis] / 2
+
+
 def draw_coral(axes: Axes, coral: Coral, axis: int) -> Label:
     """The frame of the box that holds a group of corals, in a picture square to axis, and the group's name."""
     (x, y), (width, height) = flat(coral.centre, axis), flat(coral.size, axis)

@@ -14,11 +14,11 @@ from flowviz.draw.plan import draw_plan
 from flowviz.draw.planes import Section
 from flowviz.draw.section import draw_section
 from flowviz.draw.sheet import EDGE, GAP, add_axes, sheet
-from flowviz.draw.slices import SIDES
+from flowviz.draw.slices import Plane, flat
 from flowviz.draw.still import Shot, draw_still
-from flowviz.draw.theme import INK, QUIET, SMALL, TEXT, TITLE, blank
+from flowviz.draw.theme import INK, QUIET, SMALL, TEXT, TITLE, blank, speed_scale
 from flowviz.draw.titles import plan_title, section_title, study_title, whereabouts
-from flowviz.scene.model import Intake, Outlet
+from flowviz.scene.model import Intake, Outlet, Tank
 from flowviz.study import Study
 
 PAGE, PANEL, COLUMN_GAP = 11.5, 3.0, 0.25  # width of the still's page, of its figures, and between them and it [in]
@@ -39,12 +39,11 @@ def section_view(study: Study, section: Section) -> View:
     """The picture of a section."""
     scene = study.scene
     title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
-    extents = (*scene.tank.plan.size, scene.tank.height)
-    size = tuple(extents[side] for side in SIDES[section.plane.axis])
-    page = sheet(size, head(title, f"{short(scene.title, 80)}: {where}"), foot(study))
-    draw_section(page.picture, study, section.plane)
-    draw_bar(page.bar, scene.limits, scene.show)
-    draw_key(page.key, section_entries(study, section.plane))
+    page = sheet(face(scene.tank, section.plane), head(title, f"{short(scene.title, 80)}: {where}"), foot(study))
+    scale = speed_scale(scene.limits)
+    draw_section(page.picture, study, section.plane, scale)
+    draw_bar(page.bar, scene.limits, scene.show, scale)
+    draw_key(page.key, section_entries(scene, section.plane))
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
 
 
@@ -53,9 +52,10 @@ def plan_view(study: Study) -> View:
     scene, title = study.scene, plan_title(study)
     over = head(title, f"{short(scene.title, 80)}: seen from above, means over the depth")
     page = sheet(scene.tank.plan.size, over, foot(study))
-    draw_plan(page.picture, study)
-    draw_bar(page.bar, scene.limits, scene.show)
-    draw_key(page.key, plan_entries(study))
+    scale = speed_scale(scene.limits)
+    draw_plan(page.picture, study, scale)
+    draw_bar(page.bar, scene.limits, scene.show, scale)
+    draw_key(page.key, plan_entries(scene))
     return View(page.figure, title, f"{title}. The tank seen from above.")
 
 
@@ -77,6 +77,11 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     draw_still(add_axes(figure, left, bottom, shot.width, shot.height), study, shot, image)
     draw_key(add_axes(figure, EDGE, key, line, KEY), still_entries(study.scene))
     return View(figure, title, " ".join((f"{title}.", *(text.words for text in panel(study) if text.words))))
+
+
+def face(tank: Tank, cut: Plane) -> tuple[float, float]:
+    """Width and height of a picture of a plane [m]."""
+    return flat((*tank.plan.size, tank.height), cut.axis)
 
 
 def head(title: str, below: str) -> tuple[Text, ...]:

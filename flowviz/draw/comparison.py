@@ -1,0 +1,89 @@
+"""Layouts of a tank side by side, on one scale of speed: what a change of plan brings."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from flowviz.draw.bar import draw_bar
+from flowviz.draw.camera import framed
+from flowviz.draw.key import draw_key, section_entries, still_entries
+from flowviz.draw.lettering import short
+from flowviz.draw.paragraphs import Text
+from flowviz.draw.section import draw_section
+from flowviz.draw.sheet import BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE, MARGIN, add_axes, add_picture
+from flowviz.draw.slices import plane_at
+from flowviz.draw.spread import BETWEEN, WIDTH, Block, spread
+from flowviz.draw.still import Shot, corners, draw_still, set_up
+from flowviz.draw.theme import INK, TEXT, speed_scale
+from flowviz.draw.titles import whereabouts
+from flowviz.draw.views import View, face, foot, head
+from flowviz.draw.wording import percent, percent_within
+from flowviz.study import Study
+
+HEADING = 12.0  # [pt]
+TALLEST = 4.6  # of a picture [in]
+KEY, BAR = 0.45, 0.85  # height of the key, and of the strip of the colour bars [in]
+
+Layouts = Mapping[str, Study]  # heading to study
+
+
+SHARES = {"dead_fraction": "dead", "over_fraction": "too strong"}  # of the water
+
+
+def comparison_title(layouts: Layouts) -> str:
+    """What differs most between the layouts: the share of dead or of over-strong water."""
+    found = {name: [getattr(study.measures, name) for study in layouts.values()] for name in SHARES}
+    telling = max(SHARES, key=lambda name: max(found[name]) - min(found[name]))
+    told = (f"{percent(share)} {short(name)}" for name, share in zip(layouts, found[telling], strict=True))
+    return f"Water that is {SHARES[telling]}: {', '.join(told)}"
+
+
+def heading(name: str, study: Study) -> tuple[Text, Text]:
+    """What stands over a layout's picture."""
+    measures = study.measures
+    told = (f"{percent_within(getattr(measures, s), measures.uncertainty[s])} {word}" for s, word in SHARES.items())
+    return Text(short(name, 60), HEADING, INK, "bold", 1), Text(",  ".join(told), TEXT)
+
+
+def alike(layouts: Layouts) -> list[Shot]:
+    """The stills of the layouts, all seen from where most is seen of the first."""
+    first = set_up(next(iter(layouts.values())), WIDTH, TALLEST)
+    cameras = [framed(first.standpoint.direction, corners(study.scene.tank)) for study in layouts.values()]
+    return [Shot(first.standpoint, camera, min(WIDTH, TALLEST * camera.aspect)) for camera in cameras]
+
+
+def stills_view(layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.ndarray]) -> View:
+    """The rendered pictures of the layouts beside each other."""
+    title = comparison_title(layouts)
+    blocks = [
+        Block(heading(name, study), (shot.width, shot.height), foot(study))
+        for (name, study), shot in zip(layouts.items(), shots, strict=True)
+    ]
+    page = spread(head(title, f"Seen from the {shots[0].standpoint.side}; all speeds are means over time"), blocks, KEY)
+    for study, shot, image, place in zip(layouts.values(), shots, images, page.places, strict=True):
+        draw_still(add_axes(page.figure, *place, shot.width, shot.height), study, shot, image)
+    scene = next(iter(layouts.values())).scene
+    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), still_entries(scene))
+    return View(page.figure, title, f"{title}. Stills of the layouts side by side.")
+
+
+def sections_view(layouts: Layouts, axis: int, at: float) -> View:
+    """The layouts cut by the plane square to an axis (0, 1, 2) at a place on it [m], beside each other."""
+    studies, title = list(layouts.values()), comparison_title(layouts)
+    cuts = [plane_at(axis, at, study.grid) for study in studies]
+    sizes = [face(study.scene.tank, cut) for study, cut in zip(studies, cuts, strict=True)]
+    inches = min(min((WIDTH - 2 * MARGIN) / wide, TALLEST / tall) for wide, tall in sizes)
+    blocks = [
+        Block(heading(name, study), tuple(inches * side + 2 * MARGIN for side in size), foot(study))
+        for (name, study), size in zip(layouts.items(), sizes, strict=True)
+    ]
+    where = whereabouts(cuts[0], studies[0].scene.tank, studies[0].scene.show)
+    page = spread(head(title, f"{where[0].upper()}{where[1:]}"), blocks, KEY + BAR)
+    scale = speed_scale(max((study.scene.limits for study in studies), key=lambda limits: limits.over))
+    for number, (study, cut, size) in enumerate(zip(studies, cuts, sizes, strict=True)):
+        draw_section(add_picture(page.figure, *page.places[number], size, inches), study, cut, scale)
+        left = EDGE + number * (WIDTH + BETWEEN)
+        bar = add_axes(page.figure, left, EDGE + KEY + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
+        draw_bar(bar, study.scene.limits, study.scene.show, scale)
+    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), section_entries(studies[0].scene, cuts[0]))
+    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}, the layouts side by side.")
