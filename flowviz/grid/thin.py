@@ -11,7 +11,9 @@ import numpy as np
 from flowviz.shapes.solids import Solid
 
 STRIDE = 0.05  # thinnest wall that is looked for between two middles [of the way between them]
-SLOPE = 1e-6  # by which the distance must fall towards a wall and rise behind it [m]
+LEVEL = 1e-6  # change of the distance from one middle to the next that is no slope [m]
+BENT = 1.2  # allowance for walls that are not flat [-]
+INSIDE = 1e-9  # depth that is in the solid and not on it [m]
 CLEAR = 0.9  # what the water on both sides of a thin wall measures together, at neighbours of the cell [cells]
 HALVES = np.array([(a, b, c) for a in (-1, 0, 1) for b in (-1, 0, 1) for c in (-1, 0, 1)])[:13]  # of the neighbours
 
@@ -34,7 +36,7 @@ def bar(solid: Solid, own: np.ndarray, window: tuple[slice, ...], middles: tuple
     if solid.convex and own.min() < -np.linalg.norm(spacing) / 2:
         return
     bars.cells[window] |= _pierced(own, spacing)
-    links = np.stack([np.moveaxis(_between(np.moveaxis(own, a, 0), spacing[a]), 0, a) for a in range(3)])
+    links = np.stack([np.moveaxis(_between(np.moveaxis(own, a, 0)), 0, a) for a in range(3)])
     axis, *cell = np.nonzero(links)
     if len(axis):
         cell = [number + part.start for number, part in zip(cell, window, strict=True)]
@@ -56,12 +58,15 @@ def _pierced(own: np.ndarray, spacing: np.ndarray) -> np.ndarray:
     return found
 
 
-def _between(line: np.ndarray, step: float) -> np.ndarray:
-    """Middles (along the first axis) that may have a thin wall behind them: near it, falling before, rising after."""
+def _between(line: np.ndarray) -> np.ndarray:
+    """Middles (along the first axis) that may have a thin wall behind them.
+
+    Up to a flat wall the distance falls by its slope, behind it it rises so, and no more than that is left between.
+    """
     before, here, there, after = line[:-3], line[1:-2], line[2:-1], line[3:]
-    near = (here >= 0) & (there >= 0) & (here + there < step)
+    slope = np.minimum(before - here, after - there)
     found = np.zeros(line.shape, bool)
-    found[1:-2] = near & (before > here + SLOPE) & (after > there + SLOPE)
+    found[1:-2] = (here >= 0) & (there >= 0) & (slope > LEVEL) & (here + there < BENT * slope)
     return found
 
 
@@ -69,4 +74,4 @@ def _struck(solid: Solid, start: np.ndarray, way: np.ndarray) -> np.ndarray:
     """Whether the straight way (n, 3) from points (n, 3) meets the solid (n,) bool."""
     shares = np.arange(STRIDE, 1, STRIDE)
     points = start[:, None] + shares[:, None] * way[:, None]
-    return (solid.distance(points.reshape(-1, 3)) < 0).reshape(len(start), len(shares)).any(axis=1)
+    return (solid.distance(points.reshape(-1, 3)) < -INSIDE).reshape(len(start), len(shares)).any(axis=1)

@@ -2,6 +2,7 @@
 
 from math import sqrt
 
+import numpy as np
 from numba import njit
 
 ROUNDS = 60  # of Newton's method; far more than it needs
@@ -45,3 +46,149 @@ def ellipsoid_distance(points, radii, distance):
         dz = pz * t / (u + beyond_z)
         size = sqrt(dx * dx + dy * dy + dz * dz)
         distance[n] = size if t > 0.0 else -size
+
+
+@njit(cache=True)
+def nearest_on_lattice(corners, faces, x, y, z, band, squared):
+    """Lower squared (len x, len y, len z) [m²] to the squared distance from triangles where they are within the band.
+
+    corners (n, 3) [m], faces (m, 3) their numbers, x, y, z rising coordinates [m].
+    """
+    for face in range(faces.shape[0]):
+        a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+        first, last = np.empty(3, np.int64), np.empty(3, np.int64)
+        for axis, row in enumerate((x, y, z)):
+            first[axis] = np.searchsorted(row, min(a[axis], b[axis], c[axis]) - band)
+            last[axis] = np.searchsorted(row, max(a[axis], b[axis], c[axis]) + band, side="right")
+        nx, ny, nz = normal(a, b, c)
+        for i in range(first[0], last[0]):
+            for j in range(first[1], last[1]):
+                level = nx * (x[i] - a[0]) + ny * (y[j] - a[1])
+                for k in range(first[2], last[2]):
+                    height = level + nz * (z[k] - a[2])
+                    if height * height < squared[i, j, k]:
+                        found = squared_distance(a, b, c, x[i], y[j], z[k])
+                        squared[i, j, k] = min(squared[i, j, k], found)
+
+
+@njit(cache=True)
+def nearest_to_points(corners, faces, boxes, points, squared):
+    """Write the squared distance [m²] of points (n, 3) from the nearest of triangles.
+
+    corners and faces as above, boxes (m, 6) lowest and highest x, y, z of each triangle [m].
+    """
+    nearest = 0
+    for n in range(points.shape[0]):
+        px, py, pz = points[n]
+        a, b, c = corners[faces[nearest, 0]], corners[faces[nearest, 1]], corners[faces[nearest, 2]]
+        least = squared_distance(a, b, c, px, py, pz)
+        for face in range(faces.shape[0]):
+            gap_x = max(boxes[face, 0] - px, px - boxes[face, 3], 0.0)
+            gap_y = max(boxes[face, 1] - py, py - boxes[face, 4], 0.0)
+            gap_z = max(boxes[face, 2] - pz, pz - boxes[face, 5], 0.0)
+            if gap_x * gap_x + gap_y * gap_y + gap_z * gap_z < least:
+                a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+                found = squared_distance(a, b, c, px, py, pz)
+                if found < least:
+                    least, nearest = found, face
+        squared[n] = least
+
+
+@njit(cache=True)
+def squared_distance(a, b, c, px, py, pz):
+    """Squared distance of a point from a triangle [m²]: from its plane where the point is over it, else from a side."""
+    nx, ny, nz = normal(a, b, c)
+    over = nx != 0.0 or ny != 0.0 or nz != 0.0
+    least = np.inf
+    for start, end in ((a, b), (b, c), (c, a)):
+        ex, ey, ez = end[0] - start[0], end[1] - start[1], end[2] - start[2]
+        dx, dy, dz = px - start[0], py - start[1], pz - start[2]
+        over = over and nx * (ey * dz - ez * dy) + ny * (ez * dx - ex * dz) + nz * (ex * dy - ey * dx) >= 0.0
+        length = ex * ex + ey * ey + ez * ez
+        share = min(max((ex * dx + ey * dy + ez * dz) / length, 0.0), 1.0) if length > 0.0 else 0.0
+        dx, dy, dz = dx - share * ex, dy - share * ey, dz - share * ez
+        least = min(least, dx * dx + dy * dy + dz * dz)
+    height = nx * (px - a[0]) + ny * (py - a[1]) + nz * (pz - a[2])
+    return height * height if over else least
+
+
+@njit(cache=True)
+def normal(a, b, c):
+    """Unit normal of a triangle, towards where it is seen anticlockwise from; zero where it has no area."""
+    ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    vx, vy, vz = c[0] - a[0], c[1] - a[1], c[2] - a[2]
+    nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    size = sqrt(nx * nx + ny * ny + nz * nz)
+    if size == 0.0:
+        return 0.0, 0.0, 0.0
+    return nx / size, ny / size, nz / size
+
+
+@njit(cache=True)
+def exits_on_lattice(corners, faces, x, y, z, exits):
+    """Add to exits (len x + 1, len y, len z) how often lines along x leave the body before each point.
+
+    Entering counts -1, so that the sum over all points up to one is minus the number of shells round it. Triangles that
+    share a side judge by it alike to the last bit, so the sum behind a closed mesh is exactly 0, slivers or not.
+    """
+    for face in range(faces.shape[0]):
+        a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+        first_j = np.searchsorted(y, min(a[1], b[1], c[1]))
+        last_j = np.searchsorted(y, max(a[1], b[1], c[1]), side="right")
+        first_k = np.searchsorted(z, min(a[2], b[2], c[2]))
+        last_k = np.searchsorted(z, max(a[2], b[2], c[2]), side="right")
+        for j in range(first_j, last_j):
+            for k in range(first_k, last_k):
+                turns = turns_round(a, b, c, y[j], z[k])
+                if turns != 0:
+                    exits[np.searchsorted(x, place_on_line(a, b, c, y[j], z[k])), j, k] += turns
+
+
+@njit(cache=True)
+def shells_round_points(corners, faces, boxes, points, shells):
+    """Write how many shells lie round each of points (n, 3); guarantee as above, boxes as for nearest_to_points."""
+    for n in range(points.shape[0]):
+        px, py, pz = points[n]
+        shells[n] = 0
+        for face in range(faces.shape[0]):
+            if (
+                boxes[face, 1] <= py <= boxes[face, 4]
+                and boxes[face, 2] <= pz <= boxes[face, 5]
+                and boxes[face, 3] >= px
+            ):
+                a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+                turns = turns_round(a, b, c, py, pz)
+                if turns != 0 and place_on_line(a, b, c, py, pz) > px:
+                    shells[n] += turns
+
+
+@njit(cache=True)
+def turns_round(a, b, c, y, z):
+    """How often the sides of a triangle, seen against x, run anticlockwise round the point (y, z): -1, 0 or 1."""
+    return half_turns(a, b, y, z) + half_turns(b, c, y, z) + half_turns(c, a, y, z)
+
+
+@njit(cache=True)
+def half_turns(start, end, y, z):
+    """1 or -1 where a side crosses the half line from (y, z) towards +y upwards or downwards, else 0.
+
+    Worked out from the lower end whichever way the side runs, so that the other way gives exactly the negative.
+    """
+    if (start[2] > z) == (end[2] > z):
+        return 0
+    upwards = start[2] < end[2]
+    low, high = (start, end) if upwards else (end, start)
+    beyond = (high[1] - low[1]) * (z - low[2]) - (high[2] - low[2]) * (y - low[1]) > 0.0
+    if not beyond:
+        return 0
+    return 1 if upwards else -1
+
+
+@njit(cache=True)
+def place_on_line(a, b, c, y, z):
+    """Where the line along x through (y, z) meets a triangle's plane, no farther than the triangle reaches [m]."""
+    nx, ny, nz = normal(a, b, c)
+    low, high = min(a[0], b[0], c[0]), max(a[0], b[0], c[0])
+    if nx == 0.0:
+        return low
+    return min(max(a[0] - (ny * (y - a[1]) + nz * (z - a[2])) / nx, low), high)

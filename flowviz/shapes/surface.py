@@ -5,11 +5,16 @@ from io import BytesIO
 from pathlib import Path
 from typing import ClassVar
 
-import igl
 import numpy as np
 import trimesh
 
 from flowviz.errors import InputError
+from flowviz.shapes.kernels import (
+    exits_on_lattice,
+    nearest_on_lattice,
+    nearest_to_points,
+    shells_round_points,
+)
 from flowviz.shapes.seams import enclosed, oriented, outward, seams
 from flowviz.shapes.solids import Bounds, Triangles, Vector, turn_points
 
@@ -37,29 +42,27 @@ class Surface:
 
     def distance(self, points: np.ndarray) -> np.ndarray:
         """Signed distance of points (n, 3) [m], exact: (n,) [m]."""
-        return self._signed(points, np.inf)
+        points = np.ascontiguousarray(points, dtype=float)
+        squared, shells = np.empty(len(points)), np.empty(len(points), dtype=np.int64)
+        places = self.corners[self.faces]
+        mesh = (self.corners, self.faces, np.concatenate((places.min(axis=1), places.max(axis=1)), axis=1))
+        nearest_to_points(*mesh, points, squared)
+        shells_round_points(*mesh, points, shells)
+        return np.where(shells > 0, -np.sqrt(squared), np.sqrt(squared))
 
     def lattice_distance(self, x: np.ndarray, y: np.ndarray, z: np.ndarray) -> np.ndarray:
         """Signed distance on a lattice (len x, len y, len z) float32 [m]: exact within two steps, cut off beyond."""
-        band = BAND * max(np.diff(row).max(initial=0.0) for row in (x, y, z)) or np.inf
-        points = np.stack(np.meshgrid(x, y, z, indexing="ij"), axis=-1)
-        return self._signed(points.reshape(-1, 3), band).reshape(points.shape[:3]).astype(np.float32)
+        band = BAND * max(np.diff(row).max(initial=0.0) for row in (x, y, z))
+        shape = (len(x), len(y), len(z))
+        squared, exits = np.full(shape, band**2), np.zeros((shape[0] + 1, *shape[1:]), dtype=np.int64)
+        nearest_on_lattice(self.corners, self.faces, x, y, z, band, squared)
+        exits_on_lattice(self.corners, self.faces, x, y, z, exits)
+        inside = exits.cumsum(axis=0)[:-1] < 0
+        return np.where(inside, -np.sqrt(squared), np.sqrt(squared)).astype(np.float32)
 
     def triangles(self) -> Triangles:
         """The mesh itself."""
         return self.corners, self.faces
-
-    def _signed(self, points: np.ndarray, band: float) -> np.ndarray:
-        """Signed distance of points (n, 3) [m], no larger than the band: (n,) [m].
-
-        Sign by the winding number, which is 1 inside and 0 outside a closed mesh whatever the shape of its triangles:
-        G. Barill et al., Fast winding numbers for soups and clouds, ACM Trans. Graph. 37 (2018) 43.
-        """
-        unsigned = igl.SIGNED_DISTANCE_TYPE_UNSIGNED
-        size = igl.signed_distance(points, self.corners, self.faces, sign_type=unsigned, upper_bound=band)[0]
-        inside = igl.fast_winding_number(self.corners, self.faces, points) > 0.5
-        size = np.minimum(np.nan_to_num(size, nan=band), band)
-        return np.where(inside, -size, size)
 
 
 def read_surface(path: Path, scale: float, at: Vector, turn: float) -> Surface:
