@@ -16,7 +16,7 @@ import numpy as np
 from flowviz.errors import ConvergenceError
 from flowviz.flow.pressure import kernels
 from flowviz.flow.pressure.faces import kernels as faces
-from flowviz.flow.pressure.multigrid import build_hierarchy
+from flowviz.flow.pressure.multigrid import build_hierarchy, rooms
 from flowviz.grid.grid import Grid
 
 ROUNDS = 12  # corrections of the velocity
@@ -32,16 +32,15 @@ class Projection:
         self._grid = grid
         self._levels = levels = build_hierarchy(grid)
         self._place = levels.places[0]
-        size, self._cells = levels.places[0, 7], np.count_nonzero(grid.water)
-        self._reds = np.count_nonzero(levels.scale[:size])
-        self._b, self._x = np.zeros_like(levels.scale), np.zeros_like(levels.scale)
-        self._step, self._lack = np.zeros((2, size), np.float32), np.zeros((2, size), np.float32)
-        self._phis, self._phi = {}, self._step
-        self._search, self._sent = np.zeros(size, np.float32), np.zeros(size, np.float32)
+        size = levels.places[0, 7]
         self._first_t = levels.t[: 6 * size].reshape(2, 3, size)
         self._first_scale, self._first_b, self._first_x = (
-            array[: 2 * size].reshape(2, size) for array in (levels.scale, self._b, self._x)
+            array[: 2 * size].reshape(2, size) for array in (levels.scale, levels.b, levels.x)
         )
+        self._reds, self._blacks = np.count_nonzero(self._first_scale > 0, axis=1)
+        step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, size)
+        self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
+        self._phis, self._phi = {}, self._step
 
     @property
     def pressure(self) -> np.ndarray:
@@ -69,7 +68,7 @@ class Projection:
             worst = largest(self._lack)
             if worst <= tolerance * most:
                 return worst / most if most else 0.0
-            self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
+            self._solve(lack / (self._reds + self._blacks), max(HEADROOM * tolerance * most, REACH * worst))
             lack, most = self._correct(self._step, source, u, v, w)
         raise ConvergenceError(
             "pressure",
@@ -88,14 +87,14 @@ class Projection:
     def _solve(self, mean: float, target: float) -> None:
         """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached, and add it."""
         levels, place, t, scale = self._levels, self._place, self._first_t, self._first_scale
-        search, sent, sends, b, step = self._search, self._sent, levels.left, self._first_b, self._step
+        search, sent, sends, b, step = self._search, self._sent, self._sends, self._first_b, self._step
         kernels.eliminate(place, t, scale, np.float32(mean), self._lack, step, b)
         search[:] = sent[:] = 0
         energy = 1.0
         for _ in range(ITERATIONS):
             if largest(b[:1]) <= target:
                 break
-            sums = kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sent, sends, self._b, self._x)
+            sums = kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sent, sends, levels.b, levels.x)
             gain, across, own, b_sum, x_sum = sums
             gain -= b_sum * x_sum / self._reds  # rounding gives b a sum, and then the free constant in x would count
             beta = -across / energy

@@ -13,21 +13,20 @@ part = njit(
 
 
 @part
-def spread(i, place, phi, flat, tall):
+def spread(i, place, phi, padded, flat, tall):
     """Copy plane i of phi into flat (ny, nz) after its first row, and into tall (ny, nz + 1) after its first place."""
-    ny, nz = place[4], place[5]
+    row, ny, nz = place[2], place[4], place[5]
+    n = 2 * place[0] + i * place[1]
+    even, odd = phi[n & 1, n >> 1 :], phi[1 - (n & 1), (n + 1) >> 1 :]
+    for q in range((ny * row + 1) // 2):
+        padded[2 * q] = even[q]
+        padded[2 * q + 1] = odd[q]
     for j in range(ny):
-        n = 2 * place[0] + i * place[1] + j * place[2]
-        for colour in range(2):
-            skip = (n + colour) & 1
-            own, row, high = (
-                phi[colour, (n + skip) >> 1 :],
-                flat[(j + 1) * nz + skip :],
-                tall[j * (nz + 1) + skip + 1 :],
-            )
-            for k in range((nz + 1 - skip) // 2):
-                row[2 * k] = own[k]
-                high[2 * k] = own[k]
+        own, low, high = padded[j * row :], flat[(j + 1) * nz :], tall[j * (nz + 1) + 1 :]
+        for k in range(nz):
+            low[k] = own[k]
+        for k in range(nz):
+            high[k] = own[k]
 
 
 @part
@@ -40,21 +39,25 @@ def slide(high, low, per, area, opened, speed, flow):
 
 
 @part
-def settle(i, place, fed, on, off, flow_y, flow_z, lacks, residual):
+def settle(i, place, fed, on, off, flow_y, flow_z, lacks, padded, residual):
     """Write into plane i of residual, by colour, what its cells are fed less what flows out of them; return its sum."""
-    ny, nz = place[4], place[5]
-    back = flow_y[nz:]
+    row, ny, nz = place[2], place[4], place[5]
+    back, above = flow_y[nz:], flow_z[1:]
     for n in range(ny * nz):
         lacks[n] = np.float32(fed[n]) - (on[n] - off[n]) - (back[n] - flow_y[n])
-    total = np.float32(0)
+    for n in range(ny * (nz + 1) - 1):
+        flow_z[n] = above[n] - flow_z[n]
     for j in range(ny):
-        n = 2 * place[0] + i * place[1] + j * place[2]
-        for colour in range(2):
-            skip = (n + colour) & 1
-            own, row, below = residual[colour, (n + skip) >> 1 :], lacks[j * nz + skip :], flow_z[j * (nz + 1) + skip :]
-            for k in range((nz + 1 - skip) // 2):
-                own[k] = row[2 * k] - (below[2 * k + 1] - below[2 * k])
-                total += own[k]
+        own, level, upright = padded[j * row :], lacks[j * nz :], flow_z[j * (nz + 1) :]
+        for k in range(nz):
+            own[k] = level[k] - upright[k]
+    n = 2 * place[0] + i * place[1]
+    even, odd = residual[n & 1, n >> 1 :], residual[1 - (n & 1), (n + 1) >> 1 :]
+    total = np.float32(0)
+    for q in range((ny * row + 1) // 2):
+        even[q] = padded[2 * q]
+        odd[q] = padded[2 * q + 1]
+        total += padded[2 * q] + padded[2 * q + 1]
     return total
 
 
@@ -82,17 +85,18 @@ def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residu
     tall = np.zeros(size_z + 1, np.float32)
     on, off, lacks = np.zeros(size, np.float32), np.zeros(size, np.float32), np.zeros(size, np.float32)
     flow_y, flow_z = np.zeros(size_y, np.float32), np.zeros(size_z, np.float32)
+    padded, rest = np.zeros(ny * place[2] + 1, np.float32), np.zeros(ny * place[2] + 1, np.float32)
     most, total = np.int64(0), 0.0
     for i in range(nx + 1):
         if i < nx:
             here, before = before, here
-            spread(i, place, phi, here, tall)
+            spread(i, place, phi, padded, here, tall)
         on, off = off, on
         slide(here[nz:], before[nz:], per_x, area_x, open_x[i].reshape(size), u[i].reshape(size), on)
         most = largest(on, most)
         if i > 0:
             fed = source[i - 1].reshape(size)
-            total += settle(i - 1, place, fed, on, off, flow_y, flow_z, lacks, residual)
+            total += settle(i - 1, place, fed, on, off, flow_y, flow_z, lacks, rest, residual)
         if i < nx:
             slide(here[nz:], here, per_y, area_y, open_y[i].reshape(size_y), v[i].reshape(size_y), flow_y)
             slide(tall[1:], tall, per_z, area_z, open_z[i].reshape(size_z), w[i].reshape(size_z), flow_z)
