@@ -5,11 +5,12 @@ is its open share, or, where it is shut, the open volume beside it: what passes 
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from flowviz.flow.balance import balance_error
-from flowviz.flow.field import Field, Quality
+from flowviz.flow.field import Field
 from flowviz.flow.pressure.projection import Projection
 from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid
@@ -17,30 +18,24 @@ from flowviz.grid.grid import Grid
 TOLERANCE = 1e-3  # of the divergence left, |∇·u| h/U
 
 
-def refine(field: Field, coarse: Grid, grid: Grid, rates: Mapping[str, float]) -> Field:
-    """The field of a coarse grid on a finer one, its mean velocity free of divergence there."""
-    velocity = refine_velocity((field.u, field.v, field.w), coarse, grid)
-    Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
+def refine(field: Field, coarse: Grid, grid: Grid) -> Field:
+    """The field of a coarse grid on a finer one, its mean velocity not yet free of divergence."""
+    u, v, w = refine_velocity((field.u, field.v, field.w), coarse, grid)
     cells = Cells(coarse, grid)
-    speed, fluctuation = cells.read(field.speed), cells.read(field.fluctuation)
     batches = np.stack([cells.read(batch) for batch in field.batches])
-    quality = Quality(
-        balance_error(grid, rates, velocity),
-        field.quality.steps,
-        field.quality.simulated,
-        field.quality.averaged,
-        field.quality.steady,
-    )
-    mean = Field(*velocity, speed, fluctuation, batches, quality)
-    return at_least_mean(mean)
+    return Field(u, v, w, cells.read(field.speed), cells.read(field.fluctuation), batches, field.quality)
 
 
-def at_least_mean(field: Field) -> Field:
-    """The field, its speed and batches raised where the speed were smaller than that of the mean velocity."""
-    mean = np.sqrt((field.velocity() ** 2).sum(axis=-1))
-    raised = np.where(field.speed > 0, np.maximum(field.speed, mean), 0)
-    factor = np.divide(raised, field.speed, out=np.ones_like(raised), where=field.speed > 0)
-    return Field(field.u, field.v, field.w, raised, field.fluctuation, field.batches * factor, field.quality)
+def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
+    """The field with its mean velocity free of divergence, and no speed smaller than that velocity's."""
+    velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
+    Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
+    quality = replace(field.quality, balance_error=balance_error(grid, rates, velocity))
+    u, v, w = velocity
+    free = replace(field, u=u, v=v, w=w, quality=quality)
+    speed = np.where(grid.water, np.maximum(field.speed, np.sqrt((free.velocity() ** 2).sum(axis=-1))), 0)
+    factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
+    return replace(free, speed=speed, batches=field.batches * factor)
 
 
 def refine_velocity(velocity: Velocity, coarse: Grid, grid: Grid) -> Velocity:

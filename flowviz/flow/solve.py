@@ -4,8 +4,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from flowviz.flow.field import Field
-from flowviz.flow.levels import Case, Progress, coarse, fine
-from flowviz.flow.sketch import sketch
+from flowviz.flow.levels import Case, Progress, coarse, fine, sketch
 from flowviz.grid.grid import Grid
 
 LEVELS = {"sketch": sketch, "coarse": coarse, "fine": fine}

@@ -105,3 +105,19 @@ def wall_jet_axis_speed(distance: float, bore: float, speed: float) -> float:
     is left out, so this is an upper limit.
     """
     return axis_speed(distance, sqrt(2) * bore, speed)
+
+
+def smeared_speed(distance: float, radius: float, bore: float, speed: float, smear: float) -> float:
+    """Mean speed along a jet that is seen, or was marched, through cells which widen it [m/s].
+
+        U₀ (c/b) exp(-ln2 r²/b²),    b² = max(S x, c)² + smear²,    c = S B d
+
+    A Gaussian with the momentum of the jet at any distance; without smear the jet itself beyond its core.
+
+    distance    from the outlet along the axis [m]
+    radius      distance from the axis [m]
+    smear       half-width that the cells give to a jet of none [m]
+    """
+    narrowest = SPREAD * DECAY * bore
+    square = max(SPREAD * distance, narrowest) ** 2 + smear**2
+    return speed * narrowest / sqrt(square) * exp(-log(2) * radius**2 / square)
