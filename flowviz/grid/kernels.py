@@ -89,26 +89,43 @@ def open_volumes(nodes, middles, share, nearest):
     nodes (3, nx+1, ny+1, nz+1) [m]: distance into the water; middles (nx, ny, nz) [m]: that from rock in the middle of
     cells. Linear in the 24 tetrahedra between the middles of cell and faces and the edges, so exact for flat surfaces.
     """
-    own = np.empty((3, 9))
+    own = np.empty(9)
     value = np.empty(9)
     for i in range(share.shape[0]):
         for j in range(share.shape[1]):
             for k in range(share.shape[2]):
-                value[:] = np.inf
-                least = np.inf
+                for point in range(9):
+                    value[point] = np.inf
+                in_glass = False
+                deepest = np.inf
                 for solid in range(3):
-                    total = 0.0
-                    for corner in range(8):
-                        a, b, c = corner // 4, corner // 2 % 2, corner % 2
-                        own[solid, corner] = nodes[solid, i + a, j + b, k + c]
-                        total += own[solid, corner]
-                    own[solid, 8] = middles[i, j, k] if solid == 1 else total / 8.0
-                    if own[solid, 8] < least and not (solid > 0 and own[0, 8] < 0.0):
-                        least = own[solid, 8]
+                    lowest = gather_cell(nodes, solid, i, j, k, own)
+                    if solid == 1:
+                        own[8] = middles[i, j, k]
+                    if min(lowest, own[8]) < 0.0:
+                        for point in range(9):
+                            value[point] = min(value[point], own[point])
+                    if own[8] < deepest and not in_glass:
+                        deepest = own[8]
                         nearest[i, j, k] = solid
-                    if own[solid].min() < 0.0:
-                        value[:] = np.minimum(value, own[solid])
+                    in_glass = in_glass or (solid == 0 and own[8] < 0.0)
                 share[i, j, k] = 1.0 if value[8] == np.inf else cell_share(value)
+
+
+@njit(cache=True)
+def gather_cell(nodes, solid, i, j, k, own):
+    """Write the distances from one solid in the corners of a cell, and their mean as the ninth, into own (9,).
+
+    Returns the lowest of the corners.
+    """
+    lowest = np.inf
+    total = 0.0
+    for corner in range(8):
+        own[corner] = nodes[solid, i + corner // 4, j + corner // 2 % 2, k + corner % 2]
+        lowest = min(lowest, own[corner])
+        total += own[corner]
+    own[8] = total / 8.0
+    return lowest
 
 
 @njit(cache=True)
@@ -131,36 +148,36 @@ def label_bodies(water, open_x, open_y, open_z, label):
     Returns how many there are. label (nx, ny, nz) int32.
     """
     nx, ny, nz = water.shape
-    stack = np.empty((water.size, 3), np.int32)
-    label[:] = 0
+    stack = np.empty(water.size, np.int64)
     count = 0
-    for si in range(nx):
-        for sj in range(ny):
-            for sk in range(nz):
-                if not water[si, sj, sk] or label[si, sj, sk] > 0:
+    for cell in range(water.size):
+        label[cell // (ny * nz), cell // nz % ny, cell % nz] = 0
+    for seed in range(water.size):
+        i, j, k = seed // (ny * nz), seed // nz % ny, seed % nz
+        if not water[i, j, k] or label[i, j, k] > 0:
+            continue
+        count += 1
+        label[i, j, k] = count
+        stack[0] = seed
+        top = 1
+        while top > 0:
+            top -= 1
+            i, j, k = stack[top] // (ny * nz), stack[top] // nz % ny, stack[top] % nz
+            for side in range(6):
+                axis, up = side // 2, side % 2
+                ti = i + (2 * up - 1) * (axis == 0)
+                tj = j + (2 * up - 1) * (axis == 1)
+                tk = k + (2 * up - 1) * (axis == 2)
+                if not (0 <= ti < nx and 0 <= tj < ny and 0 <= tk < nz):
                     continue
-                count += 1
-                label[si, sj, sk] = count
-                stack[0] = (si, sj, sk)
-                top = 1
-                while top > 0:
-                    top -= 1
-                    i, j, k = stack[top]
-                    for side in range(6):
-                        axis, up = side // 2, side % 2
-                        ti = i + (2 * up - 1) * (axis == 0)
-                        tj = j + (2 * up - 1) * (axis == 1)
-                        tk = k + (2 * up - 1) * (axis == 2)
-                        if not (0 <= ti < nx and 0 <= tj < ny and 0 <= tk < nz):
-                            continue
-                        if axis == 0:
-                            share = open_x[i + up, j, k]
-                        elif axis == 1:
-                            share = open_y[i, j + up, k]
-                        else:
-                            share = open_z[i, j, k + up]
-                        if share > 0.0 and water[ti, tj, tk] and label[ti, tj, tk] == 0:
-                            label[ti, tj, tk] = count
-                            stack[top] = (ti, tj, tk)
-                            top += 1
+                if axis == 0:
+                    share = open_x[i + up, j, k]
+                elif axis == 1:
+                    share = open_y[i, j + up, k]
+                else:
+                    share = open_z[i, j, k + up]
+                if share > 0.0 and water[ti, tj, tk] and label[ti, tj, tk] == 0:
+                    label[ti, tj, tk] = count
+                    stack[top] = (ti * ny + tj) * nz + tk
+                    top += 1
     return count

@@ -56,19 +56,31 @@ def nearest_on_lattice(corners, faces, x, y, z, band, squared):
     """
     for face in range(faces.shape[0]):
         a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
-        first, last = np.empty(3, np.int64), np.empty(3, np.int64)
-        for axis, row in enumerate((x, y, z)):
-            first[axis] = np.searchsorted(row, min(a[axis], b[axis], c[axis]) - band)
-            last[axis] = np.searchsorted(row, max(a[axis], b[axis], c[axis]) + band, side="right")
+        first_j, last_j = count_below(y, min(a[1], b[1], c[1]) - band), count_below(y, max(a[1], b[1], c[1]) + band)
+        first_k, last_k = count_below(z, min(a[2], b[2], c[2]) - band), count_below(z, max(a[2], b[2], c[2]) + band)
         nx, ny, nz = normal(a, b, c)
-        for i in range(first[0], last[0]):
-            for j in range(first[1], last[1]):
+        first_i, last_i = count_below(x, min(a[0], b[0], c[0]) - band), count_below(x, max(a[0], b[0], c[0]) + band)
+        for i in range(first_i, last_i):
+            for j in range(first_j, last_j):
                 level = nx * (x[i] - a[0]) + ny * (y[j] - a[1])
-                for k in range(first[2], last[2]):
+                for k in range(first_k, last_k):
                     height = level + nz * (z[k] - a[2])
                     if height * height < squared[i, j, k]:
                         found = squared_distance(a, b, c, x[i], y[j], z[k])
                         squared[i, j, k] = min(squared[i, j, k], found)
+
+
+@njit(cache=True)
+def count_below(row, place):
+    """How many of rising coordinates lie below a place."""
+    low, high = 0, row.shape[0]
+    while low < high:
+        middle = (low + high) // 2
+        if row[middle] < place:
+            low = middle + 1
+        else:
+            high = middle
+    return low
 
 
 @njit(cache=True)
@@ -133,15 +145,14 @@ def exits_on_lattice(corners, faces, x, y, z, exits):
     """
     for face in range(faces.shape[0]):
         a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
-        first_j = np.searchsorted(y, min(a[1], b[1], c[1]))
-        last_j = np.searchsorted(y, max(a[1], b[1], c[1]), side="right")
-        first_k = np.searchsorted(z, min(a[2], b[2], c[2]))
-        last_k = np.searchsorted(z, max(a[2], b[2], c[2]), side="right")
-        for j in range(first_j, last_j):
+        first_k, last_k = count_below(z, min(a[2], b[2], c[2])), count_below(z, max(a[2], b[2], c[2]))
+        for j in range(count_below(y, min(a[1], b[1], c[1])), y.shape[0]):
+            if y[j] > max(a[1], b[1], c[1]):
+                break
             for k in range(first_k, last_k):
                 turns = turns_round(a, b, c, y[j], z[k])
                 if turns != 0:
-                    exits[np.searchsorted(x, place_on_line(a, b, c, y[j], z[k])), j, k] += turns
+                    exits[count_below(x, place_on_line(a, b, c, y[j], z[k])), j, k] += turns
 
 
 @njit(cache=True)

@@ -97,6 +97,13 @@ def test_known_distances():
     assert rod.volume == pytest.approx(pi * 2 + 4 / 3 * pi)
 
 
+def test_a_mesh_of_a_block_is_as_far_as_the_block():
+    """Corners, edges and sides of a body whose distance is known in closed form, straight and turned."""
+    points = np.random.default_rng(4).uniform(-0.3, 0.8, (500, 3))
+    for name in ("box", "turned box"):
+        assert meshed(SOLIDS[name]).distance(points) == pytest.approx(SOLIDS[name].distance(points), abs=1e-12)
+
+
 def test_a_capsule_without_length_is_a_ball():
     ball = Capsule((0.1, 0.2, 0.3), (0.1, 0.2, 0.3), 0.4)
     points = np.array([(0.1, 0.2, 0.3), (0.5, 0.2, 0.3)])
