@@ -13,7 +13,7 @@ Counts = tuple[int, int, int]
 AIM = 140_000  # cells of a tank without narrow openings
 MOST = 400_000  # cells that narrow openings may raise it to
 FEWEST = 4  # cells across the tank in any direction
-BYTES = 200  # of memory a cell takes in the whole run, found by measuring
+BYTES = 200  # of memory that a cell may take in the whole run
 UNKNOWN_MEMORY = 4 * 2**30  # taken where the machine does not tell [bytes]
 SPREAD = 0.1  # how far counts that suit multigrid may move the cell size from the one wanted
 ROUND = 9  # decimals of a metre that lengths are compared to
@@ -39,7 +39,7 @@ def lay_out(scene: Scene, cell: float | None) -> tuple[Counts, Vector]:
 
 def chosen(extent: Vector, widths: list[float]) -> float:
     """Edge of a cell [m] for a box of water [m] with openings of these widths [m]."""
-    wanted = min([cbrt(prod(extent) / AIM), *widths])
+    wanted = min([cbrt(prod(extent) / AIM), *(width / (1 + SPREAD) for width in widths)])
     return min(max(wanted, cbrt(prod(extent) / MOST)), min(extent) / FEWEST)
 
 

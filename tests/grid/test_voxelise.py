@@ -94,7 +94,16 @@ def test_sand_and_rock_beyond_the_glass_are_outside(tank):
     assert grid.kind[middle[0], 2, 0] == Kind.SAND
 
 
+def lump() -> tuple[np.ndarray, np.ndarray]:
+    """Corners and triangles of a lumpy rock."""
+    ball = trimesh.creation.icosphere(subdivisions=3, radius=0.12)
+    corners = np.array(ball.vertices) * (1 + 0.2 * np.sin(30 * ball.vertices[:, [1, 2, 0]]))
+    return np.add(corners, (0.75, 0.45, 0.2)), np.array(ball.faces, dtype=np.int64)
+
+
+CORNERS, FACES = lump()
 ROCKS = (
+    Surface(CORNERS, FACES),
     Ellipsoid((0.41, 0.21, 0.1), (0.3, 0.2, 0.35)),
     Box((0.9, 0.45, 0.11), (0.15, 0.1, 0.22)),
     turned(Box((0.7, 0.2, 0.3), (0.2, 0.004, 0.3)), 0.5, (0.7, 0.2, 0.0)),
@@ -102,6 +111,7 @@ ROCKS = (
     Cylinder((1.0, 0.2, 0.2), 0.11, 0.33),
 )
 MIRRORED = (
+    Surface(CORNERS * (1, -1, 1) + (0, WIDTH, 0), FACES[:, ::-1].copy()),
     Ellipsoid((0.41, WIDTH - 0.21, 0.1), (0.3, 0.2, 0.35)),
     Box((0.9, WIDTH - 0.45, 0.11), (0.15, 0.1, 0.22)),
     turned(Box((0.7, WIDTH - 0.2, 0.3), (0.2, 0.004, 0.3)), -0.5, (0.7, WIDTH - 0.2, 0.0)),
