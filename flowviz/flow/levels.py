@@ -1,7 +1,7 @@
 """The marched levels: on how large cells, and for how long.
 
-Each starts from the motion that the one below has come to: the large circulation, which takes longest to form, forms on
-large cells, where a second costs little.
+Each starts from the motion that the one below has come to: the large circulation, which takes a minute to form, forms
+on the largest cells, where a minute costs little.
 """
 
 from collections.abc import Callable, Mapping
@@ -23,6 +23,10 @@ from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid
 
 Progress = Callable[[str, float], None]
+SKETCH_CELLS = 1200  # water cells that a sketch is marched on
+THINNEST = 4  # cells that it has along the shortest side at least
+COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
+STRETCH, CHANGE = 8.0, 0.03  # spun up when the mean speed changes less than that from one such stretch to the next [s]
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = 0.01  # half-width of the 95 % interval of the watched shares
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
@@ -44,51 +48,86 @@ class Case:
 class Level:
     """How one level is marched."""
 
-    factor: float  # of its cells over those of the grid
     closure: Closure
     settle: float  # marched before anything is counted [s]
     window: float  # length of a window [s]
 
 
-SKETCH = Level(4.0, Closure(0.2, 0.15), 16.0, 1.0)
-COARSE = Level(2.0, Closure(0.15, 0.15), 3.0, 1.0)
-FINE = Level(1.0, Closure(), 15.0, 4.0)
+SKETCH = Level(Closure(0.15, 0.15), 40.0, 2.0)
+DRAGGED = Level(SKETCH.closure, 3.0, 0.5)
+COARSE = Level(Closure(), 3.0, 1.0)
+FINE = Level(Closure(), 15.0, 4.0)
 
 
-def sketch(case: Case) -> Field:
-    """The flow on cells four times as large, read on the grid of the case."""
-    return read(case, settled(case, SKETCH, None), SKETCH)
+def sketch(case: Case, start: Field | None) -> Field:
+    """The flow on about a thousand cells, read on the grid of the case."""
+    if start is None:
+        return averaged(case, spun_up(case, SKETCH.settle), SKETCH)
+    march = begun(case, sketch_grid(case.grid), SKETCH, (start.u, start.v, start.w), case.grid)
+    gather(march, DRAGGED.settle)
+    return averaged(case, march, DRAGGED)
 
 
-def coarse(case: Case) -> Field:
+def coarse(case: Case, start: Field | None) -> Field:
     """The flow on cells twice as large, read on the grid of the case."""
-    return read(case, settled(case, COARSE, settled(case, SKETCH, None)), COARSE)
+    return averaged(case, on_coarse_cells(case, start), COARSE)
 
 
-def fine(case: Case) -> Field:
+def fine(case: Case, start: Field | None) -> Field:
     """The flow on the grid of the case, marched until its statistics are steady or the time is up."""
-    march = settled(case, FINE, settled(case, COARSE, settled(case, SKETCH, None)))
-    record, window, begun, steady = Record(march), FINE.window, march.time, False
-    while not steady and march.time - begun < LONGEST:
+    below = on_coarse_cells(case, start)
+    march = begun(case, case.grid, FINE, below.velocity, below.grid)
+    gather(march, FINE.settle)
+    record, window, width = Record(march), FINE.window, np.inf
+    while width > PRECISION and record.time < LONGEST:
         if len(record.speeds) == MOST:
             record.pair()
             window *= 2
         record.add(gather(march, window))
-        case.progress("marching", (march.time - begun) / LONGEST)
-        steady = len(record.speeds) >= FEWEST and unsteadiness(case, record) < PRECISION
-    return record.field(march, steady)
+        if len(record.speeds) >= FEWEST:
+            width = unsteadiness(case, record)
+        case.progress("marching", max(record.time / LONGEST, min(1.0, PRECISION / width) ** 2))
+    return record.field(march, steady=width <= PRECISION)
 
 
-def settled(case: Case, level: Level, below: March | None) -> March:
-    """A march that starts from where the one below stands, once it has forgotten that."""
-    grid = case.grid if level.factor == 1 else coarsen(case.grid, level.factor)
-    velocity = still(grid) if below is None else refine_velocity(below.velocity, below.grid, grid)
-    march = March(grid, case.rates, case.viscosity, TANK, level.closure, velocity, case.seed)
-    gather(march, level.settle)
+def spun_up(case: Case, longest: float) -> March:
+    """A march on the sketch's cells, from rest until its large circulation has formed, or for the longest time [s]."""
+    grid = sketch_grid(case.grid)
+    march = begun(case, grid, SKETCH, still(grid), grid)
+    before, change = 0.0, np.inf
+    while abs(change) > CHANGE and march.time < longest:
+        case.progress("spinning up", march.time / longest)
+        window = gather(march, STRETCH)
+        speed = float((window.path[grid.water] / window.time).mean())
+        change, before = (speed - before) / max(speed, 1e-9), speed
     return march
 
 
-def read(case: Case, march: March, level: Level) -> Field:
+def on_coarse_cells(case: Case, start: Field | None) -> March:
+    """A settled march on cells twice as large, from the field of an earlier one or from rest."""
+    grid = coarsen(case.grid, COARSE_CELL)
+    if start is None:
+        below = spun_up(case, 2 * SKETCH.settle)
+        march = begun(case, grid, COARSE, below.velocity, below.grid)
+    else:
+        march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
+    gather(march, COARSE.settle)
+    return march
+
+
+def begun(case: Case, grid: Grid, level: Level, velocity, its_grid: Grid) -> March:
+    """A march that starts with a velocity of another grid."""
+    velocity = refine_velocity(velocity, its_grid, grid)
+    return March(grid, case.rates, case.viscosity, TANK, level.closure, velocity, case.seed)
+
+
+def sketch_grid(grid: Grid) -> Grid:
+    """The grid in cells so large that there are about as many as a sketch has."""
+    factor = min((np.count_nonzero(grid.water) / SKETCH_CELLS) ** (1 / 3), min(grid.shape) / THINNEST)
+    return coarsen(grid, factor) if factor > 1 else grid
+
+
+def averaged(case: Case, march: March, level: Level) -> Field:
     """What a march on larger cells comes to, with what those cells do not carry, on the grid of the case."""
     record, square = Record(march), np.zeros(march.grid.shape)
     for n in range(FEWEST):

@@ -25,5 +25,11 @@ def solve_flow(
     seed: int = 0,
     start: Field | None = None,
 ) -> Field:
-    """How the water moves."""
-    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed))
+    """How the water moves.
+
+    rates        into the tank, by opening [m³/s]; they sum to zero
+    viscosity    of the water [m²/s]
+    watch        a fine run ends when the shares of water below the first and above the second speed are known [m/s]
+    start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
+    """
+    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed), start)

@@ -4,12 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from flowviz.errors import ConvergenceError
 from flowviz.flow import kernels
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.march import March
 from flowviz.flow.velocity import Velocity
 
 EVERY = 4  # steps from one count to the next
+SHORTEST = 1e-5  # time that so many steps must bring [s]
 
 
 class Window:
@@ -44,6 +46,10 @@ def gather(march: March, seconds: float, every: int = EVERY) -> Window:
         for _ in range(every):
             if went < left:
                 went += march.step(left - went)
+        if went < min(SHORTEST, left):
+            raise ConvergenceError(
+                "flow", f"the time step has gone to nothing after {march.time:.2f} s", "Use smaller cells."
+            )
         window.add(march.velocity, went)
         left -= went
     return window
@@ -64,6 +70,11 @@ class Record:
     def pair(self) -> None:
         """Join neighbouring windows, an even number of them, to half as many of twice the length."""
         self.speeds = [(first + second) / 2 for first, second in zip(self.speeds[::2], self.speeds[1::2], strict=True)]
+
+    @property
+    def time(self) -> float:
+        """That it was counted for [s]."""
+        return self._total.time
 
     @property
     def speed(self) -> np.ndarray:
