@@ -49,6 +49,8 @@ def ticks(limits: Limits, per_si: float, scale: Normalize) -> list[float]:
     round_numbers = [figure * 10.0**exponent for exponent in reversed(exponents) for figure in NICE]
     for number in (0.0, *round_numbers):
         speed = number / per_si
-        if speed <= scale.vmax and all(abs(scale(speed) - scale(other)) >= NEAREST for other in chosen):
+        if (number == 0 or limits.dead / 4 <= speed <= scale.vmax) and all(
+            abs(scale(speed) - scale(other)) >= NEAREST for other in chosen
+        ):
             chosen.append(speed)
     return sorted(chosen)

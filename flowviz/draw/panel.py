@@ -44,7 +44,7 @@ def pockets(study: Study) -> Iterator[Text]:
 
 def corals(study: Study) -> Iterator[Text]:
     """What the groups of corals get, the worst first."""
-    figures = sorted(study.measures.corals.items(), key=lambda item: item[1].in_band_fraction)
+    figures = sorted(study.measures.corals.items(), key=lambda item: (item[1].cells == 0, item[1].in_band_fraction))
     if figures:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:

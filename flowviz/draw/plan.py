@@ -16,7 +16,7 @@ from flowviz.draw.scale import draw_scale_bar, wall_names
 from flowviz.draw.slices import over_depth, refined
 from flowviz.draw.solid import draw_coral, draw_floor_plan, draw_rock_from_above
 from flowviz.draw.theme import DEAD, OVER
-from flowviz.draw.wording import worst
+from flowviz.draw.wording import named, worst
 from flowviz.study import Study
 
 HALF = 0.5  # of the water's depth: from so much on a place is marked dead
@@ -62,6 +62,7 @@ def draw_standing(axes: Axes, study: Study) -> Iterator[Label]:
     """Rock and corals, and their names."""
     for rock in study.scene.rocks:
         draw_rock_from_above(axes, rock)
+    for rock in named(study.scene.rocks):
         yield Label(short(rock.name), tuple(np.mean(rock.solid.bounds, axis=0)[:2].tolist()))
     for coral in study.scene.corals:
         yield draw_coral(axes, coral, LEVEL)

@@ -15,7 +15,7 @@ from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.slices import SIDES, Plane, layer_at, layer_of, refined
 from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster
 from flowviz.draw.theme import DEAD, OVER
-from flowviz.draw.wording import worst
+from flowviz.draw.wording import named, worst
 from flowviz.scene.model import Scene, Tank
 from flowviz.study import Study
 
@@ -41,11 +41,13 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
 
 def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
     """Rock that the plane cuts, and its names."""
+    names = {rock.name for rock in named(scene.rocks)}
     for rock in scene.rocks:
         raster = rock_raster(rock, cut)
         if raster is not None and raster.values.min() < 0:
             draw_rock(axes, raster)
-            yield Label(short(rock.name), deepest(raster))
+            if rock.name in names:
+                yield Label(short(rock.name), deepest(raster))
 
 
 def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:

@@ -1,6 +1,6 @@
 """What stands in the still, as plain arrays for the renderer (render.py tells what a part may be)."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from scipy.ndimage import label
@@ -30,7 +30,7 @@ def parts(study: Study, direction: np.ndarray) -> list[Part]:
     bodies = (body(kind, cells, study.grid) for kind, cells in trouble(study).items() if cells.any())
     return [
         *glass(scene, direction),
-        *(rock(found) for found in scene.rocks),
+        *rockwork(scene.rocks),
         *bodies,
         *(line_part for coral in scene.corals for line_part in frame_of(coral)),
         *(plate(opening) for opening in scene.openings),
@@ -84,10 +84,13 @@ def outermost(outline: np.ndarray, direction: np.ndarray) -> np.ndarray:
     return (across == across.min()) | (across == across.max())
 
 
-def rock(found: Rock) -> Part:
-    """A piece of rockwork."""
-    points, triangles = found.solid.triangles()
-    return surface(points, triangles, ROCK)
+def rockwork(rocks: Sequence[Rock]) -> Iterator[Part]:
+    """All rock as one surface."""
+    meshes = [rock.solid.triangles() for rock in rocks]
+    if meshes:
+        starts = np.cumsum([0, *(len(points) for points, _ in meshes[:-1])])
+        triangles = [found + start for (_, found), start in zip(meshes, starts, strict=True)]
+        yield surface(np.concatenate([points for points, _ in meshes]), np.concatenate(triangles), ROCK)
 
 
 def frame_of(coral: Coral) -> Iterator[Part]:

@@ -13,7 +13,7 @@ from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.stage import parts, trouble
 from flowviz.draw.theme import DPI, INK, PAPER, QUIET
-from flowviz.draw.wording import pocket, worst
+from flowviz.draw.wording import named, pocket, worst
 from flowviz.scene.model import Outlet, Scene, Tank
 from flowviz.study import Study
 
@@ -92,7 +92,7 @@ def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
 
 def thing_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
     """Names of rocks and corals."""
-    for rock in scene.rocks:
+    for rock in named(scene.rocks):
         yield Label(short(rock.name), seen([np.mean(rock.solid.bounds, axis=0)], shot)[0])
     for coral in scene.corals:
         top = np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))

@@ -1,14 +1,16 @@
 """What pictures say: numbers in the scene's own units, and sentences made of them."""
 
 from collections.abc import Sequence
-from math import isnan
+from math import isnan, prod
+
+import numpy as np
 
 from flowviz.draw.lettering import short
-from flowviz.scene.model import Scene
+from flowviz.scene.model import Rock, Scene
 from flowviz.units import System, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
-POCKETS = 4  # that are named in a picture at most
+POCKETS, ROCKS = 4, 12  # that are named in a picture at most
 DIGITS = 2  # significant, of a number in a sentence
 
 
@@ -42,6 +44,11 @@ def worst(zones: Sequence[object]) -> list[int]:
     dead, over = ([number for number, zone in enumerate(zones) if zone.kind == kind] for kind in KINDS)
     dead = dead[: POCKETS - min(len(over), POCKETS // 2)]
     return dead + over[: POCKETS - len(dead)]
+
+
+def named(rocks: Sequence[Rock]) -> list[Rock]:
+    """The rocks that are named in a picture: the largest."""
+    return sorted(rocks, key=lambda rock: -prod(np.ptp(rock.solid.bounds, axis=0)))[:ROCKS]
 
 
 def place(words: str, scene: Scene) -> str:
