@@ -1,0 +1,78 @@
+"""Means over time, of a motion that is known beforehand."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from flowviz.errors import ConvergenceError
+from flowviz.flow.statistics import Record, gather
+from flowviz.grid.grid import Grid, Kind
+
+STEP = 0.03  # [s], no divisor of the times below
+
+
+class Swing:
+    """A march whose water moves along x alone, at 0.3 + 0.1 t up to 5 s and at rest afterwards, everywhere alike."""
+
+    def __init__(self, step: float = STEP) -> None:
+        shape = (3, 2, 2)
+        self.longest, self.time, self.steps = step, 0.0, 0
+        faces = [np.ones(np.add(shape, extra), np.float32) for extra in np.eye(3, dtype=int)]
+        self.grid = Grid((0.1,) * 3, np.full(shape, Kind.WATER, np.uint8), np.ones(shape, np.float32), *faces, (), ())
+        self.velocity = tuple(np.zeros_like(face) for face in faces)
+
+    def step(self, longest: float) -> float:
+        went = min(self.longest, longest)
+        self.time += went
+        self.steps += 1
+        self.velocity[0][:] = 0.3 + 0.1 * self.time if self.time < 5 else 0
+        return went
+
+    def project(self, u, v, w) -> float:
+        return 0.0
+
+
+def test_windows_end_when_they_are_asked_to():
+    """Exact but for the sum of the steps: rounding."""
+    march = Swing()
+    assert [gather(march, seconds).time for seconds in (0.5, 0.25)] == pytest.approx([0.5, 0.25], rel=1e-9)
+    assert march.time == pytest.approx(0.75, rel=1e-9)
+
+
+def test_means_and_scatter_of_a_known_motion():
+    """Over 4 s the speed 0.3 + 0.1 t has mean 0.5 and rms 0.4/√12; counting each four steps late adds 0.006.
+
+    The middle cell alone: faces on the box count as shut.
+    """
+    march = Swing()
+    record = Record(march)
+    for _ in range(8):
+        record.add(gather(march, 0.5))
+    field = record.field(march, steady=True)
+    assert field.speed[1] == pytest.approx(0.5, abs=0.006)
+    assert field.u[1:-1] == pytest.approx(0.5, abs=0.006)
+    assert field.fluctuation[1] == pytest.approx(0.4 / np.sqrt(12), abs=0.006)
+    assert field.quality.averaged == pytest.approx(4.0, rel=1e-9)
+    assert field.quality.steady
+    assert all(first.mean() < second.mean() for first, second in pairwise(field.batches))
+
+
+def test_batches_have_the_speed_as_their_mean_also_when_joined():
+    """Windows of equal length: exact but for float32 rounding."""
+    march = Swing()
+    record = Record(march)
+    for _ in range(16):
+        record.add(gather(march, 0.5))
+    before = record.field(march, steady=False)
+    record.pair()
+    after = record.field(march, steady=False)
+    assert len(after.batches) == 8
+    for field in (before, after):
+        assert field.batches.mean(axis=0) == pytest.approx(field.speed, rel=1e-5)
+    assert after.batches[0] == pytest.approx((before.batches[0] + before.batches[1]) / 2, rel=1e-6)
+
+
+def test_vanishing_time_steps_end_the_march():
+    with pytest.raises(ConvergenceError, match="time step has gone to nothing"):
+        gather(Swing(step=1e-9), 1.0)
