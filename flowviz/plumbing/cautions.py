@@ -5,17 +5,18 @@ All comparisons are told as shares and multiples, so that they read the same in 
 
 from collections.abc import Iterator
 
+from flowviz.plumbing.animals import animal_cautions
 from flowviz.plumbing.graph import TANK
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
 from flowviz.plumbing.ways import reached
+from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
-SCREEN_SPEED = 0.5 * 0.3048  # through a screen [m/s]: 40 CFR 125.84(b)(2), 0.5 ft/s
 NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required head [-]: common practice, no source
 
 
@@ -25,10 +26,15 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump, loop.pumps[pump.name])),
         *(told for outlet in layout.scene.outlets for told in _outlet(outlet, layout.scene, loop)),
-        *_intakes(loop),
+        *intake_cautions(layout.scene, loop),
         *_pipes(layout, loop, before),
         *_narrow_suction(layout.scene, loop),
     )
+
+
+def intake_cautions(scene: Scene, loop: Loop) -> tuple[Caution, ...]:
+    """Of intakes and the animals before them."""
+    return (*_intakes(loop), *animal_cautions(scene, loop))
 
 
 def suction_pipes(layout: Layout) -> frozenset[int]:
@@ -98,23 +104,19 @@ def _costliest(outlet: Outlet, loop: Loop) -> str:
         if outlet.name == pipe.end:
             parts |= {"friction": pipe.friction, **pipe.fittings, **pipe.tees}
     name = max(parts, key=parts.__getitem__)
-    return (
-        f'Of the head lost in its own pipe and opening {percent(parts[name] / sum(parts.values()))} goes to "{name}".'
-    )
+    share = percent(parts[name] / sum(parts.values()))
+    return f'Of the head lost in its own pipe and opening {share} goes to "{name}".'
 
 
 def _intakes(loop: Loop) -> Iterator[Caution]:
     for name, figures in loop.intakes.items():
         if figures.flow < 0:
-            yield Caution(
-                f"intake {name}", "it gives water instead of drawing it", "Join its pipe to a pump's suction."
-            )
-        elif figures.screen_speed > SCREEN_SPEED:
-            over = percent(figures.screen_speed / SCREEN_SPEED)
+            why = "Join its pipe to the suction side of a pump."
+            yield Caution(f"intake {name}", "it gives water instead of drawing it", why)
+        elif figures.screen_speed > THROUGH_SCREEN.speed:
+            over = percent(figures.screen_speed / THROUGH_SCREEN.speed)
             what = f"water passes its slots or open mouth at {over} of 0.5 ft/s (0.152 m/s)"
-            why = (
-                "That is a rule for river intakes (40 CFR 125.84), no protection of small fish; use a larger strainer."
-            )
+            why = "That is a rule for rivers (40 CFR 125.84), no protection of small fish. Take a larger strainer."
             yield Caution(f"intake {name}", what, why)
 
 

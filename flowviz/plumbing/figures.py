@@ -27,7 +27,7 @@ def figures(layout: Layout, balance: Balance) -> Loop:
         pump_duties(layout, flows, heads),
         tuple(_pipe_flow(layout, i, flows[i], _tee_losses(network.tees, in_tees, i)) for i in range(len(scene.pipes))),
         outlet_figures(scene, rates, layout.mouths),
-        intake_figures(scene, rates, layout.mouths),
+        intake_figures(scene, rates, layout.mouths, layout.state.fouled),
         heads,
     )
 

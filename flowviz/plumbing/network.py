@@ -49,6 +49,13 @@ def network(scene: Scene, state: State = AS_BUILT) -> Layout:
 
     Raises InputError where a size or a fitting is unknown, or where water cannot come and go.
     """
+    layout = unchecked_network(scene, state)
+    check_ways(layout.network)
+    return layout
+
+
+def unchecked_network(scene: Scene, state: State) -> Layout:
+    """The network of a scene in a state in which water may be cut off from some pump or opening."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
     losses = tuple(fitting_losses(pipe, state.valves.get(i, {})) for i, pipe in enumerate(scene.pipes))
     pipes = tuple(
@@ -65,7 +72,6 @@ def network(scene: Scene, state: State = AS_BUILT) -> Layout:
         *_opening_links(mouths, state, place),
     )
     whole = Network(nodes, links, tuple(_tee(scene, pipes, junction) for junction in scene.junctions))
-    check_ways(whole)
     return Layout(scene, state, whole, losses, pipes, pumps, mouths)
 
 

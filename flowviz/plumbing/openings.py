@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from flowviz.formulas.screens import slot_speed
 from flowviz.plumbing.loop import IntakeFigures, OutletFigures
 from flowviz.plumbing.mouths import Mouth
 from flowviz.scene.model import Intake, Outlet, Scene
@@ -20,16 +21,20 @@ def _outlet(outlet: Outlet, rate: float, total: float, mouth: Mouth | None) -> O
 
 
 def intake_figures(
-    scene: Scene, rates: Mapping[str, float], mouths: Mapping[str, Mouth]
+    scene: Scene, rates: Mapping[str, float], mouths: Mapping[str, Mouth], fouled: Mapping[str, float]
 ) -> Mapping[str, IntakeFigures]:
-    """What every intake draws at the flows into the tank [m³/s]."""
-    return {intake.name: _intake(intake, -rates[intake.name], mouths.get(intake.name)) for intake in scene.intakes}
+    """What every intake draws at the flows into the tank [m³/s], a share of some strainers' slots clogged [-]."""
+    return {
+        each.name: _intake(each, -rates[each.name], mouths.get(each.name), fouled.get(each.name, 0.0))
+        for each in scene.intakes
+    }
 
 
-def _intake(intake: Intake, flow: float, mouth: Mouth | None) -> IntakeFigures:
-    skin = intake.aperture.area if intake.strainer is None else intake.strainer.skin
-    slots = skin if intake.strainer is None else skin * intake.strainer.open_area
-    return IntakeFigures(flow, flow / slots, flow / skin, _losses(mouth, -flow))
+def _intake(intake: Intake, flow: float, mouth: Mouth | None, fouled: float) -> IntakeFigures:
+    skin, open_share = intake.aperture.area, 1.0
+    if intake.strainer is not None:
+        skin, open_share = intake.strainer.skin, intake.strainer.open_area
+    return IntakeFigures(flow, slot_speed(flow, skin, open_share, fouled), flow / skin, _losses(mouth, -flow))
 
 
 def _losses(mouth: Mouth | None, rate: float) -> Mapping[str, float]:

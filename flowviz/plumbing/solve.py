@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from flowviz.errors import InputError
-from flowviz.plumbing.cautions import loop_cautions
+from flowviz.plumbing.cautions import intake_cautions, loop_cautions
 from flowviz.plumbing.figures import figures
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import Layout, network
@@ -25,18 +25,20 @@ def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
     Raises InputError where the loop cannot work as it is described and ConvergenceError where its flows were not found.
     """
     if not scene.pipes:
-        return fixed_loop(scene)
+        return fixed_loop(scene, state)
     layout = network(scene, state)
     loop = figures(layout, balance(layout.network, first_guess(layout)))
     return replace(loop, cautions=loop_cautions(layout, loop))
 
 
-def fixed_loop(scene: Scene) -> Loop:
+def fixed_loop(scene: Scene, state: State) -> Loop:
     """The flows that the scene fixes; one opening may be left to take the difference."""
     signed = {outlet.name: outlet.flow for outlet in scene.outlets}
     signed |= {intake.name: None if intake.flow is None else -intake.flow for intake in scene.intakes}
     rates = _completed(signed)
-    return Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intake_figures(scene, rates, {}))
+    intakes = intake_figures(scene, rates, {}, state.fouled)
+    loop = Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intakes)
+    return replace(loop, cautions=intake_cautions(scene, loop))
 
 
 def _completed(flows: Mapping[str, float | None]) -> Mapping[str, float]:

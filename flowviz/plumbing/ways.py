@@ -21,6 +21,21 @@ def check_ways(network: Network) -> None:
             _needs_pump(network, link)
 
 
+def cut_off_pumps(network: Network) -> tuple[str, ...]:
+    """Pumps that have no way in or no way out, as messages call them."""
+    return tuple(
+        link.name
+        for number, link in enumerate(network.links)
+        if isinstance(link.law, PumpLaw) and not all(_ways_of(network, number))
+    )
+
+
+def _ways_of(network: Network, pump: int) -> tuple[bool, bool]:
+    """Whether a pump has a way in, and a way out."""
+    link, others = network.links[pump], [*network.links[:pump], *network.links[pump + 1 :]]
+    return link.start in reached(others, TANK, as_it_stands), TANK in reached(others, link.end, as_it_stands)
+
+
 def as_it_stands(link: Link) -> tuple[bool, bool]:
     """Pumps and check valves let water through forwards only, what is shut not at all."""
     if isinstance(link.law, Shut):

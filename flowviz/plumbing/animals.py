@@ -1,0 +1,83 @@
+"""Whether the scene's animals are safe from its intakes, by formula."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi, sqrt
+
+from flowviz.formulas.screens import disc_reach, sink_reach
+from flowviz.plumbing.loop import Loop
+from flowviz.scene.model import Animal, Bore, Caution, Intake, Scene
+
+OPEN_WATER, ON_A_WALL = 1.0, 2.0  # how the glass shuts in the water that an intake draws from
+
+
+@dataclass(frozen=True, slots=True)
+class Peril:
+    """One animal before one intake."""
+
+    animal: str
+    intake: str
+    passes: bool  # its body is narrower than the slots, or than the bare mouth
+    slot_share: float  # speed through the slots over the speed that it can swim [-]
+    skin_share: float  # speed at the strainer's skin over the speed that it can swim [-]
+    reach: float  # from the strainer's skin to where it can swim away [m]
+
+    @property
+    def safe(self) -> bool:
+        """It fits through nowhere and can swim away from the slots themselves."""
+        return not self.passes and self.slot_share < 1
+
+
+def perils(scene: Scene, loop: Loop) -> tuple[Peril, ...]:
+    """Each animal of the scene before each intake that draws water."""
+    drawing = [intake for intake in scene.intakes if loop.intakes[intake.name].flow > 0]
+    return tuple(_peril(animal, intake, loop) for intake in drawing for animal in scene.animals)
+
+
+def animal_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
+    """What threatens the animals."""
+    for peril in perils(scene, loop):
+        where = f"intake {peril.intake}"
+        if peril.passes:
+            what = f"its slots or open mouth are wider than the body of {peril.animal}"
+            yield Caution(where, what, "It can be drawn in. Take narrower slots.")
+        elif peril.slot_share >= 1:
+            what = f"water passes its slots at {100 * peril.slot_share:.0f} % of the speed that {peril.animal} can swim"
+            yield Caution(where, what, "It can be held fast on the strainer. Take a larger strainer.")
+
+
+def slot_width(intake: Intake) -> float:
+    """Of the narrowest that an animal has to pass [m]: a slot of the strainer, or the bare mouth."""
+    if intake.strainer is not None:
+        return intake.strainer.slot
+    return (
+        intake.aperture.diameter
+        if isinstance(intake.aperture, Bore)
+        else min(intake.aperture.across, intake.aperture.up)
+    )
+
+
+def reach(intake: Intake, flow: float, speed: float) -> float:
+    """How far before an intake's skin water comes at a speed [m]; flow [m³/s], speed [m/s].
+
+    A flat strainer or bare mouth on a panel draws as a disc; a basket as a point in its middle, its radius left out.
+    Edges and corners near by are not reckoned: they make it up to 1.4 and 2 times as much.
+    """
+    strainer = intake.strainer
+    if strainer is None or (strainer.shape == "flat" and intake.panel is not None):
+        radius = sqrt(intake.aperture.area / pi) if strainer is None else strainer.diameter / 2
+        return disc_reach(flow, speed, radius)
+    around = OPEN_WATER if intake.panel is None else ON_A_WALL
+    return max(0.0, sink_reach(flow, speed, around) - strainer.diameter / 2)
+
+
+def _peril(animal: Animal, intake: Intake, loop: Loop) -> Peril:
+    figures = loop.intakes[intake.name]
+    return Peril(
+        animal.name,
+        intake.name,
+        slot_width(intake) > animal.width,
+        figures.screen_speed / animal.speed,
+        figures.approach_speed / animal.speed,
+        reach(intake, figures.flow, animal.speed),
+    )

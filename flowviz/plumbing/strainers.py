@@ -1,0 +1,125 @@
+"""Strainers of a loop with pumps as they foul: when to swap them, what if one is blocked, what size would do."""
+
+from dataclasses import dataclass, replace
+from math import pi, sqrt
+
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.network import unchecked_network
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import AS_BUILT, State
+from flowviz.plumbing.ways import cut_off_pumps
+from flowviz.plumbing.yardsticks import THROUGH_SCREEN
+from flowviz.scene.model import Scene
+
+SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
+MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
+HALVINGS = 24  # of the interval in which a limit breaks: 1e-7 of the slots
+KEPT_FLOW = 0.9  # of the clean loop's flow, below which it is to be cleaned [-]: common practice, no source
+ALLOWANCE = 0.5  # share of slots taken as clogged when a strainer is sized [-]: common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class FoulingPoint:
+    """The loop with a share of one strainer's slots clogged."""
+
+    fouled: float  # share of its slots [-]
+    flow: float  # of the intake [m³/s]
+    slot_speed: float  # through what is left [m/s]
+    strainer_loss: float  # [m]
+    total: float  # of all outlets [m³/s]
+    npsh_margin: float | None  # least of all pumps [m]; None where no pump says what it requires
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """When a strainer must be cleaned or swapped."""
+
+    intake: str
+    fouled: float  # share of its slots at which a limit breaks [-]; 0: it is broken when clean
+    limit: str | None  # the one that breaks first; None: none breaks
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """The loop with one intake blocked."""
+
+    intake: str
+    stopped: tuple[str, ...]  # pumps that run dry
+    loop: Loop | None  # what the other intakes then do; None where a pump runs dry
+
+
+@dataclass(frozen=True, slots=True)
+class StrainerSizes:
+    """Strainers that would keep the speed through their slots."""
+
+    skin: float  # area of either [m²]
+    flat_diameter: float  # of a low-profile one [m]
+    basket_diameter: float  # of a basket as long as it is wide [m]
+
+
+def fouling_curve(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[FoulingPoint, ...]:
+    """The loop against the fouling of one strainer."""
+    return tuple(_point(scene, intake, state, fouled) for fouled in SHARES)
+
+
+def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
+    """The fouling of a strainer at which the first of its limits breaks: animals, suction or flow."""
+    clean = _point(scene, intake, state, 0.0)
+    low, high = 0.0, MOST_FOULED
+    if (limit := _broken(scene, clean, clean)) is not None:
+        return Swap(intake, 0.0, limit)
+    if (limit := _broken(scene, _point(scene, intake, state, high), clean)) is None:
+        return Swap(intake, high, None)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        broken = _broken(scene, _point(scene, intake, state, middle), clean)
+        low, high, limit = (middle, high, limit) if broken is None else (low, middle, broken)
+    return Swap(intake, high, limit)
+
+
+def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:
+    """Everything again with each intake blocked in turn; nothing where there is only one."""
+    if len(scene.intakes) < 2:
+        return ()
+    return tuple(_blocked(scene, intake.name, state) for intake in scene.intakes)
+
+
+def strainer_sizes(flow: float, open_share: float, speed: float) -> StrainerSizes:
+    """Strainers through whose slots a flow [m³/s] goes at a speed [m/s] when half of them are clogged.
+
+    open_share  of a clean strainer's skin [-]
+    """
+    skin = flow / (speed * open_share * (1 - ALLOWANCE))
+    return StrainerSizes(skin, sqrt(4 * skin / pi), sqrt(4 * skin / (5 * pi)))
+
+
+def tolerated_speed(scene: Scene) -> tuple[str, float]:
+    """Whose speed the slots must keep below, and what it is [m/s]: the slowest animal's, or else the yardstick's."""
+    if scene.animals:
+        slowest = min(scene.animals, key=lambda animal: animal.speed)
+        return slowest.name, slowest.speed
+    return THROUGH_SCREEN.name, THROUGH_SCREEN.speed
+
+
+def _point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoint:
+    loop = solve_loop(scene, replace(state, fouled={**state.fouled, intake: fouled}))
+    figures = loop.intakes[intake]
+    margins = [duty.npsh_margin for duty in loop.pumps.values() if duty.npsh_margin is not None]
+    loss = figures.losses["strainer"]
+    return FoulingPoint(fouled, figures.flow, figures.screen_speed, loss, loop.total, min(margins, default=None))
+
+
+def _broken(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str | None:
+    """The limit that a fouled strainer breaks, if any."""
+    name, speed = tolerated_speed(scene)
+    if point.slot_speed > speed:
+        return name
+    if point.npsh_margin is not None and point.npsh_margin < 0:
+        return "suction head of the pump"
+    return "flow of the loop" if point.total < KEPT_FLOW * clean.total else None
+
+
+def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
+    blocked = replace(state, blocked=state.blocked | {intake})
+    stopped = cut_off_pumps(unchecked_network(scene, blocked).network)
+    return Blocked(intake, stopped, None if stopped else solve_loop(scene, blocked))

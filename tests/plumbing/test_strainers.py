@@ -1,0 +1,127 @@
+"""Strainers and animals: what fits through, what is held fast, when to swap, what a blocked one does to the other."""
+
+from dataclasses import replace
+from math import pi
+
+import pytest
+
+from flowviz.plumbing.animals import perils, reach
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
+from flowviz.plumbing.strainers import fouling_curve, one_blocked, strainer_sizes, swap
+from flowviz.scene.model import Animal, Strainer
+
+GOBY = Animal("goby", 0.04, 0.006, 0.08)
+FRY = Animal("fry", 0.012, 0.002, 0.03)
+
+
+def two_intakes(scene):
+    """A second intake like the first, joined to it before the pump."""
+    first = scene.intakes[0]
+    pipes = (
+        replace(scene.pipes[0], end="suction"),
+        replace(scene.pipes[0], start="right low", end="suction"),
+        replace(scene.pipes[1], start="suction", end="loop pump"),
+        *scene.pipes[1:],
+    )
+    return replace(scene, intakes=(first, replace(first, name="right low")), pipes=pipes)
+
+
+def test_narrower_than_the_slots_passes_and_wider_does_not(scene):
+    """Slots of 3 mm: the fry of 2 mm passes, the goby of 6 mm does not."""
+    found = {peril.animal: peril for peril in perils(replace(scene, animals=(GOBY, FRY)), solve_loop(scene))}
+    assert found["fry"].passes
+    assert not found["goby"].passes
+    assert not any(peril.safe for peril in found.values())  # the water in the slots is faster than both
+
+
+def test_a_large_strainer_makes_the_goby_safe(scene):
+    large = replace(scene.intakes[0], strainer=Strainer("basket", 0.25, 0.30, 0.38, 0.003))
+    safe = replace(scene, intakes=(large,), animals=(GOBY,))
+    (peril,) = perils(safe, solve_loop(safe))
+    assert peril.safe
+    assert not any("goby" in caution.what for caution in solve_loop(safe).cautions)
+
+
+def test_threats_are_told(scene):
+    told = [caution.what for caution in solve_loop(replace(scene, animals=(GOBY, FRY))).cautions]
+    assert any("wider than the body of fry" in what for what in told)
+    assert any("of the speed that goby can swim" in what for what in told)
+
+
+def test_reach_of_a_basket(scene):
+    """Half a sphere of water around its middle, less its own radius: Q = 2π r² V, a sum done here."""
+    flow, speed = 4e-3, 0.08
+    assert 2 * pi * (reach(scene.intakes[0], flow, speed) + 0.055) ** 2 * speed == pytest.approx(flow)
+
+
+def test_strainer_loss_and_slot_speed_rise_with_fouling(scene):
+    curve = fouling_curve(scene, "left low")
+    assert [point.fouled for point in curve] == pytest.approx([i / 10 for i in range(10)])
+    for name, sign in (("strainer_loss", 1), ("slot_speed", 1), ("flow", -1), ("npsh_margin", -1)):
+        values = [sign * getattr(point, name) for point in curve]
+        assert values == sorted(values)
+    half = solve_loop(scene, State(fouled={"left low": 0.5})).intakes["left low"]
+    strainer = scene.intakes[0].strainer
+    assert curve[5].slot_speed == pytest.approx(half.flow / (strainer.skin * strainer.open_area * 0.5))
+
+
+def test_a_strainer_too_small_when_clean_is_told_at_once(scene):
+    """0.21 m/s through its slots, over the yardstick's 0.152."""
+    assert swap(scene, "left low").fouled == 0.0
+
+
+def test_the_limit_that_breaks_first(scene):
+    """For an animal that swims 0.5 m/s: at the share found the slots are just that fast."""
+    fast = replace(scene, animals=(Animal("wrasse", 0.1, 0.02, 0.5),))
+    found = swap(fast, "left low")
+    assert found.limit == "wrasse"
+    loop = solve_loop(fast, State(fouled={"left low": found.fouled}))
+    assert loop.intakes["left low"].screen_speed == pytest.approx(0.5, rel=1e-5)  # the interval was halved to 1e-7
+
+
+def test_a_strong_swimmer_leaves_flow_or_suction_to_break(scene):
+    strong = replace(scene, animals=(Animal("tuna", 0.5, 0.1, 50.0),))
+    found = swap(strong, "left low")
+    assert found.limit == "flow of the loop"
+    clean, fouled = solve_loop(strong), solve_loop(strong, State(fouled={"left low": found.fouled}))
+    assert fouled.total == pytest.approx(0.9 * clean.total, rel=1e-5)
+
+
+def test_the_survivor_carries_all(scene):
+    """Two like intakes, one blocked: all that the loop still moves goes through the other, at nearly twice the
+    speed.
+    """
+    both = two_intakes(scene)
+    clean = solve_loop(both)
+    for blocked in one_blocked(both):
+        (survivor,) = {"left low", "right low"} - {blocked.intake}
+        assert blocked.stopped == ()
+        assert blocked.loop.intakes[survivor].flow == pytest.approx(blocked.loop.total)
+        assert 1.8 < blocked.loop.intakes[survivor].screen_speed / clean.intakes[survivor].screen_speed < 2.0
+
+
+def test_one_intake_has_no_survivor(scene):
+    assert one_blocked(scene) == ()
+
+
+def test_a_pump_whose_own_intake_is_blocked_stops(scene):
+    """Two pumps, each with an intake of its own."""
+    second = replace(scene.pumps[0], name="second")
+    pipes = (
+        *scene.pipes,
+        replace(scene.pipes[0], start="right low", end="second"),
+        replace(scene.pipes[1], start="second", end="left high"),
+    )
+    intakes = (*scene.intakes, replace(scene.intakes[0], name="right low"))
+    blocked = one_blocked(replace(scene, pumps=(*scene.pumps, second), pipes=pipes, intakes=intakes))
+    assert [one.stopped for one in blocked] == [('pump "loop pump"',), ('pump "second"',)]
+    assert all(one.loop is None for one in blocked)
+
+
+def test_sizes_that_would_do():
+    """Both shapes have the skin that lets the flow through half of the slots at the speed; areas summed here."""
+    sizes = strainer_sizes(4e-3, 0.38, 0.08)
+    assert sizes.skin * 0.38 * 0.5 * 0.08 == pytest.approx(4e-3)
+    assert pi / 4 * sizes.flat_diameter**2 == pytest.approx(sizes.skin)
+    assert pi * sizes.basket_diameter**2 + pi / 4 * sizes.basket_diameter**2 == pytest.approx(sizes.skin)
