@@ -87,7 +87,7 @@ def fine(case: Case, start: Field | None) -> Field:
         if len(record.speeds) >= FEWEST:
             width = unsteadiness(case, record)
         case.progress("marching", max(record.time / LONGEST, min(1.0, PRECISION / width) ** 2))
-    return record.field(march, steady=width <= PRECISION)
+    return balanced(record.field(march, steady=width <= PRECISION), case.grid, case.rates)
 
 
 def spun_up(case: Case, longest: float) -> March:

@@ -1,0 +1,112 @@
+"""The three levels on the smallest tank: what every field must hold, and that they answer alike."""
+
+import numpy as np
+import pytest
+
+from flowviz.flow import levels
+from flowviz.flow.field import Field
+from flowviz.flow.solve import solve_flow
+
+VISCOSITY = 1e-6
+WATCH = (0.03, 0.5)
+
+
+def solve(tank, detail: str, **more) -> Field:
+    return solve_flow(tank.grid, tank.rates, VISCOSITY, detail, watch=WATCH, **more)
+
+
+@pytest.fixture(scope="module")
+def shortened():
+    """A fine run of 16 s, a tenth of a real one, for what holds however long it is."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(levels, "FINE", levels.Level(levels.FINE.closure, 1.0, 0.5))
+        patch.setattr(levels, "LONGEST", 6.0)
+        yield
+
+
+@pytest.fixture(scope="module")
+def fields(boulder, shortened) -> dict[str, Field]:
+    return {detail: solve(boulder, detail) for detail in ("sketch", "coarse", "fine")}
+
+
+@pytest.mark.parametrize("detail", ["sketch", "coarse", "fine"])
+def test_field_keeps_the_rules_of_fields(detail, fields, boulder):
+    """Of field.py: balance below 1e-3, nothing in solids, windows whose mean the speed is (float32 rounding)."""
+    field, grid = fields[detail], boulder.grid
+    assert field.quality.balance_error < 1e-3
+    assert len(field.batches) >= levels.FEWEST
+    assert field.batches.mean(axis=0) == pytest.approx(field.speed, abs=1e-5)
+    for values in (field.speed, field.fluctuation, field.batches):
+        assert values.dtype == np.float32
+        assert not values[..., ~grid.water].any()
+    for along, share in zip((field.u, field.v, field.w), (grid.open_x, grid.open_y, grid.open_z), strict=True):
+        assert along.dtype == np.float32
+        assert not along[share == 0].any()
+    mean = np.sqrt((field.velocity().astype(float) ** 2).sum(axis=-1))
+    assert (field.speed * (1 + 1e-5) >= mean)[grid.water].all()
+
+
+def test_levels_tell_how_long_they_marched(fields):
+    assert fields["sketch"].quality.averaged == pytest.approx(levels.FEWEST * levels.SKETCH.window)
+    assert fields["coarse"].quality.averaged == pytest.approx(levels.FEWEST * levels.COARSE.window)
+    assert 6.0 <= fields["fine"].quality.averaged < 7.0
+    assert not fields["fine"].quality.steady
+
+
+def test_sketch_is_the_same_twice(fields, boulder):
+    """Bit for bit."""
+    again = solve(boulder, "sketch")
+    assert np.array_equal(again.u, fields["sketch"].u)
+    assert np.array_equal(again.batches, fields["sketch"].batches)
+
+
+def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
+    """With half the flow all speeds tend to half (viscosity hardly counts); 7 s later they are on the way."""
+    half = {name: rate / 2 for name, rate in boulder.rates.items()}
+    moved = solve_flow(boulder.grid, half, VISCOSITY, "sketch", watch=WATCH, start=fields["sketch"])
+    water = boulder.grid.water
+    ratio = moved.speed[water].mean() / fields["sketch"].speed[water].mean()
+    assert 0.5 < ratio < 0.95
+    assert moved.quality.simulated < 10
+    assert moved.quality.balance_error < 1e-3
+
+
+def test_fine_run_stops_when_its_shares_are_known(boulder, shortened, monkeypatch):
+    """Any interval is narrow enough here, so it stops at the fewest windows."""
+    monkeypatch.setattr(levels, "PRECISION", 1.0)
+    field = solve(boulder, "fine", start=solve(boulder, "sketch"))
+    assert field.quality.steady
+    assert len(field.batches) == levels.FEWEST
+
+
+def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch):
+    """17 windows of 0.1 s: 16 joined to 8 of 0.2 s, and one more."""
+    monkeypatch.setattr(levels, "FINE", levels.Level(levels.FINE.closure, 0.1, 0.1))
+    monkeypatch.setattr(levels, "LONGEST", 1.7)
+    monkeypatch.setattr(levels, "PRECISION", 0.0)
+    field = solve(boulder, "fine", start=solve(boulder, "sketch"))
+    assert len(field.batches) == 9
+    assert field.quality.averaged == pytest.approx(1.8, rel=1e-6)
+
+
+def test_progress_is_told_while_marching(boulder):
+    told = []
+    solve(boulder, "sketch", progress=lambda doing, share: told.append((doing, share)))
+    assert {doing for doing, _ in told} == {"spinning up", "marching"}
+    assert all(0 <= share <= 1 for _, share in told)
+
+
+def test_interruption_passes(boulder):
+    def interrupt(doing, share):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        solve(boulder, "sketch", progress=interrupt)
+
+
+def test_sketch_grid_is_as_large_as_meant(boulder):
+    """Cells are counted in whole numbers along each side: within a third of the aim."""
+    cells = np.count_nonzero(levels.sketch_grid(boulder.grid).water)
+    assert cells == pytest.approx(levels.SKETCH_CELLS, rel=0.35)
+    small = levels.sketch_grid(levels.sketch_grid(boulder.grid))
+    assert small.shape == levels.sketch_grid(boulder.grid).shape

@@ -1,0 +1,118 @@
+"""Jets given back to a field that was marched on larger cells, in an empty box and behind a wall."""
+
+from dataclasses import replace
+from math import pi
+
+import numpy as np
+import pytest
+
+from flowviz.flow.field import Field, Quality
+from flowviz.flow.restore import SEEN, SMEAR, restore
+from flowviz.formulas.jets import INTENSITY, smeared_speed
+from flowviz.formulas.turbulence import mean_magnitude
+from flowviz.grid.grid import Grid, Kind, Patch
+
+SHAPE, EDGE, MARCHED = (64, 40, 40), 0.02, 0.1  # cells, their edge and the edge of those it was marched on [m]
+BORE, RATE = 0.03, 1.5e-3  # [m], [m³/s]
+OUTLET = Patch(
+    name="jet",
+    inflow=True,
+    cells=np.array([[0, 19, 19], [0, 19, 20], [0, 20, 19], [0, 20, 20]]),
+    share=np.full(4, 0.25),
+    centre=(0.0, 0.4, 0.4),
+    direction=(1.0, 0.0, 0.0),
+    normal=(1.0, 0.0, 0.0),
+    area=pi * BORE**2 / 4,
+    extent=(BORE, BORE),
+    round=True,
+)
+SPEED = RATE / OUTLET.area
+
+
+def box(wall_at: int | None = None) -> Grid:
+    """An empty box with an outlet in the middle of its left end, and a wall across it."""
+    kind = np.full(SHAPE, Kind.WATER, np.uint8)
+    if wall_at is not None:
+        kind[wall_at] = Kind.ROCK
+    water = (kind == Kind.WATER).astype(np.float32)
+    faces = [np.zeros(np.add(SHAPE, extra), np.float32) for extra in np.eye(3, dtype=int)]
+    faces[0][1:-1] = water[1:] * water[:-1]
+    faces[1][:, 1:-1] = water[:, 1:] * water[:, :-1]
+    faces[2][:, :, 1:-1] = water[:, :, 1:] * water[:, :, :-1]
+    return Grid((EDGE,) * 3, kind, water, *faces, (OUTLET,), ())
+
+
+def smeared(grid: Grid) -> Field:
+    """The field that marched cells make of the jet, by the law itself, without fluctuation."""
+    x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
+    radius = np.hypot(y - 0.4, z - 0.4)
+    law = np.vectorize(smeared_speed)(x, radius, BORE, SPEED, SMEAR * MARCHED)
+    u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
+    u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
+    speed = np.where(grid.water, (u[1:] + u[:-1]) / 2, 0).astype(np.float32)
+    return Field(u, v, w, speed, np.zeros_like(speed), np.stack([speed] * 8), Quality(0.0, 1, 1.0, 1.0, steady=False))
+
+
+def restored(grid: Grid, subgrid: float = 0.0) -> Field:
+    return restore(smeared(grid), grid, {"jet": RATE}, MARCHED, np.full(SHAPE, subgrid, np.float32))
+
+
+def momentum(field: Field, plane: int) -> float:
+    """∫ u² dA over a plane of faces, against what the outlet brings [-]."""
+    return float((field.u[plane].astype(float) ** 2).sum()) * EDGE**2 / (RATE * SPEED)
+
+
+@pytest.mark.parametrize("plane", [15, 25, 40])
+def test_jet_is_as_narrow_as_the_law_says_and_keeps_its_momentum(plane):
+    """The law on the axis, 10 mm aside of the four middle faces; 1 % for the smeared jet's own means between faces."""
+    field = restored(box())
+    distance, radius = plane * EDGE, EDGE / np.sqrt(2)
+    expected = smeared_speed(distance, radius, BORE, SPEED, SEEN * EDGE)
+    assert field.u[plane, 19:21, 19:21] == pytest.approx(expected, rel=0.02)
+    assert momentum(field, plane) == pytest.approx(1.0, abs=0.02)
+
+
+def test_wide_jets_are_left_to_the_march():
+    grid = box()
+    wide = replace(grid, patches=(replace(OUTLET, extent=(0.2, 0.01)),))
+    before = smeared(wide)
+    after = restore(before, wide, {"jet": RATE}, MARCHED, np.zeros(SHAPE, np.float32))
+    assert np.array_equal(after.u, before.u)
+    assert after.speed == pytest.approx(before.speed, rel=1e-6)  # rounding
+
+
+def test_jet_ends_at_a_wall():
+    """What lies behind the wall is not seen from the outlet: exactly as before; in front of it the jet is sharpened."""
+    grid = box(wall_at=30)
+    before, after = smeared(grid), restored(grid)
+    assert np.array_equal(after.u[31:], before.u[31:])
+    assert after.u[20, 19, 19] > before.u[20, 19, 19] * 1.2
+    assert not after.u[30:32].any()
+
+
+def test_speed_grows_with_what_is_added():
+    """Far from the jet by the subgrid motion alone: Maxwell's mean. On its axis by the law's scatter too."""
+    field = restored(box(), subgrid=0.06)
+    assert field.fluctuation[60, 2, 2] == pytest.approx(0.06, rel=1e-3)
+    inside = field.fluctuation[20, 19, 19]
+    assert inside > np.sqrt(3) * INTENSITY * 0.5 * field.u[20, 19, 19]
+    assert field.batches.mean(axis=0) == pytest.approx(field.speed, rel=1e-5)
+    still = mean_magnitude(0.0, 0.06)
+    assert still == pytest.approx(0.06 * np.sqrt(8 / 3 / pi))
+
+
+def turn(array: np.ndarray) -> np.ndarray:
+    """x and y changed."""
+    return np.ascontiguousarray(array.swapaxes(-3, -2))
+
+
+def test_jet_sharpened_across_the_grid_is_the_same():
+    """x and y changed: the same numbers along y; rounding."""
+    grid, field = box(), smeared(box())
+    shares = {"open_x": turn(grid.open_y), "open_y": turn(grid.open_x), "open_z": turn(grid.open_z)}
+    outlet = replace(OUTLET, centre=(0.4, 0.0, 0.4), direction=(0.0, 1.0, 0.0))
+    turned = replace(grid, kind=turn(grid.kind), open_volume=turn(grid.open_volume), patches=(outlet,), **shares)
+    scalars = {name: turn(getattr(field, name)) for name in ("speed", "fluctuation", "batches")}
+    across = replace(field, u=turn(field.v), v=turn(field.u), w=turn(field.w), **scalars)
+    found = restore(across, turned, {"jet": RATE}, MARCHED, np.zeros(turned.shape, np.float32))
+    assert turn(found.v) == pytest.approx(restored(grid).u, abs=1e-5)
