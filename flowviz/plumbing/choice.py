@@ -1,0 +1,97 @@
+"""Any number of pumps set on one loop: what each would do there, cost, and bear."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from flowviz.errors import InputError
+from flowviz.plumbing.laws import PumpLaw
+from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import AS_BUILT, State
+from flowviz.scene.model import Pump, Scene
+
+HOURS = 8766.0  # in a year
+HALF_FOULED = 0.5  # share of all strainers' slots clogged, for the sensitivity to fouling [-]
+HALF_SHUT = 31.2  # loss coefficient of a ball valve turned by 45° [-]: J. Weisbach (from memory)
+SPEEDS = tuple(i / 10 for i in range(1, 16))  # of a pump, by which the loop's own curve is felt out [-]
+CURVE_POINTS = 60
+
+Point = tuple[float, float]  # flow [m³/s], head [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One pump on the loop."""
+
+    pump: str
+    duty: PumpDuty
+    rates: Mapping[str, float]  # opening to flow into the tank [m³/s]
+    cost: float | None  # of its power over a year, in the money of the price; None where the power is not known
+    along_curve: float  # place of the duty between the first and the last flow of its curve [-]; beyond 0 and 1: off it
+    kept_fouled: float  # share of the loop's flow that is left with half of all strainers' slots clogged [-]
+    kept_throttled: float  # and with a ball valve half shut in each of its delivery pipes [-]
+
+
+def try_pumps(
+    scene: Scene, place: str, candidates: Sequence[Pump], price: float, state: State = AS_BUILT
+) -> tuple[Choice, ...]:
+    """What each candidate would do in the place of a pump of the scene.
+
+    price  of a kilowatt-hour, in any money
+    """
+    return tuple(_try(_with(scene, place, pump), place, pump.name, price, state) for pump in candidates)
+
+
+def system_curve(scene: Scene, place: str, state: State = AS_BUILT) -> tuple[Point, ...]:
+    """The head that the loop asks of a pump, by the flow through it, the other pumps running as they do.
+
+    Each point is where the pump would work at some share of its speed, so all lie on the loop's curve.
+    """
+    (pump,) = (pump for pump in scene.pumps if pump.name == place)
+    loops = (solve_loop(_with(scene, place, replace(pump, speed=speed)), state) for speed in SPEEDS)
+    return tuple((loop.pumps[place].flow, loop.pumps[place].head) for loop in loops)
+
+
+def pump_curve(pump: Pump) -> tuple[Point, ...]:
+    """Points of a pump's curve at its speed, close enough to draw."""
+    law = PumpLaw(pump.curve, pump.speed)
+    first, last = law.flows[0] * pump.speed, law.flows[-1] * pump.speed
+    flows = (first + (last - first) * i / CURVE_POINTS for i in range(CURVE_POINTS + 1))
+    return tuple((flow, law.head(flow)[0]) for flow in flows)
+
+
+def cost_of_a_year(power: float, price: float) -> float:
+    """Of a power [W] that runs all year, at a price of a kilowatt-hour."""
+    return power / 1000 * HOURS * price
+
+
+def _with(scene: Scene, place: str, pump: Pump) -> Scene:
+    """The scene with another pump in the place of one of its own."""
+    names = [own.name for own in scene.pumps]
+    if place not in names:
+        raise InputError("pump", f'no pump is called "{place}"', f"Write one of {', '.join(names)}")
+    pumps = tuple(replace(pump, name=place) if own.name == place else own for own in scene.pumps)
+    return replace(scene, pumps=pumps)
+
+
+def _try(scene: Scene, place: str, name: str, price: float, state: State) -> Choice:
+    loop = solve_loop(scene, state)
+    duty = loop.pumps[place]
+    (pump,) = (pump for pump in scene.pumps if pump.name == place)
+    first = pump.curve[0][0] * pump.speed
+    fouled = {intake.name: HALF_FOULED for intake in scene.intakes if intake.strainer is not None}
+    throttled = {i: HALF_SHUT for i, pipe in enumerate(scene.pipes) if pipe.start == place}
+    return Choice(
+        name,
+        duty,
+        loop.rates,
+        None if duty.power is None else cost_of_a_year(duty.power, price),
+        (duty.flow - first) / (duty.last_flow - first),
+        _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
+        _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
+    )
+
+
+def _kept(before: Loop, after: Loop) -> float:
+    """Share of a loop's flow that is left [-]."""
+    return after.total / before.total

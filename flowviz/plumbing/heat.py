@@ -1,0 +1,66 @@
+"""What the pumps take from the mains, how much of it warms the water, and what that costs."""
+
+from dataclasses import dataclass
+
+from flowviz.formulas.heat import warming
+from flowviz.formulas.water import density, heat_capacity
+from flowviz.plumbing.choice import cost_of_a_year
+from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.scene.model import Pump, Scene
+
+DAY = 86400.0  # [s]
+MOTOR_EFFICIENCY = 0.75  # of small motors, shaft power over electric power [-]: common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class PumpHeat:
+    """Where the electric power of a pump goes."""
+
+    power: float  # electric [W]
+    into_water: float  # [W]
+    into_air: float  # [W]
+    cost: float  # of a year, in the money of the price
+
+
+@dataclass(frozen=True, slots=True)
+class Heating:
+    """What all pumps of a loop do to the water's temperature."""
+
+    pumps: dict[str, PumpHeat]  # those whose power the scene gives
+    unknown: tuple[str, ...]  # pumps whose power it does not give
+    into_water: float  # [W]
+    warming: float  # of the water if it lost nothing [K/day]
+    chiller_share: float | None  # of a chiller's power that it takes up [-]; None where none is given
+    cost: float  # of a year, in the money of the price
+
+
+def heating(
+    scene: Scene, loop: Loop, price: float, chiller: float | None = None, motor_efficiency: float = MOTOR_EFFICIENCY
+) -> Heating:
+    """What the pumps leave in the water and what they cost.
+
+    All power that reaches the water ends as heat in it, wherever the head is lost. Rock and sand count as water.
+
+    price    of a kilowatt-hour, in any money
+    chiller  heat that it takes away [W]
+    """
+    known = [pump for pump in scene.pumps if loop.pumps[pump.name].power is not None]
+    pumps = {pump.name: _heat(pump, loop.pumps[pump.name], price, motor_efficiency) for pump in known}
+    into_water = sum(heat.into_water for heat in pumps.values())
+    state = scene.water.temperature, scene.water.salinity
+    volume = scene.tank.plan.area * scene.tank.depth
+    return Heating(
+        pumps,
+        tuple(pump.name for pump in scene.pumps if pump not in known),
+        into_water,
+        DAY * warming(into_water, density(*state), heat_capacity(*state), volume),
+        None if chiller is None else into_water / chiller,
+        sum(heat.cost for heat in pumps.values()),
+    )
+
+
+def _heat(pump: Pump, duty: PumpDuty, price: float, motor_efficiency: float) -> PumpHeat:
+    """A submerged motor warms the water with all its power, a dry one with what reaches the shaft."""
+    shaft = max(motor_efficiency * duty.power, duty.water_power)
+    into_water = duty.power if pump.mounting == "submerged" else min(shaft, duty.power)
+    return PumpHeat(duty.power, into_water, duty.power - into_water, cost_of_a_year(duty.power, price))
