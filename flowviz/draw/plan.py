@@ -14,7 +14,7 @@ from flowviz.draw.openings import badge, badges, draw_opening
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_scale_bar, wall_names
 from flowviz.draw.slices import over_depth, refined
-from flowviz.draw.solid import draw_coral, draw_floor_plan, draw_rock_from_above
+from flowviz.draw.solid import draw_coral, draw_floor_plan, draw_rocks_from_above
 from flowviz.draw.theme import DEAD, OVER
 from flowviz.draw.wording import named, worst
 from flowviz.study import Study
@@ -60,8 +60,7 @@ def zone_labels(study: Study) -> Iterator[Label]:
 
 def draw_standing(axes: Axes, study: Study) -> Iterator[Label]:
     """Rock and corals, and their names."""
-    for rock in study.scene.rocks:
-        draw_rock_from_above(axes, rock)
+    draw_rocks_from_above(axes, study.scene.rocks)
     for rock in named(study.scene.rocks):
         yield Label(short(rock.name), tuple(np.mean(rock.solid.bounds, axis=0)[:2].tolist()))
     for coral in study.scene.corals:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Literal
 
 import numpy as np
@@ -18,16 +19,15 @@ NEARLY_AS_MUCH = 0.8  # of the most that a plane can show (a choice of taste)
 EXTREME_SHARE = 0.02  # of the water: shown as the stillest or fastest where no pocket is beyond a limit
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Subject:
     """Something to be seen in the tank."""
 
     kind: Literal["dead", "over", "coral", "stillest", "fastest"]
-    number: int  # of the zone in the study's measures or of the coral in its scene, counted from 0
-    cells: np.ndarray  # (nx, ny, nz) bool: where it is
+    number: int = 0  # of the zone in the study's measures, or of the coral in its scene
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Section:
     """A subject and the plane that shows most of it."""
 
@@ -39,7 +39,7 @@ def choose_sections(study: Study) -> tuple[Section, ...]:
     """The planes to draw: through the worst dead pocket, the strongest water, the corals, then what matters next."""
     chosen: list[Section] = []
     for subject in subjects(study):
-        found = best_plane(subject.cells, study.grid, [section.plane for section in chosen])
+        found = best_plane(cells_of(subject, study), study.grid, [section.plane for section in chosen])
         if found is not None:
             chosen.append(Section(subject, found))
         if len(chosen) == SECTIONS:
@@ -49,24 +49,35 @@ def choose_sections(study: Study) -> tuple[Section, ...]:
 
 def subjects(study: Study) -> Iterator[Subject]:
     """All there is to see: the first of each kind, then the second of each, and so on."""
-    columns = (zones(study, "dead") or [stillest(study)], zones(study, "over") or [fastest(study)], corals(study))
-    for rank in range(max(map(len, columns))):
-        yield from (column[rank] for column in columns if rank < len(column))
-    yield from (stillest(study), fastest(study))
+    dead = zones(study, "dead") or [Subject("stillest")]
+    over = zones(study, "over") or [Subject("fastest")]
+    for rank in zip_longest(dead, over, corals(study)):
+        yield from (subject for subject in rank if subject is not None)
+    yield from (Subject("stillest"), Subject("fastest"))
 
 
 def zones(study: Study, kind: Literal["dead", "over"]) -> list[Subject]:
     """Pockets of a kind, the ones that matter first."""
-    labels = study.measures.labels
-    numbers = [number for number, zone in enumerate(study.measures.zones) if zone.kind == kind]
-    return [Subject(kind, number, labels == number + 1) for number in numbers]
+    return [Subject(kind, number) for number, zone in enumerate(study.measures.zones) if zone.kind == kind]
 
 
 def corals(study: Study) -> list[Subject]:
     """Groups of corals, those that get least of what they want first."""
     figures = [study.measures.corals[coral.name] for coral in study.scene.corals]
     numbers = sorted((n for n, found in enumerate(figures) if found.cells), key=lambda n: figures[n].in_band_fraction)
-    return [Subject("coral", number, held_by(study.scene.corals[number], study.grid)) for number in numbers]
+    return [Subject("coral", number) for number in numbers]
+
+
+def cells_of(subject: Subject, study: Study) -> np.ndarray:
+    """Where a subject is (nx, ny, nz) bool."""
+    if subject.kind == "coral":
+        return held_by(study.scene.corals[subject.number], study.grid)
+    if subject.kind in ("dead", "over"):
+        return study.measures.labels == subject.number + 1
+    speed, water = study.field.speed, study.grid.water
+    if subject.kind == "stillest":
+        return water & (speed <= np.quantile(speed[water], EXTREME_SHARE))
+    return water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))
 
 
 def held_by(coral: Coral, grid: Grid) -> np.ndarray:
@@ -76,18 +87,6 @@ def held_by(coral: Coral, grid: Grid) -> np.ndarray:
         for row, middle, edge, h in zip(grid.centres(), coral.centre, coral.size, grid.spacing, strict=True)
     ]
     return along[0][:, None, None] & along[1][:, None] & along[2]
-
-
-def stillest(study: Study) -> Subject:
-    """The slowest water."""
-    speed, water = study.field.speed, study.grid.water
-    return Subject("stillest", 0, water & (speed <= np.quantile(speed[water], EXTREME_SHARE)))
-
-
-def fastest(study: Study) -> Subject:
-    """The fastest water."""
-    speed, water = study.field.speed, study.grid.water
-    return Subject("fastest", 0, water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE)))
 
 
 def best_plane(cells: np.ndarray, grid: Grid, taken: Sequence[Plane]) -> Plane | None:

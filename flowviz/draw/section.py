@@ -12,7 +12,7 @@ from flowviz.draw.lettering import short
 from flowviz.draw.openings import badge, badges, draw_opening
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
-from flowviz.draw.slices import SIDES, Plane, layer_at, layer_of, refined
+from flowviz.draw.slices import FINE, SIDES, Plane, layer_at, layer_of, refined
 from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster
 from flowviz.draw.theme import DEAD, OVER
 from flowviz.draw.wording import named, worst
@@ -41,9 +41,10 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
 
 def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
     """Rock that the plane cuts, and its names."""
+    step = max(*scene.tank.plan.size, scene.tank.height) / FINE
     names = {rock.name for rock in named(scene.rocks)}
     for rock in scene.rocks:
-        raster = rock_raster(rock, cut)
+        raster = rock_raster(rock, cut, step)
         if raster is not None and raster.values.min() < 0:
             draw_rock(axes, raster)
             if rock.name in names:

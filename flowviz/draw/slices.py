@@ -72,12 +72,13 @@ def layer_of(values: np.ndarray, cut: Plane) -> np.ndarray:
 def layer_at(cut: Plane, grid: Grid, field: Field) -> Layer:
     """The field on a plane."""
     right, up = SIDES[cut.axis]
+    faces = [layer_of((field.u, field.v, field.w)[side], cut) for side in (right, up)]
     return Layer(
         right=grid.centres()[right],
         up=grid.centres()[up],
         water=layer_of(grid.water, cut),
         speed=layer_of(field.speed, cut),
-        velocity=layer_of(field.velocity(), cut)[..., (right, up)],
+        velocity=in_middles(*faces),
     )
 
 
@@ -90,8 +91,13 @@ def over_depth(grid: Grid, field: Field) -> Layer:
         up=up,
         water=grid.water.any(axis=2),
         speed=field.speed.sum(axis=2) / cells,
-        velocity=field.velocity()[..., :2].sum(axis=2) / cells[..., None],
+        velocity=in_middles(field.u.sum(axis=2), field.v.sum(axis=2)) / cells[..., None],
     )
+
+
+def in_middles(right: np.ndarray, up: np.ndarray) -> np.ndarray:
+    """Velocity in the middle of cells (n, m, 2) from that on the faces to the right (n+1, m) and up (n, m+1)."""
+    return np.stack(((right[1:] + right[:-1]) / 2, (up[:, 1:] + up[:, :-1]) / 2), axis=-1)
 
 
 def refined(values: np.ndarray, layer: Layer) -> Raster:

@@ -1,8 +1,11 @@
 """What is solid, in flat pictures: rock by its true outline, sand, and the glass round the water."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from contourpy import FillType, contour_generator
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
@@ -13,8 +16,8 @@ from flowviz.draw.slices import SIDES, Plane, Raster, flat
 from flowviz.draw.theme import GLASS, INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE
 from flowviz.scene.model import Coral, Rock, Sand, Tank
 
+CLOSED_TRIANGLE = (Path.MOVETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY)
 NEARLY = 0.05  # of the greatest depth in rock: less than this from it is as deep
-CUT = 400  # steps along the longer side of the box of a rock in a section
 
 
 def outline(raster: Raster, low: float, high: float) -> Path | None:
@@ -24,13 +27,12 @@ def outline(raster: Raster, low: float, high: float) -> Path | None:
     return Path(np.concatenate(polygons), np.concatenate(codes)) if polygons else None
 
 
-def rock_raster(rock: Rock, cut: Plane) -> Raster | None:
-    """Signed distance to a rock on a plane about its box [m]; None if the plane misses it."""
+def rock_raster(rock: Rock, cut: Plane, step: float) -> Raster | None:
+    """Signed distance to a rock on a plane about its box, at steps [m]; None if the plane misses it."""
     low, high = (np.array(corner) for corner in rock.solid.bounds)
     if not low[cut.axis] < cut.at < high[cut.axis]:
         return None
-    sides = list(SIDES[cut.axis])
-    step = (high - low)[sides].max() / CUT
+    sides = SIDES[cut.axis]
     rows = [np.array([cut.at])] * 3
     for side in sides:
         rows[side] = np.arange(low[side] - 2 * step, high[side] + 2 * step, step)
@@ -52,19 +54,30 @@ def draw_rock(axes: Axes, raster: Raster) -> None:
         axes.add_artist(PathPatch(path, facecolor=ROCK, edgecolor=ROCK_EDGE, linewidth=1.2, zorder=3))
 
 
-def draw_rock_from_above(axes: Axes, rock: Rock) -> None:
-    """The shadow that a rock casts straight down: its triangles that face up."""
-    points, triangles = rock.solid.triangles()
-    flat_triangles = points[triangles][..., :2]
-    (a, b, c) = np.moveaxis(flat_triangles, 1, 0)
-    up = flat_triangles[(b - a)[:, 0] * (c - a)[:, 1] > (b - a)[:, 1] * (c - a)[:, 0]]
-    closed = np.concatenate((up, up[:, :1]), axis=1).reshape(-1, 2)
-    codes = np.tile((Path.MOVETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY), len(up))
-    shadow = Path(closed, codes.astype(Path.code_type))
-    for colour, width, layer in ((ROCK_EDGE, 2.4, 1.2), (ROCK, 0.4, 1.3)):
-        axes.add_artist(
-            PathPatch(shadow, facecolor=colour, edgecolor=colour, linewidth=width, joinstyle="round", zorder=layer)
-        )
+def draw_rocks_from_above(axes: Axes, rocks: Sequence[Rock]) -> None:
+    """The shadows that rocks cast straight down."""
+    for rock in rocks:
+        points, triangles = rock.solid.triangles()
+        up = facing_up(points[:, :2], triangles)
+        rims = points[single_edges(up), :2]
+        axes.add_collection(LineCollection(rims, color=ROCK_EDGE, linewidth=2.4, zorder=1.2), autolim=False)
+        corners = points[up[:, (0, 1, 2, 0)], :2].reshape(-1, 2)
+        codes = np.tile(CLOSED_TRIANGLE, len(up)).astype(Path.code_type)
+        axes.add_artist(PathPatch(Path(corners, codes), facecolor=ROCK, edgecolor="none", zorder=1.3))
+
+
+def facing_up(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
+    """Those of the triangles (n, 3) that run counter-clockwise as seen from above; points (m, 2) [m]."""
+    a, b, c = (points[corner] for corner in triangles.T)
+    return triangles[(b - a)[:, 0] * (c - a)[:, 1] > (b - a)[:, 1] * (c - a)[:, 0]]
+
+
+def single_edges(triangles: np.ndarray) -> np.ndarray:
+    """Edges (n, 2) that belong to one triangle only."""
+    low, high = np.sort(triangles[:, ((0, 1), (1, 2), (2, 0))].reshape(-1, 2).astype(np.int64), axis=1).T
+    most = int(triangles.max()) + 1
+    found, count = np.unique(low * most + high, return_counts=True)
+    return np.column_stack(np.divmod(found[count == 1], most))
 
 
 def is_cut(coral: Coral, cut: Plane) -> bool:

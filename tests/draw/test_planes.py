@@ -5,13 +5,13 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from flowviz.draw.planes import APART, choose_sections
+from flowviz.draw.planes import APART, cells_of, choose_sections
 from flowviz.draw.slices import layer_of, plane_at
 
 
 def test_each_plane_runs_through_what_it_is_about(study):
     for section in choose_sections(study):
-        assert layer_of(section.subject.cells, section.plane).any()
+        assert layer_of(cells_of(section.subject, study), section.plane).any()
         spacing = study.grid.spacing[section.plane.axis]
         assert section.plane.at == pytest.approx((section.plane.layer + 0.5) * spacing)
 

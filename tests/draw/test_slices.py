@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 
 from flowviz.draw.currents import draw_mark
 from flowviz.draw.planes import choose_sections
-from flowviz.draw.slices import carried_on, layer_at, layer_of, over_depth, plane, refined
+from flowviz.draw.slices import SIDES, carried_on, layer_at, layer_of, over_depth, plane, refined
 from flowviz.draw.theme import DEAD, OVER
 
 EXACT = 1e-6  # rounding of single precision
@@ -58,3 +58,15 @@ def test_means_over_the_depth_count_water_only(box):
     water, speed = box.grid.water, box.field.speed.astype(np.float64)
     expected = [np.mean(speed[i, j, water[i, j]]) for i, j in ((0, 4), (24, 12), (40, 15))]
     assert [layer.speed[i, j] for i, j in ((0, 4), (24, 12), (40, 15))] == pytest.approx(expected, rel=EXACT)
+
+
+def test_velocity_on_a_plane_is_that_of_its_cells(box):
+    velocity = box.field.velocity()
+    for axis, sides in SIDES.items():
+        cut = plane(axis, 7, box.grid)
+        expected = velocity.take(7, axis=axis)[..., sides]
+        assert layer_at(cut, box.grid, box.field).velocity == pytest.approx(expected, abs=EXACT)
+    cells = box.grid.water.sum(axis=2)
+    assert over_depth(box.grid, box.field).velocity * cells[..., None] == pytest.approx(
+        velocity[..., :2].sum(axis=2), abs=1e-5
+    )

@@ -6,7 +6,7 @@ import pytest
 from flowviz.draw.openings import badges, rim
 from flowviz.draw.planes import Section, choose_sections
 from flowviz.draw.slices import Plane, plane
-from flowviz.draw.solid import deepest, draw_rock_from_above, outline, rock_raster, wet
+from flowviz.draw.solid import deepest, draw_rocks_from_above, outline, rock_raster, wet
 from flowviz.draw.theme import ROCK, blank
 from flowviz.draw.views import plan_view, section_view
 from flowviz.draw.wording import letter
@@ -50,12 +50,12 @@ def test_a_plane_through_two_legs_meets_water_twice(corner):
 def test_rock_has_its_true_outline_not_that_of_cells():
     """An ellipse of half axes a and b has the area π a b."""
     rock = Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3)))
-    path = outline(rock_raster(rock, Plane(1, 0, 0.5)), -np.inf, 0.0)
+    path = outline(rock_raster(rock, Plane(1, 0, 0.5), 0.001), -np.inf, 0.0)
     x, z = path.vertices.T
     area = abs(np.dot(x, np.roll(z, 1)) - np.dot(z, np.roll(x, 1))) / 2
-    assert area == pytest.approx(np.pi * 0.2 * 0.15, rel=1e-3)  # the raster has 400 steps
-    assert rock_raster(rock, Plane(1, 0, 0.7)) is None
-    assert deepest(rock_raster(rock, Plane(1, 0, 0.5))) == pytest.approx((0.5, 0.5), abs=0.01)
+    assert area == pytest.approx(np.pi * 0.2 * 0.15, rel=1e-3)  # steps of 1 mm
+    assert rock_raster(rock, Plane(1, 0, 0.7), 0.001) is None
+    assert deepest(rock_raster(rock, Plane(1, 0, 0.5), 0.001)) == pytest.approx((0.5, 0.5), abs=0.01)
 
 
 def test_rock_is_flat_grey_and_covers_the_water(box):
@@ -68,7 +68,7 @@ def test_the_shadow_of_a_rock_is_that_of_its_upper_side():
     figure = blank(4, 4)
     axes = figure.add_axes((0, 0, 1, 1))
     axes.axis("off")
-    draw_rock_from_above(axes, Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3))))
+    draw_rocks_from_above(axes, (Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3))),))
     figure.canvas.draw()
     covered = np.asarray(figure.canvas.buffer_rgba())[..., 0] < 250
     across, along = covered.any(axis=0).mean(), covered.any(axis=1).mean()
