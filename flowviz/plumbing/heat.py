@@ -1,5 +1,6 @@
 """What the pumps take from the mains, how much of it warms the water, and what that costs."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flowviz.formulas.heat import warming
@@ -26,7 +27,7 @@ class PumpHeat:
 class Heating:
     """What all pumps of a loop do to the water's temperature."""
 
-    pumps: dict[str, PumpHeat]  # those whose power the scene gives
+    pumps: Mapping[str, PumpHeat]  # those whose power the scene gives
     unknown: tuple[str, ...]  # pumps whose power it does not give
     into_water: float  # [W]
     warming: float  # of the water if it lost nothing [K/day]

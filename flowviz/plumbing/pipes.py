@@ -52,7 +52,7 @@ def fitting_losses(pipe: Pipe, openings: Mapping[str, float]) -> Mapping[str, Bo
 
 def is_check(name: str, pipe: Pipe) -> bool:
     """Whether a fitting of a pipe lets water through from its start to its end only."""
-    return not _is_reducer(name) and "check" in fitting(name, pipe_name(pipe)).roles
+    return not is_reducer(name) and "check" in fitting(name, pipe_name(pipe)).roles
 
 
 def straight_law(pipe: Pipe, viscosity: float, losses: Mapping[str, BothWays], throttled: float) -> PipeLaw:
@@ -70,13 +70,14 @@ def whole_law(pipe: Pipe, law: PipeLaw) -> Law:
 
 
 def _loss(name: str, count: int, diameter: float, where: str) -> BothWays:
-    if _is_reducer(name):
+    if is_reducer(name):
         return _reducer(plain(name), diameter, where)
     loss = count * fitting(name, where).loss(diameter)
     return BothWays(loss, loss)
 
 
-def _is_reducer(name: str) -> bool:
+def is_reducer(name: str) -> bool:
+    """Whether a fitting joins a pipe to one of another size, which its name tells."""
     return plain(name).startswith((BEFORE, AFTER))
 
 

@@ -1,0 +1,145 @@
+"""What has to be bought: pipe, fittings, tees, bulkheads, strainers and pumps, by branch, with prices if there
+are any.
+"""
+
+import csv
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from io import StringIO
+from math import isfinite
+
+from flowviz.errors import InputError
+from flowviz.plumbing.catalogue import fitting, pipe_size, plain
+from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
+from flowviz.scene.model import Intake, Outlet, Pipe, Scene
+
+COLUMNS = ("part", "size", "price")
+PIECES, METRES = "pieces", "m"
+
+Key = tuple[str, str]  # part and size
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Some of one part on one branch."""
+
+    part: str  # "pipe", "elbow 90", "bulkhead", "basket strainer"
+    size: str
+    quantity: float
+    unit: str  # "m" or "pieces"
+    branch: str  # the pipe or opening that it belongs to, "" for a sum over branches
+
+    @property
+    def key(self) -> Key:
+        """What a price list knows it by."""
+        return plain(self.part), plain(self.size)
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """A parts list with its prices, in the money of the price list."""
+
+    costs: tuple[tuple[Part, float], ...]  # each part of each branch
+    total: float
+    by_branch: Mapping[str, float]
+    by_part: Mapping[str, float]
+
+
+def parts(scene: Scene) -> tuple[Part, ...]:
+    """Everything of a scene's loop, in the scene's order."""
+    return (
+        *(part for pipe in scene.pipes for part in _of_pipe(pipe)),
+        *(_of_tee(scene, junction.name) for junction in scene.junctions),
+        *(part for opening in scene.openings for part in _of_opening(opening, scene)),
+        *(Part("pump", pump.name, 1, PIECES, f'pump "{pump.name}"') for pump in scene.pumps),
+    )
+
+
+def summed(listed: Iterable[Part]) -> tuple[Part, ...]:
+    """The same parts without their branches, each once."""
+    sums: dict[Key, Part] = {}
+    for part in listed:
+        before = sums.get(part.key, replace(part, quantity=0.0))
+        sums[part.key] = replace(part, quantity=before.quantity + part.quantity, branch="")
+    return tuple(sums.values())
+
+
+def prices_in(text: str, where: str) -> Mapping[Key, float]:
+    """The prices in a table with the columns part, size and price; of pipe, for each metre."""
+    reader = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    if tuple(reader.fieldnames or ()) != COLUMNS:
+        raise InputError(where, f"begins with {reader.fieldnames}", f"Write {','.join(COLUMNS)} as its first line")
+    return dict(_price(row, f"{where}, row {number}") for number, row in enumerate(reader, start=1))
+
+
+def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str) -> Bill:
+    """What the parts cost."""
+    missing = [part for part in summed(listed) if part.key not in prices]
+    if missing:
+        names = ", ".join(f"{part.part} {part.size}".strip() for part in missing)
+        raise InputError(where, f"has no price for {names}", "Add a row for each")
+    costs = tuple((part, part.quantity * prices[part.key]) for part in listed)
+    return Bill(
+        costs,
+        sum(cost for _, cost in costs),
+        _sums((part.branch, cost) for part, cost in costs),
+        _sums((f"{part.part} {part.size}".strip(), cost) for part, cost in costs),
+    )
+
+
+def parts_csv(listed: Iterable[Part]) -> str:
+    """A parts list as the text of a CSV file."""
+    text = StringIO()
+    table = csv.writer(text, lineterminator="\n")
+    table.writerow(("part", "size", "quantity", "unit", "branch"))
+    table.writerows((part.part, part.size, f"{part.quantity:g}", part.unit, part.branch) for part in listed)
+    return text.getvalue()
+
+
+def _of_pipe(pipe: Pipe) -> Iterator[Part]:
+    branch, size = pipe_name(pipe), _size(pipe)
+    yield Part("pipe" if pipe.size else "hose", size, pipe.length, METRES, branch)
+    for name, count in pipe.fittings.items():
+        known = plain(name) if is_reducer(name) else fitting(name, branch).name
+        yield Part(known, size, count, PIECES, branch)
+
+
+def _of_tee(scene: Scene, name: str) -> Part:
+    """As wide as its widest pipe, narrower ways named."""
+    pipes = [pipe for pipe in scene.pipes if name in (pipe.start, pipe.end)]
+    widest_first = sorted(pipes, key=inside_diameter, reverse=True)
+    sizes = dict.fromkeys(_size(pipe) for pipe in widest_first)
+    return Part("tee", " x ".join(sizes), 1, PIECES, f'tee "{name}"')
+
+
+def _of_opening(opening: Outlet | Intake, scene: Scene) -> Iterator[Part]:
+    branch = f'{"outlet" if isinstance(opening, Outlet) else "intake"} "{opening.name}"'
+    if opening.panel is not None:
+        pipes = [pipe for pipe in scene.pipes if opening.name in (pipe.start, pipe.end)]
+        yield Part("bulkhead", _size(pipes[0]) if pipes else "", 1, PIECES, branch)
+    if isinstance(opening, Intake) and opening.strainer is not None:
+        strainer = opening.strainer
+        size = f"{1000 * strainer.diameter:g} x {1000 * strainer.length:g} mm"
+        yield Part(f"{strainer.shape} strainer", size, 1, PIECES, branch)
+
+
+def _size(pipe: Pipe) -> str:
+    return f"{1000 * pipe.inside:g} mm inside" if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe)).name
+
+
+def _price(row: Mapping[str, str | None], where: str) -> tuple[Key, float]:
+    written = row["price"] or ""
+    try:
+        price = float(written)
+    except ValueError as error:
+        raise InputError(where, f"has {written!r} as price", "Write a number") from error
+    if not (isfinite(price) and price >= 0):
+        raise InputError(where, f"has {written} as price", "Write a number that is not negative")
+    return (plain(row["part"] or ""), plain(row["size"] or "")), price
+
+
+def _sums(pairs: Iterable[tuple[str, float]]) -> Mapping[str, float]:
+    sums: dict[str, float] = {}
+    for name, value in pairs:
+        sums[name] = sums.get(name, 0.0) + value
+    return sums

@@ -1,0 +1,93 @@
+"""Parts lists against a count by hand on the peninsula's loop."""
+
+import csv
+from dataclasses import replace
+
+import pytest
+
+from flowviz.errors import InputError
+from flowviz.plumbing.parts import bill, parts, parts_csv, prices_in, summed
+
+PRICES = """# invented
+part,size,price
+pipe,2 in sch 40,10
+pipe,1 1/4 in sch 40,5
+elbow 90,2 in sch 40,4
+elbow 90,1 1/4 in sch 40,2
+union ball valve,2 in sch 40,30
+union ball valve,1 1/4 in sch 40,20
+tee,2 in sch 40 x 1 1/4 in sch 40,6
+bulkhead,2 in sch 40,15
+bulkhead,1 1/4 in sch 40,12
+basket strainer,110 x 120 mm,25
+pump,loop pump,400
+"""
+
+
+def test_count_by_hand(scene):
+    """1.4 and 1.0 m of 2 in, 1.2 and 2.6 m of 1 1/4 in; elbows 2 and 1, 3 and 4; valves 1 and 1, 1; three bulkheads."""
+    found = {(part.part, part.size): part.quantity for part in summed(parts(scene))}
+    assert found == {
+        ("pipe", "2 in sch 40"): pytest.approx(2.4),
+        ("pipe", "1 1/4 in sch 40"): pytest.approx(3.8),
+        ("elbow 90", "2 in sch 40"): 3,
+        ("elbow 90", "1 1/4 in sch 40"): 7,
+        ("union ball valve", "2 in sch 40"): 2,
+        ("union ball valve", "1 1/4 in sch 40"): 1,
+        ("tee", "2 in sch 40 x 1 1/4 in sch 40"): 1,
+        ("bulkhead", "2 in sch 40"): 1,
+        ("bulkhead", "1 1/4 in sch 40"): 2,
+        ("basket strainer", "110 x 120 mm"): 1,
+        ("pump", "loop pump"): 1,
+    }
+
+
+def test_bill_adds_up(scene):
+    """The same count times the prices; by branch and by part the same sum."""
+    account = bill(parts(scene), prices_in(PRICES, "prices.csv"), "prices.csv")
+    assert account.total == pytest.approx(24 + 19 + 12 + 14 + 60 + 20 + 6 + 15 + 24 + 25 + 400)
+    assert sum(account.by_branch.values()) == pytest.approx(account.total)
+    assert sum(account.by_part.values()) == pytest.approx(account.total)
+    assert account.by_branch['pipe "left low" to "loop pump"'] == pytest.approx(14 + 8 + 30)
+
+
+def test_a_missing_price_is_named(scene):
+    text = "\n".join(line for line in PRICES.splitlines() if not line.startswith(("tee", "pump")))
+    with pytest.raises(
+        InputError, match=r"^prices.csv: has no price for tee 2 in sch 40 x .*, pump loop pump\. Add a row"
+    ):
+        bill(parts(scene), prices_in(text, "prices.csv"), "prices.csv")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("part,price\n", "Write part,size,price as its first line"),
+        ("", "Write part,size,price as its first line"),
+        ("part,size,price\nelbow 90,2 in sch 40,much\n", "row 1: has 'much' as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,-1\n", "row 1: has -1 as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,nan\n", "row 1: has nan as price"),
+        ("part,size,price\nelbow 90\n", "row 1: has '' as price"),
+    ],
+)
+def test_bad_price_lists(text, told):
+    with pytest.raises(InputError) as refused:
+        prices_in(text, "prices.csv")
+    assert told in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_csv_reads_back(scene):
+    rows = list(csv.DictReader(parts_csv(parts(scene)).splitlines()))
+    assert [(row["part"], row["size"], float(row["quantity"]), row["branch"]) for row in rows] == [
+        (part.part, part.size, part.quantity, part.branch) for part in parts(scene)
+    ]
+
+
+def test_hose_and_rim_pipes(scene):
+    """A pipe over the rim has no bulkhead; a hose is known by its inside diameter."""
+    hoses = tuple(replace(pipe, size=None, inside=0.032) for pipe in scene.pipes)
+    over = replace(scene, pipes=hoses, outlets=tuple(replace(outlet, panel=None) for outlet in scene.outlets))
+    found = {(part.part, part.size): part.quantity for part in summed(parts(over))}
+    assert found["hose", "32 mm inside"] == pytest.approx(1.4 + 1.0 + 1.2 + 2.6)
+    assert found["bulkhead", "32 mm inside"] == 1
