@@ -46,17 +46,17 @@ def _expected(field: Field) -> np.ndarray:
 
 def _sharpened(field: Field, grid: Grid, rates: Mapping[str, float], cell: float) -> tuple[Velocity, np.ndarray]:
     """The mean velocity with its jets sharpened, and what the square of the fluctuation gains by that [m²/s²]."""
-    velocity, gain = tuple(along.copy() for along in (field.u, field.v, field.w)), np.zeros_like(field.speed)
+    gains, square = np.zeros((3, *grid.shape), np.float32), np.zeros(grid.shape, np.float32)
     spacing, smears = np.array(grid.spacing), (SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3))
     for patch in grid.patches:
-        if not (patch.inflow and max(patch.extent) < cell):
-            continue
-        direction = np.array(patch.direction)
-        bore, speed = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
-        jet = (spacing, grid.water, np.array(patch.centre), direction, bore, speed, *smears)
-        for axis, along in enumerate(velocity):
-            sharpen(0.5 * (np.arange(3) != axis), *jet, 1.0, direction[axis], along)
-        sharpen(np.full(3, 0.5), *jet, 2.0, 3 * INTENSITY**2, gain)
-    for along, share in zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True):
-        along[share == 0] = 0
-    return velocity, gain
+        if patch.inflow and max(patch.extent) < cell:
+            place = np.array(patch.centre), np.array(patch.direction)
+            bore, speed = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
+            sharpen(spacing, grid.water, *place, bore, speed, *smears, gains, square)
+    velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
+    for axis, along in enumerate(velocity):
+        inner = (*(slice(None),) * axis, slice(1, -1))
+        low, high = ((*(slice(None),) * axis, part) for part in (slice(None, -1), slice(1, None)))
+        opened = (grid.open_x, grid.open_y, grid.open_z)[axis][inner] > 0
+        along[inner] += opened * (gains[axis][low] + gains[axis][high]) / 2
+    return velocity, 3 * INTENSITY**2 * square

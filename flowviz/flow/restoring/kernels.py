@@ -11,53 +11,56 @@ SPREAD = jets.SPREAD
 smeared_speed = njit(jets.smeared_speed)
 mean_magnitude = njit(turbulence.mean_magnitude)
 
-REACH = 3.0  # half-widths from the axis that a jet is followed to
-PACE = 0.7  # cells from one look to the next along a line of sight
+REACH = 2.5  # half-widths from the axis that a jet is followed to
+LEAST = 2e-3  # gains below this are left out [m/s]
 
 
-@njit(cache=True, inline="never")
-def sees(water, spacing, start, x, y, z):
-    """Whether all is water from start to a point, that itself left out [m]."""
-    dx, dy, dz = x - start[0], y - start[1], z - start[2]
-    looks = int(sqrt(dx * dx + dy * dy + dz * dz) / (PACE * spacing[0]))
+@njit(cache=True)
+def sees(water, cells, start, dx, dy, dz):
+    """Whether all is water between a point and one by so much farther, that itself left out [m]; cells a metre."""
+    x, y, z = start[0] * cells[0], start[1] * cells[1], start[2] * cells[2]
+    dx, dy, dz = dx * cells[0], dy * cells[1], dz * cells[2]
+    looks = int(max(abs(dx), abs(dy), abs(dz)))
     for look in range(1, looks + 1):
         share = look / (looks + 1)
-        i = int((start[0] + share * dx) / spacing[0])
-        j = int((start[1] + share * dy) / spacing[1])
-        k = int((start[2] + share * dz) / spacing[2])
-        if not water[i, j, k]:
+        if not water[int(x + share * dx), int(y + share * dy), int(z + share * dz)]:
             return False
     return True
 
 
 @njit(cache=True)
-def sharpen(offset, spacing, water, start, direction, bore, speed, wide, narrow, power, factor, out):
-    """Add factor (U^power - V^power) to out where a jet is: U as narrow smear leaves it, V as wide smear does.
+def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, velocity, square):
+    """Add to cells what a jet has with narrow smear more than with wide one.
 
-    offset        a place of out lies at (index + offset) spacing [m]
-    start         where the jet leaves [m], with what speed [m/s] and from what bore [m]
-    wide, narrow  smear [m], as in the formula
-    power         1.0 for velocity [m/s], 2.0 for its square [m²/s²]
+    From where the jet's own half-width is that of the wide smear, and so matters little, the gain fades; it is nothing
+    at twice that distance.
+
+    start           where the jet leaves [m], with what speed [m/s] and from what bore [m]
+    wide, narrow    smear, as in the formula [m]
+    velocity        (3, nx, ny, nz) gains it [m/s]
+    square          (nx, ny, nz) gains the square of it [m²/s²]
     """
-    eye = start + spacing * direction
-    for i in range(out.shape[0]):
-        dx = (i + offset[0]) * spacing[0] - start[0]
-        for j in range(out.shape[1]):
-            dy = (j + offset[1]) * spacing[1] - start[1]
-            for k in range(out.shape[2]):
-                dz = (k + offset[2]) * spacing[2] - start[2]
+    cells, far = 1 / spacing, wide / SPREAD
+    ahead = spacing * direction
+    eye = start + ahead
+    for i in range(water.shape[0]):
+        dx = (i + 0.5) * spacing[0] - start[0]
+        for j in range(water.shape[1]):
+            dy = (j + 0.5) * spacing[1] - start[1]
+            for k in range(water.shape[2]):
+                dz = (k + 0.5) * spacing[2] - start[2]
                 along = dx * direction[0] + dy * direction[1] + dz * direction[2]
-                aside = dx * dx + dy * dy + dz * dz - along * along
-                edge = REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
-                if (
-                    along > 0.0
-                    and aside < edge * edge
-                    and sees(water, spacing, eye, start[0] + dx, start[1] + dy, start[2] + dz)
-                ):
-                    radius = sqrt(max(aside, 0.0))
-                    sharp = smeared_speed(along, radius, bore, speed, narrow)
-                    blunt = smeared_speed(along, radius, bore, speed, wide)
-                    out[i, j, k] += np.float32(factor * (sharp**power - blunt**power))
+                radius = sqrt(max(dx * dx + dy * dy + dz * dz - along * along, 0.0))
+                if not 0 < along < 2 * far or radius > REACH * sqrt((SPREAD * along) ** 2 + wide * wide):
+                    continue
+                sharp = smeared_speed(along, radius, bore, speed, narrow)
+                blunt = smeared_speed(along, radius, bore, speed, wide)
+                fade = min(1.0, 2 - along / far)
+                gain = fade * (sharp - blunt)
+                if abs(gain) > LEAST and sees(water, cells, eye, dx - ahead[0], dy - ahead[1], dz - ahead[2]):
+                    for axis in range(3):
+                        velocity[axis, i, j, k] += np.float32(direction[axis] * gain)
+                    square[i, j, k] += np.float32(gain * (sharp + blunt))
 
 
 @njit(cache=True)
