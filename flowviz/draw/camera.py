@@ -23,7 +23,7 @@ CLEARLY = 0.1  # more of the trouble must show for the client to be sent to anot
 class Standpoint:
     """Where an onlooker stands."""
 
-    side: str  # of the tank that is before the onlooker
+    side: str  # that the tank is seen from, in words
     direction: np.ndarray  # (3,) unit vector from the tank to the eye
 
 
@@ -54,12 +54,15 @@ def standpoints(tank: Tank) -> Iterator[Standpoint]:
     """Before each side that is open to view, a little to the right and a little to the left of its middle."""
     normals = {wall.name: wall.normal for wall in tank.plan.walls}
     sides = [name for name in tank.seen_from if name in normals] or ["front"]
-    rise = STEEP_RISE if tank.seen_from[:1] == ("above",) else RISE
+    above = tank.seen_from[:1] == ("above",)
+    rise = STEEP_RISE if above else RISE
     for side in sides:
         inward = normals.get(side, (0.0, 1.0))
         for turn in (TURN, -TURN):
             x, y = turned(-inward[0], -inward[1], turn)
-            yield Standpoint(side, np.array((x * cos(rise), y * cos(rise), sin(rise))))
+            yield Standpoint(
+                f"{side} and above" if above else side, np.array((x * cos(rise), y * cos(rise), sin(rise)))
+            )
 
 
 def turned(x: float, y: float, angle: float) -> tuple[float, float]:

@@ -59,7 +59,9 @@ def stills_view(layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.nda
         Block(heading(name, study), (shot.width, shot.height), foot(study))
         for (name, study), shot in zip(layouts.items(), shots, strict=True)
     ]
-    page = spread(head(title, f"Seen from the {shots[0].standpoint.side}; all speeds are means over time"), blocks, KEY)
+    page = spread(
+        head(title, f"Seen from the {short(shots[0].standpoint.side)}; all speeds are means over time"), blocks, KEY
+    )
     for study, shot, image, place in zip(layouts.values(), shots, images, page.places, strict=True):
         draw_still(add_axes(page.figure, *place, shot.width, shot.height), study, shot, image)
     scene = next(iter(layouts.values())).scene

@@ -44,7 +44,8 @@ def draw_arrows(axes: Axes, layer: Layer, still: float, scale: Normalize) -> Non
 
 
 def sparse(row: np.ndarray, axes: Axes) -> np.ndarray:
-    """Numbers of the cells along a row of coordinates [m] that get an arrow."""
+    """Numbers of the cells along a row of coordinates [m] that get an arrow, at even distances."""
     per_metre = axes.get_window_extent().width / axes.figure.dpi / np.ptp(axes.get_xlim())
-    count = max(1, round(np.ptp(row) * per_metre / EVERY))
-    return np.unique(np.linspace(0, row.size - 1, 2 * count + 1).round().astype(int)[1::2])
+    step = max(1, round(EVERY / per_metre / (2 * row[0])))  # the first cell's middle is half a cell from the wall
+    span = step * (max(1, row.size // step) - 1)
+    return np.arange((row.size - 1 - span) // 2, row.size, step)[: span // step + 1]

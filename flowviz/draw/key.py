@@ -11,7 +11,7 @@ from matplotlib.patches import Patch
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.slices import Plane
-from flowviz.draw.solid import is_cut
+from flowviz.draw.solid import is_cut, is_rock_cut
 from flowviz.draw.stage import JET, WATCHED
 from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
 from flowviz.scene.model import Intake, Outlet, Scene
@@ -48,7 +48,7 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
         ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
         ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
         CURRENT,
-        *([ROCKS] if scene.rocks else []),
+        *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
         *([BED] if scene.sand and cut.axis != 2 else []),
         *([FRAME] if any(is_cut(coral, cut) for coral in scene.corals) else []),
     ]

@@ -7,7 +7,7 @@ from math import hypot
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import FancyArrowPatch, Polygon
-from matplotlib.transforms import ScaledTranslation
+from matplotlib.transforms import Bbox, ScaledTranslation
 
 from flowviz.draw.labels import Label
 from flowviz.draw.slices import SIDES, flat
@@ -16,6 +16,7 @@ from flowviz.draw.wording import letter
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
 
 ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
+LAYER = 6  # of what openings are drawn with
 CORNERS = 24  # of the polygon that stands for a round rim
 LEVEL = 1e-6  # sine of the angle to the upright below which an opening faces straight up or down
 STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
@@ -63,9 +64,15 @@ def draw_opening(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) ->
     """The mark of an opening: its rim, and of an outlet the arrow of its jet; hollow if it is not in the plane."""
     look = HERE if here else ELSEWHERE
     edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
-    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=6, **edge))
+    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=LAYER, **edge))
     if isinstance(opening, Outlet):
         draw_jet(axes, opening, axis, look)
+
+
+def room_taken(axes: Axes) -> list[Bbox]:
+    """The boxes of all openings and arrows in a picture, in pixels."""
+    renderer = axes.figure.canvas.get_renderer()
+    return [patch.get_window_extent(renderer) for patch in axes.patches if patch.get_zorder() == LAYER]
 
 
 def rim(opening: Outlet | Intake) -> np.ndarray:
@@ -93,10 +100,10 @@ def draw_jet(axes: Axes, outlet: Outlet, axis: int, look: Look) -> None:
     right, up = flat(outlet.direction, axis)
     at = flat(outlet.centre, axis)
     if hypot(right, up) < STEEP:
-        axes.plot(*at, "o", markersize=9, markerfacecolor=look.fill, markeredgecolor=look.line, zorder=6)
+        axes.plot(*at, "o", markersize=9, markerfacecolor=look.fill, markeredgecolor=look.line, zorder=LAYER)
         return
     inches = axes.figure.dpi_scale_trans + ScaledTranslation(*at, axes.transData)
     arrow = {"arrowstyle": ARROW, "facecolor": look.fill, "edgecolor": look.line, "linewidth": look.width}
     arrow |= {"mutation_scale": look.size, "shrinkA": 0, "shrinkB": 0}
     tip = (look.length * right, look.length * up)
-    axes.add_patch(FancyArrowPatch((0, 0), tip, transform=inches, clip_on=False, zorder=6, **arrow))
+    axes.add_patch(FancyArrowPatch((0, 0), tip, transform=inches, clip_on=False, zorder=LAYER, **arrow))

@@ -10,7 +10,7 @@ from matplotlib.colors import Normalize
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import short
-from flowviz.draw.openings import badge, badges, draw_opening
+from flowviz.draw.openings import badge, badges, draw_opening, room_taken
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_scale_bar, wall_names
 from flowviz.draw.slices import over_depth, refined
@@ -33,7 +33,7 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
     draw_floor_plan(axes, scene.tank)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[0], scene.show)
     labels = [*draw_openings(axes, study), *zone_labels(study), *draw_standing(axes, study), *wall_names(scene.tank)]
-    place(axes, labels, axes.get_window_extent(), [scale_bar])
+    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
 
 
 def dead_share(study: Study) -> np.ndarray:

@@ -9,16 +9,17 @@ from matplotlib.colors import Normalize
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import short
-from flowviz.draw.openings import badge, badges, draw_opening
+from flowviz.draw.openings import badge, badges, draw_opening, room_taken
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
-from flowviz.draw.slices import FINE, SIDES, Plane, layer_at, layer_of, refined
-from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster
+from flowviz.draw.slices import FINE, SIDES, Plane, flat, layer_at, layer_of, refined
+from flowviz.draw.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster, wet
 from flowviz.draw.theme import DEAD, OVER
 from flowviz.draw.wording import named, worst
-from flowviz.scene.model import Scene, Tank
+from flowviz.scene.model import Intake, Outlet, Scene, Tank
 from flowviz.study import Study
 
+LEEWAY = 0.02  # of the tank: openings so near the water that is cut are drawn with it
 NEAR = 1.5  # of the root of its area: an opening whose middle is no farther from a plane is in it
 
 
@@ -36,7 +37,7 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
     draw_tank(axes, scene.tank, cut)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[SIDES[cut.axis][0]], scene.show)
     labels = [*draw_openings(axes, scene, cut), *zone_labels(study, cut), *names, *side_names(axes, scene.tank, cut)]
-    place(axes, labels, axes.get_window_extent(), [scale_bar])
+    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
 
 
 def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
@@ -68,10 +69,19 @@ def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:
 def draw_openings(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
     """Outlets and intakes, those outside the plane hollow, and their badges."""
     letters = badges(scene)
-    for opening in scene.openings:
+    for opening in (opening for opening in scene.openings if is_over(opening, scene.tank, cut)):
         here = abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
         draw_opening(axes, opening, cut.axis, here)
         yield badge(opening, letters[opening.name], cut.axis, here)
+
+
+def is_over(opening: Outlet | Intake, tank: Tank, cut: Plane) -> bool:
+    """Whether an opening, seen square to the plane, lies before or behind the water that is cut, or at its edge."""
+    if cut.axis == 2:
+        return True
+    right, _ = flat(opening.centre, cut.axis)
+    leeway = LEEWAY * max(tank.plan.size)
+    return any(start - leeway <= right <= end + leeway for start, end in wet(tank, cut))
 
 
 def side_names(axes: Axes, tank: Tank, cut: Plane) -> Iterator[Label]:

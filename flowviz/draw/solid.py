@@ -27,11 +27,17 @@ def outline(raster: Raster, low: float, high: float) -> Path | None:
     return Path(np.concatenate(polygons), np.concatenate(codes)) if polygons else None
 
 
+def is_rock_cut(rock: Rock, cut: Plane) -> bool:
+    """Whether a plane runs through the box that holds a rock."""
+    low, high = (corner[cut.axis] for corner in rock.solid.bounds)
+    return low < cut.at < high
+
+
 def rock_raster(rock: Rock, cut: Plane, step: float) -> Raster | None:
     """Signed distance to a rock on a plane about its box, at steps [m]; None if the plane misses it."""
-    low, high = (np.array(corner) for corner in rock.solid.bounds)
-    if not low[cut.axis] < cut.at < high[cut.axis]:
+    if not is_rock_cut(rock, cut):
         return None
+    low, high = rock.solid.bounds
     sides = SIDES[cut.axis]
     rows = [np.array([cut.at])] * 3
     for side in sides:

@@ -64,7 +64,9 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     title = study_title(study)
     figure = blank(PAGE, PAGE)
     line = PAGE - 2 * EDGE
-    above = column(head(title, f"{short(study.scene.title, 80)}: seen from the {shot.standpoint.side}"), line, figure)
+    above = column(
+        head(title, f"{short(study.scene.title, 80)}: seen from the {short(shot.standpoint.side)}"), line, figure
+    )
     beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
     middle = max(shot.height, beside.height)
     key = EDGE + below.height

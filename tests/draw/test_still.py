@@ -137,3 +137,11 @@ def test_a_display_is_used_where_there_is_one(bare_machine):
 def test_other_systems_are_left_alone(bare_machine, platform):
     bare_machine.setattr(sys, "platform", platform)
     assert not render.headless()
+
+
+def test_a_tank_that_is_looked_into_is_seen_from_above(make):
+    scene = make.scene(tank=Tank(rectangle(1.2, 0.5), 0.55, 0.5, {}, ("above", "front")))
+    study = make.study(scene, make.speeds)
+    standpoint = best_standpoint(scene.tank, study.grid, trouble(study)["dead"])
+    assert standpoint.side == "front and above"
+    assert standpoint.direction[2] > np.hypot(*standpoint.direction[:2])

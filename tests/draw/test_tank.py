@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
+from flowviz.draw.currents import sparse
 from flowviz.draw.openings import badges, rim
 from flowviz.draw.planes import Section, choose_sections
+from flowviz.draw.section import is_over
 from flowviz.draw.slices import Plane, plane
 from flowviz.draw.solid import deepest, draw_rocks_from_above, outline, rock_raster, wet
 from flowviz.draw.theme import ROCK, blank
@@ -90,3 +92,18 @@ def test_the_rim_of_an_opening_lies_in_its_plane_and_has_its_size(normal):
 def test_openings_have_the_same_badge_in_every_picture(box):
     assert badges(box.scene) == {"left jet": "A", "right low": "1"}
     assert [letter(number) for number in (0, 25, 26, 27, 701, 702)] == ["A", "Z", "AA", "AB", "ZZ", "AAA"]
+
+
+def test_openings_beyond_the_water_that_is_cut_are_left_out(corner):
+    """The leg at the back is 0.5 m long; the outlet stands at the far end of the other leg, 1.2 m away."""
+    outlet, intake = corner.scene.openings
+    assert not is_over(outlet, corner.scene.tank, Plane(1, 0, 0.7))
+    assert is_over(intake, corner.scene.tank, Plane(1, 0, 0.7))
+    assert is_over(outlet, corner.scene.tank, Plane(2, 0, 0.2))
+
+
+def test_arrows_stand_at_even_distances_from_wall_to_wall(box):
+    axes = section_view(box, choose_sections(box)[0]).figure.axes[0]
+    numbers = sparse(box.grid.centres()[0], axes)
+    assert len(set(np.diff(numbers))) == 1
+    assert abs(numbers[0] - (box.grid.shape[0] - 1 - numbers[-1])) <= 1
