@@ -1,0 +1,104 @@
+"""Holes in panels against distances measured by hand."""
+
+from dataclasses import replace
+from math import hypot, inf, pi
+
+import pytest
+
+from flowviz.plumbing.holes import hole_rules, panel_sheets, spared_over_the_rim, without_size
+from flowviz.scene.model import Panel
+from flowviz.shapes.plans import Disc
+
+
+def sheet(scene, name):
+    return next(sheet for sheet in panel_sheets(scene) if sheet.panel == name)
+
+
+def with_panel(scene, name, panel):
+    return replace(scene, tank=replace(scene.tank, panels={**scene.tank.panels, name: panel}))
+
+
+def named(scene):
+    """The peninsula with its walls named as a rectangle's are."""
+    plan = replace(scene.tank.plan, names=("front", "right", "back", "left"))
+    return replace(scene, tank=replace(scene.tank, plan=plan))
+
+
+def test_distances_by_hand(scene):
+    """The left pane, 760 x 650 mm, seen from outside: its left edge is the tank's back (y = 760 mm).
+
+    The outlet's hole of 60 mm at y = 200, z = 450; the intake's of 90 mm at y = 380, z = 120.
+    """
+    left = sheet(named(scene), "left")
+    assert (left.width, left.height) == pytest.approx((0.76, 0.65))
+    outlet, intake = left.holes
+    assert (outlet.along, outlet.up) == pytest.approx((0.56, 0.45))
+    assert outlet.edge == pytest.approx(0.20 - 0.03)
+    assert outlet.corner == pytest.approx(hypot(0.20, 0.20) - 0.03)
+    assert intake.edge == pytest.approx(0.12 - 0.045)
+    assert outlet.between == intake.between == pytest.approx(hypot(0.18, 0.33) - 0.03 - 0.045)
+    assert left.removed == pytest.approx(pi / 4 * (0.06**2 + 0.09**2) / (0.76 * 0.65))
+
+
+def test_floor_by_hand(scene):
+    """The hole of 60 mm at x = 1500, y = 100 in a floor of 2400 x 760 mm, seen from above."""
+    (hole,) = sheet(named(scene), "floor").holes
+    assert (hole.along, hole.up) == pytest.approx((1.5, 0.1))
+    assert hole.edge == pytest.approx(0.10 - 0.03)
+    assert hole.corner == pytest.approx(hypot(0.9, 0.1) - 0.03)
+    assert hole.between == inf
+
+
+@pytest.mark.parametrize(
+    ("thickness", "least"),
+    [
+        (0.006, (0.012, 0.012, 0.036, 0.006)),
+        (0.015, (0.030, 0.030, 0.090, 0.015)),
+        (0.019, (0.038, 0.038, 0.114, 0.019)),
+    ],
+)
+def test_published_rule_for_tempered_glass(thickness, least):
+    """TCVN 7455:2013 and EN 12150-1 by thickness: edge 2t, between 2t, corner 6t, diameter t."""
+    rules = [rule for rule in hole_rules() if rule.material == "glass" and rule.thicknesses]
+    found = {rule.what: rule.least(thickness, 0.06) for rule in rules}
+    assert tuple(found[what] for what in ("edge", "between", "corner", "diameter")) == pytest.approx(least)
+
+
+def test_a_hole_too_near_the_edge_is_found(scene):
+    """In glass one diameter of annealed practice, 60 mm: 70 mm from the edge keeps it, 50 mm does not."""
+    floor = Panel("glass", 0.019, False)
+    assert sheet(with_panel(named(scene), "floor", floor), "floor").broken == ()
+    near = replace(scene.outlets[1], centre=(1.5, 0.08, 0.0))
+    found = sheet(with_panel(named(replace(scene, outlets=(scene.outlets[0], near))), "floor", floor), "floor").broken
+    assert [(opening, check.rule.what) for opening, check in found] == [("behind the arch", "edge")]
+    assert "no source" in found[0][1].rule.source
+
+
+def test_acrylic_has_rules_of_its_own(scene):
+    """Centre two diameters from the edge: the hole of 60 mm at 100 mm has 70 mm of the 90 mm that its rim needs."""
+    found = sheet(with_panel(named(scene), "floor", Panel("acrylic", 0.02, False)), "floor").broken
+    assert [(check.rule.material, check.least, check.found) for _, check in found] == [
+        ("acrylic", pytest.approx(0.09), pytest.approx(0.07))
+    ]
+
+
+def test_an_undescribed_panel_is_measured_but_not_judged(scene):
+    assert all(hole.checks == () for drilled in panel_sheets(named(scene)) for hole in drilled.holes)
+
+
+def test_holes_spared_and_unknown(scene):
+    assert spared_over_the_rim(scene) == 2
+    unknown = replace(scene, outlets=(replace(scene.outlets[0], hole=None), scene.outlets[1]))
+    assert without_size(unknown) == ("left high",)
+    assert spared_over_the_rim(unknown) == 1
+
+
+def test_round_wall_is_laid_flat(scene):
+    """A cylinder of 1 m: its wall is π m wide, the hole a quarter turn along it."""
+    tank = replace(scene.tank, plan=Disc(1.0))
+    outlet = replace(scene.outlets[0], centre=(0.5, 1.0, 0.2), panel="wall")
+    (drilled,) = panel_sheets(replace(scene, tank=tank, outlets=(outlet,), intakes=()))
+    (hole,) = drilled.holes
+    assert drilled.width == pytest.approx(pi)
+    assert hole.along == pytest.approx(pi / 4)
+    assert (hole.edge, hole.corner) == (pytest.approx(0.17), inf)
