@@ -1,0 +1,110 @@
+"""What is on the floor when plumbing fails: how much, how fast, how deep.
+
+Rock and sand count as water, the pipe's friction is left out and check valves are taken as stuck open: all three make a
+leak look larger and faster than it will be.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import pi
+
+from flowviz.formulas.drain import SHARP_EDGE, drain_time
+from flowviz.plumbing.heights import heights
+from flowviz.plumbing.pipes import pipe_area
+from flowviz.scene.model import Bore, Intake, Outlet, Scene
+
+BREAK_DEPTH = 0.03  # of the hole that breaks a siphon below the water surface [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Leak:
+    """One failure."""
+
+    where: str  # 'outlet "left high"', 'pump "loop pump"'
+    level: float  # that the tank's water falls to, over its floor [m]
+    lost: float  # [m³]
+    time: float  # that it takes [s]
+    on_floor: float  # depth in the room [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaks:
+    """All failures, once as the loop stands and once with a siphon break in every pipe over the rim."""
+
+    as_built: tuple[Leak, ...]
+    with_breaks: tuple[Leak, ...]
+    runs_back: tuple[str, ...]  # outlets over the water surface, whose pipes run empty when the pump stops
+
+
+def leaks(scene: Scene, room: float, break_depth: float = BREAK_DEPTH) -> Leaks:
+    """What each opening's plumbing and each pump would spill if it failed.
+
+    room  area of the floor that it stands on [m²]
+    """
+    bare = {opening.name: _lip(opening) for opening in scene.openings}
+    broken = scene.tank.depth - break_depth
+    held = {
+        opening.name: max(bare[opening.name], broken) if opening.panel is None else bare[opening.name]
+        for opening in scene.openings
+    }
+    above = tuple(outlet.name for outlet in scene.outlets if outlet.centre[2] > scene.tank.depth)
+    return Leaks(tuple(_all(scene, room, bare)), tuple(_all(scene, room, held)), above)
+
+
+def pipe_volume(scene: Scene, numbers: Iterator[int]) -> float:
+    """Water in some of the scene's pipes [m³]."""
+    return sum(pipe_area(scene.pipes[number]) * scene.pipes[number].length for number in numbers)
+
+
+def joined(scene: Scene, place: str) -> frozenset[str]:
+    """Everything that hangs together with a place by pipes and pumps."""
+    found, edge = {place}, {place}
+    while edge:
+        ends = ({pipe.start, pipe.end} for pipe in scene.pipes if {pipe.start, pipe.end} & edge)
+        edge = set().union(*ends) - found
+        found |= edge
+    return frozenset(found)
+
+
+def _lip(opening: Outlet | Intake) -> float:
+    """The lowest place of an opening, where the tank stops to run out by it [m]."""
+    x, y, _ = opening.normal
+    aperture = opening.aperture
+    tall = aperture.diameter if isinstance(aperture, Bore) else aperture.up
+    if opening.panel is not None and opening.hole is not None:
+        tall = max(tall, opening.hole)
+    level = (x * x + y * y) ** 0.5  # an opening in the floor has its lip at its own height
+    return max(0.0, opening.centre[2] - tall / 2 * level)
+
+
+def _all(scene: Scene, room: float, lips: Mapping[str, float]) -> Iterator[Leak]:
+    for opening in scene.openings:
+        kind = "outlet" if isinstance(opening, Outlet) else "intake"
+        yield _leak(scene, room, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0)
+    place = heights(scene) if scene.pipes else {}
+    for pump in scene.pumps:
+        together = joined(scene, pump.name)
+        ends = [opening for opening in scene.openings if opening.name in together]
+        level = max(place[pump.name], min(lips[opening.name] for opening in ends))
+        numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
+        mouths = sum(_bore(opening) for opening in ends)
+        yield _leak(scene, room, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers))
+
+
+def _mouth(opening: Outlet | Intake) -> float:
+    """Area through which the tank runs out when the plumbing there breaks off [m²]: the drilled hole, if there is
+    one.
+    """
+    drilled = opening.panel is not None and opening.hole is not None
+    return max(_bore(opening), pi / 4 * opening.hole**2) if drilled else _bore(opening)
+
+
+def _bore(opening: Outlet | Intake) -> float:
+    return opening.aperture.area
+
+
+def _leak(scene: Scene, room: float, where: str, level: float, mouth: float, in_pipes: float) -> Leak:
+    head = max(0.0, scene.tank.depth - level)
+    area = scene.tank.plan.area
+    lost = area * head + in_pipes
+    return Leak(where, scene.tank.depth - head, lost, drain_time(area, SHARP_EDGE, mouth, head, 0.0), lost / room)
