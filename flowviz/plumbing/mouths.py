@@ -5,6 +5,7 @@ Each part is a resistance: head lost over flow squared [m/(m³/s)²].
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import pi
 
 from flowviz.formulas.fittings import (
     FLUSH_ENTRANCE,
@@ -48,6 +49,16 @@ def mouth(opening: Outlet | Intake, pipe_area: float, fouled: float = 0.0) -> Mo
         {"change of section": outward, **screen, "exit": resistance(SUBMERGED_EXIT, area)},
         {**screen, "entrance": resistance(entrance, area), "change of section": inward},
     )
+
+
+def nozzle(throat: float, coefficient: float) -> Quadratic:
+    """The law of a nozzle of a throat's diameter [m] and coefficient of discharge [-]: Q = C a √(2 g H), both ways.
+
+    C is 0.97 for a rounded nozzle, 0.82 for a short pipe, 0.61 for a sharp hole: W. C. Unwin, Hydraulics,
+    Encyclopaedia Britannica 14 (1911); for a flared slot no value is published, and 0.9 is a guess.
+    """
+    both = resistance(coefficient**-2, pi / 4 * throat**2)
+    return Quadratic(both, both)
 
 
 def strainer_resistance(strainer: Strainer, fouled: float) -> float:

@@ -1,0 +1,55 @@
+"""Drilled spray bars: pipes with a closed end and a row of equal holes."""
+
+from math import cos, pi, sin, sqrt
+
+from flowviz.formulas.pipes import friction, reynolds_number
+from flowviz.formulas.pumps import GRAVITY
+
+
+def bar_evenness(area_ratio: float, coefficient: float) -> float:
+    """Flow of the hole at the inlet over that at the closed end [-] of a bar without friction.
+
+        q₁/q_n = cos(C ΣA/A)
+
+    area_ratio   area of all holes over that of the bar, ΣA/A [-], so that C ΣA/A is below π/2
+    coefficient  of discharge of a hole, C [-]
+
+    With H total head along the bar: dQ/dx = -(C ΣA/L) √(2 g H - V²), V = Q/A, whose solution is a sine; many holes.
+    """
+    return cos(coefficient * area_ratio)
+
+
+def bar_head(flow: float, area: float, area_ratio: float, coefficient: float) -> float:
+    """Total head at the inlet of a bar without friction [m], H = (Q/A)²/[2 g sin²(C ΣA/A)]; arguments as bar_evenness.
+
+    flow [m³/s], area of the bar [m²]; the water outside counts as at rest at head 0
+    """
+    return (flow / area / sin(coefficient * area_ratio)) ** 2 / (2 * GRAVITY)
+
+
+def bar_flows(
+    end_head: float, holes: int, hole: float, diameter: float, spacing: float, coefficient: float, viscosity: float
+) -> tuple[list[float], float]:
+    """Flows of the holes of a bar with friction from the closed end to the inlet [m³/s], and total head there [m].
+
+    end_head     total head at the last hole [m]
+    holes        their number
+    hole         diameter of one [m]
+    diameter     of the bar inside [m]
+    spacing      from hole to hole, and from the inlet to the first [m]
+    coefficient  of discharge of a hole [-]
+    viscosity    kinematic [m²/s]
+
+    Each hole is driven by the static head beside it, q = C a √(2 g (H - V²/2g)), V before the hole; total head is
+    lost to the smooth wall only, so that what the slowing water regains is regained whole.
+    """
+    area, pull = pi / 4 * diameter**2, coefficient * pi / 4 * hole**2
+    weight = (pull / area) ** 2
+    flows, passing, head = [], 0.0, end_head
+    for _ in range(holes):
+        inside = max(0.0, (1 + weight) * 2 * GRAVITY * head * pull**2 - weight * passing**2)
+        flows.append(max(0.0, (sqrt(inside) - weight * passing) / (1 + weight)))
+        passing += flows[-1]
+        factor, _ = friction(reynolds_number(passing, diameter, viscosity), 0.0)
+        head += factor * spacing / diameter * (passing / area) ** 2 / (2 * GRAVITY)
+    return flows, head
