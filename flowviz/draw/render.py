@@ -72,6 +72,7 @@ def picture(view: dict) -> np.ndarray:
 
 def stage(view: dict) -> pv.Plotter:
     """An empty stage, and the eye before it."""
+    pv.global_theme.allow_empty_mesh = True  # rock may lie wholly under the floor
     plotter = pv.Plotter(off_screen=True, window_size=view["size"])
     plotter.set_background("white")
     plotter.enable_anti_aliasing("msaa", multi_samples=SAMPLES)

@@ -33,7 +33,7 @@ def parts(study: Study, direction: np.ndarray) -> list[Part]:
         *rockwork(scene.rocks),
         *bodies,
         *(line_part for coral in scene.corals for line_part in frame_of(coral)),
-        *(plate(opening) for opening in scene.openings),
+        *(plate(opening, bed(scene)) for opening in scene.openings),
         *jets(study),
         prism(tank.plan.outline(), tank.depth, tank.depth, WATER, 0.15),
     ]
@@ -68,7 +68,7 @@ def glass(scene: Scene, direction: np.ndarray) -> Iterator[Part]:
         yield line(ring(np.column_stack((outline, np.full(len(outline), height)))), GLASS, width)
     for x, y in outline[sharp(outline) | outermost(outline, direction)]:
         yield line(np.array(((x, y, 0.0), (x, y, tank.height))), GLASS, EDGE_WIDTH)
-    yield prism(outline, 0.0, scene.sand.depth if scene.sand else FLOOR, SAND if scene.sand else BARE, 1.0)
+    yield prism(outline, 0.0, bed(scene), SAND if scene.sand else BARE, 1.0)
 
 
 def sharp(outline: np.ndarray) -> np.ndarray:
@@ -103,11 +103,17 @@ def frame_of(coral: Coral) -> Iterator[Part]:
         yield line(np.array(((x, y, low[2]), (x, y, high[2]))), INK, CORAL_WIDTH)
 
 
-def plate(opening: Outlet | Intake) -> Part:
-    """The mouth of an opening."""
+def plate(opening: Outlet | Intake, bed: float) -> Part:
+    """The mouth of an opening, above the bed [m]."""
     points = rim(opening)
+    points[:, 2] += max(0.0, bed + FLOOR - points[:, 2].max())
     fan = np.arange(1, len(points) - 1)
     return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK)
+
+
+def bed(scene: Scene) -> float:
+    """Height of what is drawn as the floor [m]."""
+    return scene.sand.depth if scene.sand else FLOOR
 
 
 def jets(study: Study) -> Iterator[Part]:

@@ -11,6 +11,7 @@ from flowviz.study import Study
 from flowviz.units import System, shown
 
 WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
+DIGITS = 3  # significant, of a length that is measured off
 
 
 def study_title(study: Study) -> str:
@@ -104,9 +105,6 @@ SENTENCES: Mapping[str, Callable[[Study, int], str]] = {
     "stillest": stillest_title,
     "fastest": fastest_title,
 }
-
-
-DIGITS = 3  # significant, of a length that is measured off
 
 
 def whereabouts(cut: Plane, tank: Tank, system: System) -> str:

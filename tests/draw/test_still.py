@@ -145,3 +145,10 @@ def test_a_tank_that_is_looked_into_is_seen_from_above(make):
     standpoint = best_standpoint(scene.tank, study.grid, trouble(study)["dead"])
     assert standpoint.side == "front and above"
     assert standpoint.direction[2] > np.hypot(*standpoint.direction[:2])
+
+
+def test_what_lies_under_the_floor_does_not_stop_the_still(make):
+    buried = Rock("buried", Box((0.6, 0.25, -0.2), (0.2, 0.2, 0.1)))
+    study = make.study(make.scene(rocks=(buried,), corals=()), lambda x, y, z: np.full(x.shape, 0.1))
+    with rendering(set_up(study, *SIZE).view(study)) as job:
+        assert job.image().std() > 5  # glass, sand and openings on white
