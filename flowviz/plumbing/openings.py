@@ -25,7 +25,7 @@ def intake_figures(
 ) -> Mapping[str, IntakeFigures]:
     """What every intake draws at the flows into the tank [m³/s], a share of some strainers' slots clogged [-]."""
     return {
-        each.name: _intake(each, -rates[each.name], mouths.get(each.name), fouled.get(each.name, 0.0))
+        each.name: _intake(each, 0.0 - rates[each.name], mouths.get(each.name), fouled.get(each.name, 0.0))
         for each in scene.intakes
     }
 

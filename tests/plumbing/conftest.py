@@ -3,7 +3,7 @@
 import pytest
 
 from flowviz.scene.model import Bore, Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Strainer, Tank, Water
-from flowviz.shapes.plans import Polygon
+from flowviz.shapes.plans import rectangle
 
 HOUR = 1 / 3600
 CURVE = ((0.0, 6.5), (6 * HOUR, 5.6), (12 * HOUR, 3.4), (16 * HOUR, 1.2))
@@ -20,7 +20,7 @@ def peninsula() -> Scene:
         title="peninsula",
         show="metric",
         water=Water(25.5, 35.0),
-        tank=Tank(Polygon(((0.0, 0.0), (2.4, 0.0), (2.4, 0.76), (0.0, 0.76)), ()), 0.65, 0.6, {}, ("front",)),
+        tank=Tank(rectangle(2.4, 0.76), 0.65, 0.6, {}, ("front",)),
         limits=Limits(0.03, 0.5),
         outlets=(outlet("left high", (0.0, 0.2, 0.45)), outlet("behind the arch", (1.5, 0.1, 0.0), "floor")),
         intakes=(Intake("left low", (0.0, 0.38, 0.12), (1.0, 0.0, 0.0), Bore(0.063), "left", 0.09, None, strainer),),

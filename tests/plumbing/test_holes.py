@@ -18,18 +18,12 @@ def with_panel(scene, name, panel):
     return replace(scene, tank=replace(scene.tank, panels={**scene.tank.panels, name: panel}))
 
 
-def named(scene):
-    """The peninsula with its walls named as a rectangle's are."""
-    plan = replace(scene.tank.plan, names=("front", "right", "back", "left"))
-    return replace(scene, tank=replace(scene.tank, plan=plan))
-
-
 def test_distances_by_hand(scene):
     """The left pane, 760 x 650 mm, seen from outside: its left edge is the tank's back (y = 760 mm).
 
     The outlet's hole of 60 mm at y = 200, z = 450; the intake's of 90 mm at y = 380, z = 120.
     """
-    left = sheet(named(scene), "left")
+    left = sheet(scene, "left")
     assert (left.width, left.height) == pytest.approx((0.76, 0.65))
     outlet, intake = left.holes
     assert (outlet.along, outlet.up) == pytest.approx((0.56, 0.45))
@@ -42,7 +36,7 @@ def test_distances_by_hand(scene):
 
 def test_floor_by_hand(scene):
     """The hole of 60 mm at x = 1500, y = 100 in a floor of 2400 x 760 mm, seen from above."""
-    (hole,) = sheet(named(scene), "floor").holes
+    (hole,) = sheet(scene, "floor").holes
     assert (hole.along, hole.up) == pytest.approx((1.5, 0.1))
     assert hole.edge == pytest.approx(0.10 - 0.03)
     assert hole.corner == pytest.approx(hypot(0.9, 0.1) - 0.03)
@@ -67,7 +61,7 @@ def test_published_rule_for_tempered_glass(thickness, least):
 def test_a_hole_too_near_the_edge_is_found(scene):
     """In glass one diameter of annealed practice, 60 mm: 70 mm from the edge keeps it, 50 mm does not."""
     floor = Panel("glass", 0.019, False)
-    assert sheet(with_panel(named(scene), "floor", floor), "floor").broken == ()
+    assert sheet(with_panel(scene, "floor", floor), "floor").broken == ()
     near = replace(scene.outlets[1], centre=(1.5, 0.08, 0.0))
     found = sheet(with_panel(named(replace(scene, outlets=(scene.outlets[0], near))), "floor", floor), "floor").broken
     assert [(opening, check.rule.what) for opening, check in found] == [("behind the arch", "edge")]
@@ -76,14 +70,14 @@ def test_a_hole_too_near_the_edge_is_found(scene):
 
 def test_acrylic_has_rules_of_its_own(scene):
     """Centre two diameters from the edge: the hole of 60 mm at 100 mm has 70 mm of the 90 mm that its rim needs."""
-    found = sheet(with_panel(named(scene), "floor", Panel("acrylic", 0.02, False)), "floor").broken
+    found = sheet(with_panel(scene, "floor", Panel("acrylic", 0.02, False)), "floor").broken
     assert [(check.rule.material, check.least, check.found) for _, check in found] == [
         ("acrylic", pytest.approx(0.09), pytest.approx(0.07))
     ]
 
 
 def test_an_undescribed_panel_is_measured_but_not_judged(scene):
-    assert all(hole.checks == () for drilled in panel_sheets(named(scene)) for hole in drilled.holes)
+    assert all(hole.checks == () for drilled in panel_sheets(scene) for hole in drilled.holes)
 
 
 def test_holes_spared_and_unknown(scene):

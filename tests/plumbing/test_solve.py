@@ -1,11 +1,32 @@
 """The whole floor on an invented loop: what must hold whatever the figures are."""
 
 from dataclasses import replace
+from math import pi
 
 import pytest
 
 from flowviz.errors import InputError
+from flowviz.plumbing.heights import heights
 from flowviz.plumbing.solve import solve_loop
+from flowviz.scene.model import Pump
+
+HOUR = 1 / 3600
+GRAVITY = 9.80665
+
+
+def told(scene, where):
+    """What the cautions say about a place."""
+    return [caution.what for caution in solve_loop(scene).cautions if caution.where == where]
+
+
+def with_pump(scene, **changes):
+    return replace(scene, pumps=(replace(scene.pumps[0], **changes),))
+
+
+def with_pipe(scene, number, **changes):
+    pipes = list(scene.pipes)
+    pipes[number] = replace(pipes[number], **changes)
+    return replace(scene, pipes=tuple(pipes))
 
 
 def test_as_much_enters_the_tank_as_leaves_it(scene):
@@ -19,10 +40,68 @@ def test_rates_are_positive_at_outlets_and_negative_at_intakes(scene):
 
 
 def test_the_pump_works_on_its_printed_curve(scene):
-    """Between the second and the third printed point its head must lie between theirs."""
+    """Between the third and the last printed point its head must lie between theirs."""
     duty = solve_loop(scene).pumps["loop pump"]
-    assert 12 / 3600 < duty.flow < 16 / 3600
+    assert 12 * HOUR < duty.flow < 16 * HOUR
     assert 1.2 < duty.head < 3.4
+
+
+def test_head_put_in_is_head_lost(scene):
+    """Power of the pump against that of all losses told, tee and openings included; rounding only."""
+    loop = solve_loop(scene)
+    lost = sum(pipe.flow * pipe.loss for pipe in loop.pipes)
+    openings = [*loop.outlets.values(), *loop.intakes.values()]
+    lost += sum(opening.flow * sum(opening.losses.values()) for opening in openings)
+    duty = loop.pumps["loop pump"]
+    assert lost == pytest.approx(duty.flow * duty.head, rel=1e-9)
+
+
+def test_losses_told_are_differences_of_the_heads_told(scene):
+    loop = solve_loop(scene)
+    place = {"loop pump": ("loop pump suction", "loop pump delivery")}
+    for pipe in loop.pipes:
+        start, end = place.get(pipe.start, (0, pipe.start))[1], place.get(pipe.end, (pipe.end, 0))[0]
+        assert loop.nodes[start] - loop.nodes[end] == pytest.approx(pipe.loss, abs=1e-9)
+
+
+def test_parts_of_an_outlet_and_an_intake(scene):
+    """Exit 1.0 and entrance 0.5 on the openings' own velocities, strainer on its skin's; sums done here."""
+    loop = solve_loop(scene)
+    outlet, intake = loop.outlets["left high"], loop.intakes["left low"]
+    assert outlet.speed == pytest.approx(outlet.flow / (pi / 4 * 0.032**2))
+    assert outlet.losses["exit"] == pytest.approx(outlet.speed**2 / (2 * GRAVITY))
+    assert intake.losses["entrance"] == pytest.approx(0.5 * (intake.flow / (pi / 4 * 0.063**2)) ** 2 / (2 * GRAVITY))
+    skin = pi * 0.11 * 0.12 + pi / 4 * 0.11**2
+    assert intake.approach_speed == pytest.approx(intake.flow / skin)
+    assert intake.screen_speed == pytest.approx(intake.flow / (0.38 * skin))
+    assert outlet.share + loop.outlets["behind the arch"].share == pytest.approx(1.0)
+
+
+def test_suction_head_by_hand(scene):
+    """101325 Pa of air and 3194 Pa of vapour on 1023.2 kg/m³; the pump 0.12 m over the floor under 0.6 m of water."""
+    loop = solve_loop(scene)
+    expected = (101325 - 3194) / (1023.2 * GRAVITY) + 0.48 + loop.nodes["loop pump suction"]
+    duty = loop.pumps["loop pump"]
+    assert duty.npsh_available == pytest.approx(expected, abs=5e-3)  # of the water's properties, rounded here
+    assert duty.npsh_margin == pytest.approx(duty.npsh_available - 1.5)
+
+
+def test_flow_goes_with_the_speed_of_the_pump(scene):
+    """A closed loop without static head: Q ∝ n but for the friction factor, which rises by some 10 % at half speed."""
+    full, half = solve_loop(scene), solve_loop(with_pump(scene, speed=0.5))
+    assert half.total / full.total == pytest.approx(0.5, rel=0.03)
+    assert half.total < 0.5 * full.total
+    assert half.pumps["loop pump"].power == pytest.approx(240 / 8)
+
+
+def test_twice_the_same_is_the_same_to_the_bit(scene):
+    assert solve_loop(scene) == solve_loop(scene)
+
+
+def test_the_order_of_the_pipes_does_not_matter(scene):
+    """To rounding."""
+    turned = replace(scene, pipes=scene.pipes[::-1])
+    assert solve_loop(turned).rates == pytest.approx(solve_loop(scene).rates, rel=1e-9)
 
 
 def test_fixed_flows_are_taken_as_they_are_and_one_takes_the_difference(scene):
@@ -34,12 +113,90 @@ def test_fixed_flows_are_taken_as_they_are_and_one_takes_the_difference(scene):
 def test_fixed_flows_that_do_not_add_up_are_refused(scene):
     left, right = scene.outlets
     (intake,) = scene.intakes
-    fixed = replace(
-        scene,
-        outlets=(replace(left, flow=1e-3), replace(right, flow=2e-3)),
-        intakes=(replace(intake, flow=2.9e-3),),
-        pipes=(),
-        pumps=(),
-    )
-    with pytest.raises(InputError, match=r"0.003 m³/s come into the tank and 0.0029 m³/s leave it"):
+    outlets = (replace(left, flow=1e-3), replace(right, flow=2e-3))
+    fixed = replace(scene, outlets=outlets, intakes=(replace(intake, flow=2.9e-3),), pipes=(), pumps=())
+    with pytest.raises(InputError, match=r"0\.003 m³/s come into the tank and 0\.0029 m³/s leave it"):
         solve_loop(fixed)
+
+
+def test_two_flows_left_open_are_refused(scene):
+    with pytest.raises(InputError, match='opening "behind the arch": it has no flow'):
+        solve_loop(replace(scene, pipes=(), pumps=()))
+
+
+def test_heights_follow_the_rises(scene):
+    """The suction pipe level at 120 mm, the delivery 0.3 m up."""
+    assert heights(scene)["loop pump"] == pytest.approx(0.12)
+    assert heights(scene)["tee"] == pytest.approx(0.42)
+    assert heights(with_pipe(scene, 0, rise=-1.0))["loop pump"] == pytest.approx(-0.88)
+
+
+def test_a_trickle_is_told_with_its_cause(scene):
+    """One branch in 1/2 in: its elbows take most."""
+    thin = with_pipe(scene, 2, size="1/2 in sch 40", fittings={"globe valve": 1})
+    (caution,) = (caution for caution in solve_loop(thin).cautions if caution.where == "outlet left high")
+    assert "what its opening would get if all outlets were equally fast" in caution.what
+    assert 'goes to "globe valve"' in caution.why
+    assert any("its opening would get" in what for what in told(thin, "outlet behind the arch"))
+
+
+def test_even_outlets_are_not_told(scene):
+    assert told(scene, "outlet left high") == told(scene, "outlet behind the arch") == []
+
+
+def test_a_pump_beyond_its_curve_is_told(scene):
+    weak = with_pump(scene, curve=((0.0, 6.5), (6 * HOUR, 5.6), (9 * HOUR, 4.5)))
+    assert any("of the last flow of its curve" in what for what in told(weak, "pump loop pump"))
+    assert not any("of its curve" in what for what in told(scene, "pump loop pump"))
+
+
+def test_a_pump_before_its_curve_is_told(scene):
+    late = with_pump(scene, curve=((20 * HOUR, 2.5), (24 * HOUR, 1.0)))
+    assert any("of the first flow of its curve" in what for what in told(late, "pump loop pump"))
+
+
+def test_a_pump_that_runs_backwards_is_told(scene):
+    """A second pump of a hundredth of the head side by side with the first, no check valve between."""
+    small = Pump("small", ((0.0, 0.05), (1 * HOUR, 0.01)), None, None, "dry", 1.0)
+    pipes = (
+        *scene.pipes,
+        replace(scene.pipes[0], end="small"),
+        replace(scene.pipes[1], start="small"),
+    )
+    both = replace(scene, pumps=(*scene.pumps, small), pipes=pipes, junctions=())
+    assert solve_loop(both).pumps["small"].flow < 0
+    assert "water runs backwards through it" in told(both, "pump small")
+
+
+@pytest.mark.parametrize(("required", "remedy"), [(12.0, "It will cavitate"), (9.6, "A fouled strainer will make it")])
+def test_too_little_suction_head_is_told(scene, required, remedy):
+    starved = with_pump(scene, npsh_required=required)
+    found = [caution for caution in solve_loop(starved).cautions if caution.what.startswith("its suction head is")]
+    assert len(found) == 1
+    assert found[0].why.startswith(remedy)
+    assert not any(what.startswith("its suction head is") for what in told(scene, "pump loop pump"))
+
+
+def test_fast_pipes_are_told_by_the_side_of_the_pump(scene):
+    """1.92 m/s in both 2 in pipes: more than 1.5 before the pump, less than 2.5 behind it."""
+    assert any("highest usual speed before a pump" in what for what in told(scene, 'pipe "left low" to "loop pump"'))
+    assert told(scene, 'pipe "loop pump" to "tee"') == []
+
+
+def test_narrow_suction_is_told(scene):
+    narrow = with_pipe(scene, 0, size="1 1/2 in sch 40")
+    assert "its suction pipe is narrower than its delivery pipe" in told(narrow, "pump loop pump")
+    assert "its suction pipe is narrower than its delivery pipe" not in told(scene, "pump loop pump")
+
+
+def test_mounting_is_told(scene):
+    assert "it is cooled by the air around it" in told(scene, "pump loop pump")
+    assert "it works in the water" in told(with_pump(scene, mounting="submerged"), "pump loop pump")
+
+
+def test_a_pipe_over_the_rim_draws_in_worse_than_a_bulkhead(scene):
+    """Crane's 0.78 for a pipe end in the water against 0.5 flush with the glass."""
+    rim = replace(scene, intakes=(replace(scene.intakes[0], panel=None, hole=None),))
+    flush, inward = solve_loop(scene).intakes["left low"], solve_loop(rim).intakes["left low"]
+    ratio = inward.losses["entrance"] / inward.flow**2 / (flush.losses["entrance"] / flush.flow**2)
+    assert ratio == pytest.approx(0.78 / 0.5)

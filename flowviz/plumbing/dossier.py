@@ -1,0 +1,101 @@
+"""Everything about a loop that a maker and a keeper ask, in one record."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from flowviz.plumbing.animals import Peril, perils
+from flowviz.plumbing.grade import GradeLine, Loss, Upsize, grade_lines, losses, one_size_larger
+from flowviz.plumbing.heat import MOTOR_EFFICIENCY, Heating, heating
+from flowviz.plumbing.holes import PanelSheet, panel_sheets
+from flowviz.plumbing.leaks import BREAK_DEPTH, Leaks, leaks
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.parts import Part, parts
+from flowviz.plumbing.service import CAUTIONS, Inspection, PumpService, inspections, pump_services
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import AS_BUILT, State
+from flowviz.plumbing.strainers import (
+    Blocked,
+    FoulingPoint,
+    StrainerSizes,
+    Swap,
+    fouling_curve,
+    one_blocked,
+    strainer_sizes,
+    swap,
+    tolerated_speed,
+)
+from flowviz.scene.model import Caution, Intake, Scene
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstances:
+    """What the scene does not tell: prices, the room, the chiller."""
+
+    price: float = 0.30  # of a kilowatt-hour, in any money
+    room: float = 20.0  # area of the floor that the tank stands on [m²]
+    chiller: float | None = None  # heat that it takes away [W]
+    motor_efficiency: float = MOTOR_EFFICIENCY  # [-]
+    break_depth: float = BREAK_DEPTH  # of siphon breaks below the water surface [m]
+
+
+@dataclass(frozen=True, slots=True)
+class StrainerCare:
+    """One strainer: as it fouls, when to swap it, and what size would do if it carried the whole loop."""
+
+    fouling: tuple[FoulingPoint, ...]
+    swap: Swap
+    sizes: StrainerSizes
+
+
+@dataclass(frozen=True, slots=True)
+class Dossier:
+    """The loop, and what it asks of pump, builder and keeper."""
+
+    loop: Loop
+    losses: tuple[Loss, ...]
+    grade_lines: tuple[GradeLine, ...]
+    upsizes: tuple[Upsize, ...]
+    perils: tuple[Peril, ...]
+    strainers: Mapping[str, StrainerCare]  # by intake
+    blocked: tuple[Blocked, ...]
+    heating: Heating
+    parts: tuple[Part, ...]
+    sheets: tuple[PanelSheet, ...]
+    leaks: Leaks
+    services: tuple[PumpService, ...]
+    inspections: tuple[Inspection, ...]
+    cautions: tuple[Caution, ...]  # that hold for every loop; the loop's own are in it
+
+
+def dossier(scene: Scene, given: Circumstances = Circumstances(), state: State = AS_BUILT) -> Dossier:
+    """Everything about a loop. Where the scene fixes the flows, nothing is known of heads, and those parts are
+    empty.
+    """
+    loop = solve_loop(scene, state)
+    piped = bool(scene.pipes)
+    strained = [intake for intake in scene.intakes if piped and intake.strainer is not None]
+    return Dossier(
+        loop=loop,
+        losses=losses(loop) if piped else (),
+        grade_lines=grade_lines(scene, loop),
+        upsizes=one_size_larger(scene, state),
+        perils=perils(scene, loop),
+        strainers={intake.name: _care(scene, intake, loop, state) for intake in strained},
+        blocked=one_blocked(scene, state) if piped else (),
+        heating=heating(scene, loop, given.price, given.chiller, given.motor_efficiency),
+        parts=parts(scene),
+        sheets=panel_sheets(scene),
+        leaks=leaks(scene, given.room, given.break_depth),
+        services=pump_services(scene),
+        inspections=inspections(scene),
+        cautions=CAUTIONS,
+    )
+
+
+def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCare:
+    _, speed = tolerated_speed(scene)
+    return StrainerCare(
+        fouling_curve(scene, intake.name, state),
+        swap(scene, intake.name, state),
+        strainer_sizes(loop.total, intake.strainer.open_area, speed),
+    )

@@ -1,0 +1,50 @@
+"""The whole dossier of a loop, and of one whose flows are only measured."""
+
+from dataclasses import replace
+
+import pytest
+
+from flowviz.plumbing.dossier import Circumstances, dossier
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
+from flowviz.scene.model import Animal
+
+
+def test_everything_about_a_loop(scene):
+    found = dossier(replace(scene, animals=(Animal("goby", 0.04, 0.006, 0.08),)))
+    assert found.loop.rates == solve_loop(scene).rates
+    assert set(found.strainers) == {"left low"}
+    assert len(found.grade_lines) == len(found.leaks.as_built) - 2 == 2
+    assert all(
+        (found.losses, found.upsizes, found.perils, found.parts, found.sheets, found.services, found.inspections)
+    )
+    assert found.blocked == ()
+    assert "permit" in found.cautions[-1].why
+
+
+def test_circumstances_are_heard(scene):
+    cheap = dossier(scene, Circumstances(price=0.1, room=40.0, chiller=500.0))
+    dear = dossier(scene, Circumstances(price=0.4, room=10.0))
+    assert dear.heating.cost == pytest.approx(4 * cheap.heating.cost)
+    assert dear.leaks.as_built[0].on_floor == pytest.approx(4 * cheap.leaks.as_built[0].on_floor)
+    assert cheap.heating.chiller_share == pytest.approx(180 / 500)
+
+
+def test_height_above_the_sea_lowers_the_suction_head(scene):
+    """Air of 101.325 kPa at the sea and 84.56 kPa at 1500 m (COESA 1976) over 1023.2 kg/m³ of water: 1.671 m less."""
+    low, high = dossier(scene).loop, dossier(scene, state=State(altitude=1500.0)).loop
+    less = low.pumps["loop pump"].npsh_available - high.pumps["loop pump"].npsh_available
+    assert less == pytest.approx((101.325e3 - 84.56e3) / (1023.2 * 9.80665), abs=2e-3)  # printed to 0.01 kPa
+
+
+def test_measured_flows_leave_heads_unknown(scene):
+    left, right = scene.outlets
+    fixed = replace(
+        scene, outlets=(replace(left, flow=1e-3), replace(right, flow=2e-3)), pipes=(), pumps=(), junctions=()
+    )
+    found = dossier(fixed)
+    assert (found.losses, found.grade_lines, found.upsizes, found.blocked, found.services) == ((), (), (), (), ())
+    assert found.strainers == {}
+    assert found.heating.into_water == 0.0
+    assert {part.part for part in found.parts} == {"bulkhead", "basket strainer"}
+    assert found.leaks.as_built[0].level == pytest.approx(0.42)
