@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from flowviz.plumbing.animals import animal_cautions
 from flowviz.plumbing.graph import TANK
+from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
@@ -25,6 +26,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump, loop.pumps[pump.name])),
+        *_unprimed(layout.scene),
         *(told for outlet in layout.scene.outlets for told in _outlet(outlet, layout.scene, loop)),
         *intake_cautions(layout.scene, loop),
         *_pipes(layout, loop, before),
@@ -70,6 +72,14 @@ def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
     else:
         why = "Keep its housing open to the air; use a residual-current device and a drip loop in its cord."
         yield Caution(where, "it is cooled by the air around it", why)
+
+
+def _unprimed(scene: Scene) -> Iterator[Caution]:
+    place = heights(scene)
+    for pump in scene.pumps:
+        if place[pump.name] > scene.tank.depth:
+            why = "It does not fill itself: prime it, and expect it to run dry when air leaks in. Set it lower."
+            yield Caution(f"pump {pump.name}", "it stands above the water surface", why)
 
 
 def _npsh(where: str, duty: PumpDuty) -> Iterator[Caution]:

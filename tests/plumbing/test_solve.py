@@ -194,6 +194,12 @@ def test_mounting_is_told(scene):
     assert "it works in the water" in told(with_pump(scene, mounting="submerged"), "pump loop pump")
 
 
+def test_a_pump_above_the_water_is_told(scene):
+    high = with_pipe(scene, 0, rise=0.6)
+    assert "it stands above the water surface" in told(high, "pump loop pump")
+    assert "it stands above the water surface" not in told(scene, "pump loop pump")
+
+
 def test_a_pipe_over_the_rim_draws_in_worse_than_a_bulkhead(scene):
     """Crane's 0.78 for a pipe end in the water against 0.5 flush with the glass."""
     rim = replace(scene, intakes=(replace(scene.intakes[0], panel=None, hole=None),))
