@@ -71,6 +71,7 @@ def fitting(name: str, where: str) -> Fitting:
     return _entry(fittings(), name, where, "fitting")
 
 
+@cache
 def plain(name: str) -> str:
     """A trade name in the form in which names are compared: "1-1/4\\" SCH40" becomes "1 1/4 in sch 40"."""
     text = name.strip().casefold().replace('"', " in ").replace("schedule", "sch").replace("inch", "in")

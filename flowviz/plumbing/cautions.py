@@ -11,7 +11,7 @@ from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
-from flowviz.plumbing.ways import reached
+from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
 
@@ -45,13 +45,9 @@ def suction_pipes(layout: Layout) -> frozenset[int]:
     inner = [link for link in network.links if TANK not in (link.start, link.end)]
     pumps = [link for link in inner if isinstance(link.law, PumpLaw)]
     pipes = [link for link in inner if not isinstance(link.law, PumpLaw)]
-    behind = {node for pump in pumps for node in reached(pipes, pump.end, _both_ways)}
-    before = {node for pump in pumps for node in reached(pipes, pump.start, _both_ways)} - behind
+    before = reached(pipes, [pump.start for pump in pumps], unless_shut)
+    before -= reached(pipes, [pump.end for pump in pumps], unless_shut)
     return frozenset(number for number in range(len(layout.pipes)) if network.links[number].end in before)
-
-
-def _both_ways(_: object) -> tuple[bool, bool]:
-    return True, True
 
 
 def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:

@@ -20,12 +20,13 @@ def figures(layout: Layout, balance: Balance) -> Loop:
     flows = [_settled(*each) for each in zip(network.links, balance.flows.tolist(), strict=True)]
     rates = dict(zip(layout.mouths, flows[layout.opening_link(0) :], strict=True))
     in_tees = {tee.name: leg_heads(tee.inflows(flows), tee.areas) for tee in network.tees}
+    by_pipe = _tee_losses(network.tees, in_tees)
     heads = dict(zip(network.nodes, balance.heads.tolist(), strict=True))
     heads |= {name: heads[name] - legs[0] for name, legs in in_tees.items()}
     return Loop(
         rates,
         pump_duties(layout, flows, heads),
-        tuple(_pipe_flow(layout, i, flows[i], _tee_losses(network.tees, in_tees, i)) for i in range(len(scene.pipes))),
+        tuple(_pipe_flow(layout, i, flows[i], by_pipe.get(i, {})) for i in range(len(scene.pipes))),
         outlet_figures(scene, rates, layout.mouths),
         intake_figures(scene, rates, layout.mouths, layout.state.fouled),
         heads,
@@ -38,23 +39,22 @@ def _settled(link: Link, flow: float) -> float:
     return 0.0 if shut else flow
 
 
-def _tee_losses(tees: Sequence[Tee], heads: Mapping[str, Sequence[float]], pipe: int) -> Mapping[str, float]:
-    """Head lost in the tees at the ends of a pipe [m], from its start to its end, by tee."""
-    return {
-        tee.name: leg.inward * head
-        for tee in tees
-        for leg, head in zip(tee.legs, heads[tee.name], strict=True)
-        if leg.link == pipe
-    }
+def _tee_losses(tees: Sequence[Tee], heads: Mapping[str, Sequence[float]]) -> Mapping[int, Mapping[str, float]]:
+    """Head lost in the tees at the ends of each pipe [m], from its start to its end, by pipe and tee."""
+    losses: dict[int, dict[str, float]] = {}
+    for tee in tees:
+        for leg, head in zip(tee.legs, heads[tee.name], strict=True):
+            losses.setdefault(leg.link, {})[tee.name] = leg.inward * head
+    return losses
 
 
 def _pipe_flow(layout: Layout, number: int, flow: float, tees: Mapping[str, float]) -> PipeFlow:
     pipe, law = layout.scene.pipes[number], layout.pipes[number]
     dynamic = copysign(velocity_head(flow, law.area), flow)
-    ways = layout.losses[number].items()
-    losses = {name: (way.forward if flow >= 0 else way.backward) * dynamic for name, way in ways}
+    ways = {name: way.forward if flow >= 0 else way.backward for name, way in layout.losses[number].items()}
     if layout.state.throttled.get(number):
-        losses["throttle"] = layout.state.throttled[number] * dynamic
+        ways["throttle"] = layout.state.throttled[number]
+    losses = {name: coefficient * dynamic if flow else 0.0 for name, coefficient in ways.items()}
     reynolds = reynolds_number(flow, law.diameter, law.viscosity)
     friction = law.friction(flow)[0]
     return PipeFlow(pipe.start, pipe.end, law.diameter, flow, flow / law.area, reynolds, friction, losses, tees)

@@ -4,9 +4,11 @@ from collections.abc import Mapping
 from math import inf, pi
 from typing import NamedTuple
 
+from flowviz.errors import InputError
 from flowviz.formulas.fittings import sudden_contraction, sudden_expansion
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.laws import Law, OneWay, PipeLaw, Shut
+from flowviz.plumbing.loop import PipeFlow
 from flowviz.plumbing.valves import valve_loss
 from flowviz.scene.model import Pipe
 
@@ -22,7 +24,7 @@ class BothWays(NamedTuple):
     backward: float
 
 
-def pipe_name(pipe: Pipe) -> str:
+def pipe_name(pipe: Pipe | PipeFlow) -> str:
     """A pipe as messages call it."""
     return f'pipe "{pipe.start}" to "{pipe.end}"'
 
@@ -42,9 +44,11 @@ def fitting_losses(pipe: Pipe, openings: Mapping[str, float]) -> Mapping[str, Bo
     where, diameter = pipe_name(pipe), inside_diameter(pipe)
     losses = {name: _loss(name, count, diameter, where) for name, count in pipe.fittings.items()}
     for name, opening in openings.items():
+        if name not in losses:
+            raise InputError(where, f'has no "{name}" to open or shut', f"Write one of {', '.join(losses)}")
         valve = fitting(name, where)
         closing = valve_loss(valve, opening, diameter, where) - valve.loss(diameter)
-        losses[name] = BothWays(*(loss + closing for loss in losses.get(name, (valve.loss(diameter),) * 2)))
+        losses[name] = BothWays(*(loss + closing for loss in losses[name]))
     if pipe.loss:
         losses[BY_HAND] = BothWays(pipe.loss, pipe.loss)
     return losses

@@ -1,6 +1,6 @@
 """Whether water can come and go everywhere: what only the whole network shows, before anything is solved."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from flowviz.errors import InputError
 from flowviz.plumbing.graph import TANK, Link, Network
@@ -11,29 +11,26 @@ Way = Callable[[Link], tuple[bool, bool]]  # whether water can go through a link
 
 def check_ways(network: Network) -> None:
     """Raise InputError where no water can get to or away from a pump, an opening or any other place."""
-    _no_trapped_water(network)
-    for number, link in enumerate(network.links):
-        if isinstance(link.law, PumpLaw):
-            _needs_way(network, TANK, link.start, f"{link.name}, way in", number)
-            _needs_way(network, link.end, TANK, f"{link.name}, way out", number)
-    for link in network.links:
-        if TANK in (link.start, link.end) and not isinstance(link.law, Shut):
-            _needs_pump(network, link)
+    links = network.links
+    connected = reached(links, [TANK], unless_shut)
+    for number, node in enumerate(network.nodes):
+        if number not in connected:
+            shut = _names(links, Shut)
+            raise InputError(node, f"is closed off on all sides by {shut}", "Open one of them")
+    watered, drained = reached(links, [TANK], as_it_stands), reached(links, [TANK], against(as_it_stands))
+    for pump in _pumps(links):
+        if pump.start not in watered:
+            raise _no_way(links, f"{pump.name}, way in", pump.start, along)
+        if pump.end not in drained:
+            raise _no_way(links, f"{pump.name}, way out", pump.end, against)
+    _openings_are_pumped(links)
 
 
 def cut_off_pumps(network: Network) -> tuple[str, ...]:
     """Pumps that have no way in or no way out, as messages call them."""
-    return tuple(
-        link.name
-        for number, link in enumerate(network.links)
-        if isinstance(link.law, PumpLaw) and not all(_ways_of(network, number))
-    )
-
-
-def _ways_of(network: Network, pump: int) -> tuple[bool, bool]:
-    """Whether a pump has a way in, and a way out."""
-    link, others = network.links[pump], [*network.links[:pump], *network.links[pump + 1 :]]
-    return link.start in reached(others, TANK, as_it_stands), TANK in reached(others, link.end, as_it_stands)
+    watered = reached(network.links, [TANK], as_it_stands)
+    drained = reached(network.links, [TANK], against(as_it_stands))
+    return tuple(pump.name for pump in _pumps(network.links) if not (pump.start in watered and pump.end in drained))
 
 
 def as_it_stands(link: Link) -> tuple[bool, bool]:
@@ -53,53 +50,66 @@ def all_open(link: Link) -> tuple[bool, bool]:
     return True, not isinstance(link.law, PumpLaw)
 
 
-def reached(links: Sequence[Link], start: int, way: Way) -> set[int]:
-    """Nodes that water from a node can get to."""
-    found, edge = {start}, [start]
+def unless_shut(link: Link) -> tuple[bool, bool]:
+    """As if nothing had a direction."""
+    return (not isinstance(link.law, Shut),) * 2
+
+
+def along(way: Way) -> Way:
+    """The ways themselves."""
+    return way
+
+
+def against(way: Way) -> Way:
+    """The same ways walked from where the water goes to where it comes from."""
+    return lambda link: way(link)[::-1]
+
+
+def reached(links: Sequence[Link], starts: Iterable[int], way: Way) -> set[int]:
+    """Nodes that water from some nodes can get to, those themselves among them."""
+    following: dict[int, list[int]] = {}
+    for link in links:
+        forward, backward = way(link)
+        if forward:
+            following.setdefault(link.start, []).append(link.end)
+        if backward:
+            following.setdefault(link.end, []).append(link.start)
+    found = set(starts)
+    edge = list(found)
     while edge:
-        edge = [node for here in edge for node in _next(links, here, way) if node not in found]
-        found |= set(edge)
+        new = {node for here in edge for node in following.get(here, ()) if node not in found}
+        found |= new
+        edge = list(new)
     return found
 
 
-def _next(links: Sequence[Link], here: int, way: Way) -> Iterator[int]:
-    for link in links:
-        forward, backward = way(link)
-        if forward and link.start == here:
-            yield link.end
-        if backward and link.end == here:
-            yield link.start
+def _pumps(links: Sequence[Link]) -> list[Link]:
+    return [link for link in links if isinstance(link.law, PumpLaw)]
 
 
-def _no_trapped_water(network: Network) -> None:
-    """Every node hangs together with the tank by something that is not shut."""
-    either = reached(network.links, TANK, lambda link: (not isinstance(link.law, Shut),) * 2)
-    for number, node in enumerate(network.nodes):
-        if number not in either:
-            shut = ", ".join(link.name for link in network.links if isinstance(link.law, Shut))
-            raise InputError(node, f"is closed off on all sides by {shut}", "Open one of them")
+def _names(links: Sequence[Link], kind: type) -> str:
+    return ", ".join(link.name for link in links if isinstance(link.law, kind))
 
 
-def _needs_way(network: Network, start: int, end: int, where: str, pump: int) -> None:
-    links = [link for number, link in enumerate(network.links) if number != pump]
-    if end in reached(links, start, as_it_stands):
-        return
-    if end in reached(links, start, without_check_valves):
-        checked = ", ".join(link.name for link in links if isinstance(link.law, OneWay))
-        raise InputError(where, f"a check valve in {checked} stands against the only way", "Turn it: swap from and to")
-    if end in reached(links, start, all_open):
-        shut = ", ".join(link.name for link in links if isinstance(link.law, Shut))
-        raise InputError(where, f"the only way is shut by {shut}", "Open it, or lead another pipe there")
-    raise InputError(where, "no water can get through", "Check from and to of the pipes between it and the tank")
-
-
-def _needs_pump(network: Network, opening: Link) -> None:
-    """Some pump can push water to an opening, or draw it from there."""
-    node = opening.start if opening.end == TANK else opening.end
-    inner = [link for link in network.links if TANK not in (link.start, link.end)]
-    pumps = [link for link in inner if isinstance(link.law, PumpLaw)]
-    drawn = reached(inner, node, as_it_stands)
-    if not any(pump.start in drawn or node in reached(inner, pump.end, as_it_stands) for pump in pumps):
-        raise InputError(
-            opening.name, "no pump reaches it", "Check the valves, and from and to of the pipes on the way"
+def _no_way(links: Sequence[Link], where: str, node: int, turned: Callable[[Way], Way]) -> InputError:
+    """What stands between a place and the tank."""
+    if node in reached(links, [TANK], turned(without_check_valves)):
+        fault = f"a check valve in {_names(links, OneWay)} stands against the only way"
+        return InputError(where, fault, "Turn it: swap from and to")
+    if node in reached(links, [TANK], turned(all_open)):
+        return InputError(
+            where, f"the only way is shut by {_names(links, Shut)}", "Open it, or lead another pipe there"
         )
+    return InputError(where, "no water can get through", "Check from and to of the pipes between it and the tank")
+
+
+def _openings_are_pumped(links: Sequence[Link]) -> None:
+    """Some pump can push water to every opening that is not blocked, or draw it from there."""
+    inner = [link for link in links if TANK not in (link.start, link.end)]
+    pushed = reached(inner, [pump.end for pump in _pumps(inner)], as_it_stands)
+    drawn = reached(inner, [pump.start for pump in _pumps(inner)], against(as_it_stands))
+    for opening in links:
+        outer = TANK in (opening.start, opening.end) and not isinstance(opening.law, Shut)
+        if outer and max(opening.start, opening.end) not in pushed | drawn:  # the tank is node 0
+            remedy = "Check the valves, and from and to of the pipes on the way"
+            raise InputError(opening.name, "no pump reaches it", remedy)

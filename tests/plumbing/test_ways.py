@@ -107,6 +107,22 @@ def test_opening_beyond_the_whole(scene, opening):
     )
 
 
+def test_a_shut_branch_loses_nothing(scene):
+    """A second pipe beside the first to one outlet, with its valve shut."""
+    both = replace(scene, pipes=(*scene.pipes, replace(scene.pipes[2])), junctions=())
+    shut = solve_loop(both, State(valves={4: {VALVE: 0.0}}))
+    assert (shut.pipes[4].flow, shut.pipes[4].loss) == (0.0, 0.0)
+    assert shut.rates == pytest.approx(solve_loop(replace(scene, junctions=())).rates, rel=1e-9)
+
+
+def test_a_valve_that_is_not_there(scene):
+    refused(
+        scene,
+        'has no "gate valve" to open or shut. Write one of elbow 90, union',
+        State(valves={0: {"gate valve": 1.0}}),
+    )
+
+
 def test_an_elbow_is_no_valve(scene):
     refused(scene, '"elbow 90" cannot be opened or shut', State(valves={0: {"elbow 90": 0.5}}))
 
