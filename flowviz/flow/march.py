@@ -6,8 +6,10 @@ import numpy as np
 
 from flowviz.errors import ConvergenceError
 from flowviz.flow import kernels
-from flowviz.flow.momentum import Closure, Momentum, Velocity
+from flowviz.flow.disturbance import Disturbance, crossing
+from flowviz.flow.momentum import Closure, Momentum
 from flowviz.flow.pressure.projection import Projection
+from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import Walls
 from flowviz.grid.grid import Grid
 
@@ -22,7 +24,14 @@ class March:
     """A flow on its way: the velocity now, and how to bring it forward."""
 
     def __init__(
-        self, grid: Grid, rates: Mapping[str, float], viscosity: float, walls: Walls, closure: Closure, start: Velocity
+        self,
+        grid: Grid,
+        rates: Mapping[str, float],
+        viscosity: float,
+        walls: Walls,
+        closure: Closure,
+        start: Velocity,
+        seed: int,
     ) -> None:
         self.grid = grid
         self.momentum = Momentum(grid, rates, viscosity, walls, closure)
@@ -30,13 +39,14 @@ class March:
         self.time = 0.0
         self.steps = 0
         self._projection = Projection(grid)
+        self._disturbance = Disturbance(grid, rates, seed)
         self._source = grid.source(rates)
         self._change = tuple(np.zeros_like(a) for a in start)
         self._fastest = np.zeros(grid.shape[0], np.float32)
         self._spacing = tuple(np.float32(h) for h in grid.spacing)
         self._driven = max(
             walls.fastest() / min(grid.spacing),
-            *(_crossing(grid, patch, rates[patch.name]) for patch in grid.patches if patch.inflow),
+            *(crossing(grid, patch, rates[patch.name]) for patch in grid.patches if patch.inflow),
             0.0,
         )
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
@@ -46,6 +56,7 @@ class March:
         dt = min(self._stable(), longest)
         for keep, take in zip(KEEP, TAKE, strict=True):
             self.momentum.change(self.velocity, keep, dt, self._change)
+            self._disturbance.act(self.time, dt, self.momentum.room, self._change)
             self._add(take)
         self.momentum.smooth(self.velocity, dt, self._change)
         self._add(1.0)
@@ -77,10 +88,3 @@ class March:
         if not np.isfinite(crossing):
             raise ConvergenceError("flow", f"the speed is no number after {self.time:.2f} s", "Use smaller cells.")
         return min(COURANT / max(crossing, 1e-9), DIFFUSION / max(spread, 1e-9))
-
-
-def _crossing(grid, patch, rate) -> float:
-    """How many cells a second an outlet's jet crosses, once it fills a face of each of its cells [1/s]."""
-    h = grid.cell_volume ** (1 / 3)
-    momentum = rate**2 / patch.area * patch.share.max()
-    return min(rate / patch.area, momentum**0.5 / h) / h

@@ -12,10 +12,9 @@ import numpy as np
 
 from flowviz.flow import kernels
 from flowviz.flow.inlets import thrusts
+from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import Walls, rubbings
 from flowviz.grid.grid import Grid
-
-Velocity = tuple[np.ndarray, np.ndarray, np.ndarray]  # u, v, w on the faces [m/s]
 
 
 @dataclass(frozen=True, slots=True)
