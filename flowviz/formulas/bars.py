@@ -1,30 +1,9 @@
 """Drilled spray bars: pipes with a closed end and a row of equal holes."""
 
-from math import cos, pi, sin, sqrt
+from math import pi, sqrt
 
 from flowviz.formulas.pipes import friction, reynolds_number
 from flowviz.formulas.pumps import GRAVITY
-
-
-def bar_evenness(area_ratio: float, coefficient: float) -> float:
-    """Flow of the hole at the inlet over that at the closed end [-] of a bar without friction.
-
-        q₁/q_n = cos(C ΣA/A)
-
-    area_ratio   area of all holes over that of the bar, ΣA/A [-], so that C ΣA/A is below π/2
-    coefficient  of discharge of a hole, C [-]
-
-    With H total head along the bar: dQ/dx = -(C ΣA/L) √(2 g H - V²), V = Q/A, whose solution is a sine; many holes.
-    """
-    return cos(coefficient * area_ratio)
-
-
-def bar_head(flow: float, area: float, area_ratio: float, coefficient: float) -> float:
-    """Total head at the inlet of a bar without friction [m], H = (Q/A)²/[2 g sin²(C ΣA/A)]; arguments as bar_evenness.
-
-    flow [m³/s], area of the bar [m²]; the water outside counts as at rest at head 0
-    """
-    return (flow / area / sin(coefficient * area_ratio)) ** 2 / (2 * GRAVITY)
 
 
 def bar_flows(

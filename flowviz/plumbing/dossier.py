@@ -18,12 +18,15 @@ from flowviz.plumbing.strainers import (
     FoulingPoint,
     StrainerSizes,
     Swap,
+    against_yardsticks,
     fouling_curve,
+    loss_as_bars,
     one_blocked,
     strainer_sizes,
     swap,
     tolerated_speed,
 )
+from flowviz.plumbing.yardsticks import Yardstick
 from flowviz.scene.model import Caution, Intake, Scene
 
 
@@ -42,6 +45,10 @@ class Circumstances:
 class StrainerCare:
     """One strainer: as it fouls, when to swap it, and what size would do if it carried the whole loop."""
 
+    yardsticks: tuple[tuple[Yardstick, float], ...]  # each with the loop's speed over its own [-]
+    loss_as_bars: (
+        float  # clean, if its slots are gaps between sharp bars [m]; the loop reckons it as a perforated plate
+    )
     fouling: tuple[FoulingPoint, ...]
     swap: Swap
     sizes: StrainerSizes
@@ -95,6 +102,8 @@ def dossier(scene: Scene, given: Circumstances = Circumstances(), state: State =
 def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCare:
     _, speed = tolerated_speed(scene)
     return StrainerCare(
+        against_yardsticks(loop.intakes[intake.name]),
+        loss_as_bars(intake.strainer, loop.intakes[intake.name].flow),
         fouling_curve(scene, intake.name, state),
         swap(scene, intake.name, state),
         strainer_sizes(loop.total, intake.strainer.open_area, speed),

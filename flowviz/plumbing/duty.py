@@ -36,13 +36,13 @@ def _suction_head(water: Water, air: float, level: float, loss: float) -> float:
 
 def _duty(pump: Pump, law: PumpLaw, flow: float, npsh: float, density: float) -> PumpDuty:
     head = law.head(flow)[0]
-    _, _, power = at_speed(0.0, 0.0, pump.power or 0.0, pump.speed)
+    last_flow, _, power = at_speed(law.flows[-1], law.heads[-1], pump.power or 0.0, pump.speed)
     water_power = hydraulic_power(density, flow, head)
     return PumpDuty(
         flow=flow,
         head=head,
         open_flow=law.open_flow,
-        last_flow=law.flows[-1] * pump.speed,
+        last_flow=last_flow,
         water_power=water_power,
         power=power or None,
         efficiency=water_power / power if power else None,

@@ -129,22 +129,24 @@ class PumpLaw:
         full, full_slope = self._at_full_speed(flow / self.speed)
         return full * self.speed**2, full_slope * self.speed
 
-    def _at_full_speed(self, flow: float) -> tuple[float, float]:
+    @cached_property
+    def slopes_outside(self) -> tuple[float, float]:
+        """Of the straight parts before the first and behind the last printed point [m/(m³/s)]."""
         chord = (self.heads[-1] - self.heads[0]) / (self.flows[-1] - self.flows[0])
-        if flow < self.flows[0]:
-            slope = min(self.slopes[0], chord)
-            return self.heads[0] + slope * (flow - self.flows[0]), slope
-        if flow > self.flows[-1]:
-            slope = min(self.slopes[-1], chord)
-            return self.heads[-1] + slope * (flow - self.flows[-1]), slope
-        return head_on_curve(flow, self.flows, self.heads, self.slopes)
+        return min(self.slopes[0], chord), min(self.slopes[-1], chord)
 
     @property
     def open_flow(self) -> float:
         """Flow against no head [m³/s]; where the printed points stop before, the curve's straight continuation."""
-        chord = (self.heads[-1] - self.heads[0]) / (self.flows[-1] - self.flows[0])
-        slope = min(self.slopes[-1], chord)
-        return self.speed * (self.flows[-1] - self.heads[-1] / slope)
+        return self.speed * (self.flows[-1] - self.heads[-1] / self.slopes_outside[1])
+
+    def _at_full_speed(self, flow: float) -> tuple[float, float]:
+        before, behind = self.slopes_outside
+        if flow < self.flows[0]:
+            return self.heads[0] + before * (flow - self.flows[0]), before
+        if flow > self.flows[-1]:
+            return self.heads[-1] + behind * (flow - self.flows[-1]), behind
+        return head_on_curve(flow, self.flows, self.heads, self.slopes)
 
     def loss(self, flow: float) -> tuple[float, float]:
         """Head lost [m], negative as the pump gives it, and its slope [m/(m³/s)]."""

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import pi
 
-from flowviz.formulas.drain import SHARP_EDGE, drain_time
+from flowviz.formulas.drain import SHARP_EDGE, drain_time, hole_flow
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.pipes import pipe_area
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
@@ -23,6 +23,7 @@ class Leak:
     where: str  # 'outlet "left high"', 'pump "loop pump"'
     level: float  # that the tank's water falls to, over its floor [m]
     lost: float  # [m³]
+    flow: float  # at first [m³/s]
     time: float  # that it takes [s]
     on_floor: float  # depth in the room [m]
 
@@ -87,7 +88,7 @@ def _all(scene: Scene, room: float, lips: Mapping[str, float]) -> Iterator[Leak]
         ends = [opening for opening in scene.openings if opening.name in together]
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
-        mouths = sum(_bore(opening) for opening in ends)
+        mouths = sum(opening.aperture.area for opening in ends)
         yield _leak(scene, room, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers))
 
 
@@ -96,15 +97,12 @@ def _mouth(opening: Outlet | Intake) -> float:
     one.
     """
     drilled = opening.panel is not None and opening.hole is not None
-    return max(_bore(opening), pi / 4 * opening.hole**2) if drilled else _bore(opening)
-
-
-def _bore(opening: Outlet | Intake) -> float:
-    return opening.aperture.area
+    return max(opening.aperture.area, pi / 4 * opening.hole**2) if drilled else opening.aperture.area
 
 
 def _leak(scene: Scene, room: float, where: str, level: float, mouth: float, in_pipes: float) -> Leak:
     head = max(0.0, scene.tank.depth - level)
     area = scene.tank.plan.area
     lost = area * head + in_pipes
-    return Leak(where, scene.tank.depth - head, lost, drain_time(area, SHARP_EDGE, mouth, head, 0.0), lost / room)
+    first, time = hole_flow(SHARP_EDGE, mouth, head), drain_time(area, SHARP_EDGE, mouth, head, 0.0)
+    return Leak(where, scene.tank.depth - head, lost, first, time, lost / room)

@@ -3,13 +3,15 @@
 from dataclasses import dataclass, replace
 from math import pi, sqrt
 
-from flowviz.plumbing.loop import Loop
+from flowviz.formulas.screens import bar_screen
+from flowviz.plumbing.laws import velocity_head
+from flowviz.plumbing.loop import IntakeFigures, Loop
 from flowviz.plumbing.network import unchecked_network
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import cut_off_pumps
-from flowviz.plumbing.yardsticks import THROUGH_SCREEN
-from flowviz.scene.model import Scene
+from flowviz.plumbing.yardsticks import THROUGH_SCREEN, YARDSTICKS, Yardstick
+from flowviz.scene.model import Scene, Strainer
 
 SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
@@ -91,6 +93,19 @@ def strainer_sizes(flow: float, open_share: float, speed: float) -> StrainerSize
     """
     skin = flow / (speed * open_share * (1 - ALLOWANCE))
     return StrainerSizes(skin, sqrt(4 * skin / pi), sqrt(4 * skin / (5 * pi)))
+
+
+def against_yardsticks(figures: IntakeFigures) -> tuple[tuple[Yardstick, float], ...]:
+    """Each published rule with the intake's speed over the rule's [-]."""
+    return tuple(
+        (rule, (figures.screen_speed if rule.through_slots else figures.approach_speed) / rule.speed)
+        for rule in YARDSTICKS
+    )
+
+
+def loss_as_bars(strainer: Strainer, flow: float) -> float:
+    """Head that a clean strainer takes from a flow [m³/s] if its slots are gaps between sharp bars [m]."""
+    return bar_screen(strainer.open_area) * velocity_head(flow, strainer.skin)
 
 
 def tolerated_speed(scene: Scene) -> tuple[str, float]:

@@ -1,10 +1,11 @@
 """Spray bars against their closed form."""
 
-from math import pi, sqrt
+from math import cos, pi, sin, sqrt
 
 import pytest
 
-from flowviz.formulas.bars import bar_evenness, bar_flows, bar_head
+from flowviz.formulas.bars import bar_flows
+from flowviz.formulas.pumps import GRAVITY
 
 DIAMETER, COEFFICIENT = 0.0261, 0.61
 
@@ -13,29 +14,26 @@ def hole_for(area_ratio, holes):
     return DIAMETER * sqrt(area_ratio / holes)
 
 
-@pytest.mark.parametrize(
-    ("area_ratio", "evenness"),
-    [(0.25, 0.98839), (0.5, 0.95385), (0.74, 0.89984), (1.0, 0.81965), (1.5, 0.60979), (2.0, 0.34365)],
-)
-def test_bar_without_friction(area_ratio, evenness):
-    """cos(C ΣA/A), worked out apart to five decimals; 400 holes on no length are many: within 1 % of the spread."""
-    assert bar_evenness(area_ratio, COEFFICIENT) == pytest.approx(evenness, abs=6e-6)
+@pytest.mark.parametrize("area_ratio", [0.25, 0.5, 0.74, 1.0, 1.5, 2.0])
+def test_bar_without_friction(area_ratio):
+    """Closed form for many holes in a bar whose total head H stays the same, with n = C ΣA/A.
+
+    dQ/dx = -(C ΣA/L) √(2 g H - V²) with V = Q/A gives V = √(2 g H) sin(n (1 - x/L)): the hole at the inlet gives cos
+    n of the one at the end, and Q = A √(2 g H) sin n. What is left is 400 holes for many: within 1 % of the spread.
+    """
     flows, head = bar_flows(1.0, 400, hole_for(area_ratio, 400), DIAMETER, 1e-9, COEFFICIENT, 1e-6)
-    assert flows[-1] / flows[0] == pytest.approx(evenness, abs=0.01 * (1 - evenness) + 1e-5)
-    closed = bar_head(sum(flows), pi / 4 * DIAMETER**2, area_ratio, COEFFICIENT)
-    assert head == pytest.approx(closed, rel=5e-3)  # of 400 holes
+    n = COEFFICIENT * area_ratio
+    assert flows[-1] / flows[0] == pytest.approx(cos(n), abs=0.01 * (1 - cos(n)) + 1e-5)
+    assert sum(flows) == pytest.approx(pi / 4 * DIAMETER**2 * sqrt(2 * GRAVITY * head) * sin(n), rel=3e-3)
 
 
-@pytest.mark.parametrize(("spread", "area_ratio"), [(0.05, 0.521), (0.10, 0.739), (0.15, 0.910)])
-def test_area_ratio_for_a_spread(spread, area_ratio):
-    """Worked out apart to three decimals."""
-    assert 1 - bar_evenness(area_ratio, COEFFICIENT) == pytest.approx(spread, abs=3e-4)
-
-
-def test_many_small_holes_are_even():
-    """Design rule of filter laterals: ports 0.25 to 0.5 of the bar keep within a few per cent (AWWA/ASCE)."""
-    assert bar_evenness(0.25, COEFFICIENT) > 0.98
-    assert bar_evenness(0.5, COEFFICIENT) > 0.95
+@pytest.mark.parametrize(("area_ratio", "spread"), [(0.25, 0.02), (0.5, 0.05)])
+def test_many_small_holes_are_even(area_ratio, spread):
+    """Rule of filter laterals (AWWA/ASCE, Water Treatment Plant Design): ports 0.25 to 0.5 of the bar, a few per
+    cent.
+    """
+    flows, _ = bar_flows(1.0, 40, hole_for(area_ratio, 40), DIAMETER, 1e-9, COEFFICIENT, 1e-6)
+    assert 1 - min(flows) / max(flows) < spread
 
 
 def test_friction_works_against_the_regain():

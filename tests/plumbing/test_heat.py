@@ -19,6 +19,13 @@ def test_a_dry_motor_keeps_its_own_losses_out_of_the_water(scene):
     assert heated(scene, motor_efficiency=0.6).into_water == pytest.approx(144.0)
 
 
+def test_rise_through_the_pump(scene):
+    """180 W at the shaft less what the water takes up as head, into its flow: a sum done here."""
+    duty = solve_loop(scene).pumps["loop pump"]
+    expected = (180 - duty.water_power) / (1023.2 * 3999 * duty.flow)
+    assert heated(scene).pumps["loop pump"].rise == pytest.approx(expected, rel=1e-3)  # of the water's properties
+
+
 def test_a_submerged_motor_warms_the_water_with_all_its_power(scene):
     wet = replace(scene, pumps=(replace(scene.pumps[0], mounting="submerged"),))
     assert heated(wet).into_water == pytest.approx(240.0)

@@ -22,6 +22,7 @@ def test_an_opening_that_breaks_off_drains_to_its_lip(scene):
     assert one.level == pytest.approx(0.42)
     assert one.lost == pytest.approx(lost)
     assert one.on_floor == pytest.approx(lost / ROOM)
+    assert one.flow == pytest.approx(0.61 * pi / 4 * 0.06**2 * sqrt(2 * 9.80665 * 0.18))
     assert one.time == pytest.approx(2 * AREA * sqrt(0.18) / (0.61 * pi / 4 * 0.06**2 * sqrt(2 * 9.80665)))
 
 

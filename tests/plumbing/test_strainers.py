@@ -8,7 +8,14 @@ import pytest
 from flowviz.plumbing.animals import perils, reach
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
-from flowviz.plumbing.strainers import fouling_curve, one_blocked, strainer_sizes, swap
+from flowviz.plumbing.strainers import (
+    against_yardsticks,
+    fouling_curve,
+    loss_as_bars,
+    one_blocked,
+    strainer_sizes,
+    swap,
+)
 from flowviz.scene.model import Animal, Strainer
 
 GOBY = Animal("goby", 0.04, 0.006, 0.08)
@@ -117,6 +124,24 @@ def test_a_pump_whose_own_intake_is_blocked_stops(scene):
     blocked = one_blocked(replace(scene, pumps=(*scene.pumps, second), pipes=pipes, intakes=intakes))
     assert [one.stopped for one in blocked] == [('pump "loop pump"',), ('pump "second"',)]
     assert all(one.loop is None for one in blocked)
+
+
+def test_yardsticks(scene):
+    """0.5 ft/s through the slots, 0.4 and 0.2 ft/s before them."""
+    figures = solve_loop(scene).intakes["left low"]
+    found = [(rule.speed, share) for rule, share in against_yardsticks(figures)]
+    assert found == [
+        (pytest.approx(0.1524), pytest.approx(figures.screen_speed / 0.1524)),
+        (pytest.approx(0.12192), pytest.approx(figures.approach_speed / 0.12192)),
+        (pytest.approx(0.06096), pytest.approx(figures.approach_speed / 0.06096)),
+    ]
+
+
+def test_two_authors_on_one_strainer(scene):
+    """Kirschmer's bars cost less than Idelchik's plate, by half here; both are a few millimetres."""
+    figures = solve_loop(scene).intakes["left low"]
+    bars = loss_as_bars(scene.intakes[0].strainer, figures.flow)
+    assert 0.3 < bars / figures.losses["strainer"] < 0.8
 
 
 def test_sizes_that_would_do():
