@@ -22,7 +22,7 @@ _HOMES = {
     "write_study": "store",
 }
 
-__all__ = sorted(_HOMES)  # noqa: PLE0605
+__all__ = sorted(_HOMES)
 
 
 def __getattr__(name: str) -> object:

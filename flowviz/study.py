@@ -46,7 +46,7 @@ def no_progress(doing: str, share: float) -> None:
     """Tell nobody."""
 
 
-def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_progress) -> Study:  # noqa: B008
+def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_progress) -> Study:
     """Compute everything about a scene.
 
     Raises InputError where the scene cannot be computed as it stands and ConvergenceError where the flow was not found.

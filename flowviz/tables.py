@@ -151,5 +151,5 @@ def percent(value: float) -> str:
 
 def bare(value: float, system: str) -> str:
     """A speed as a figure of the display unit, for the first of two of a kind."""
-    unit, factor = display_unit("speed", system)
+    _, factor = display_unit("speed", system)
     return f"{value * factor:.3g}"
