@@ -60,7 +60,7 @@ def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
     elif duty.flow > duty.last_flow:
         what = f"it gives {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
-    if duty.npsh_margin is not None:
+    if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
         yield from _npsh(where, duty)
     if pump.mounting == "submerged":
         why = "All its power heats the tank, and mains voltage stands in the water: use a residual-current device."
