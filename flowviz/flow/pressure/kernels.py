@@ -10,7 +10,7 @@ from numba import njit
 
 RED, BLACK = np.int64(0), np.int64(1)
 OVER = np.float32(1.3)  # how far the first red sweep overshoots: found by trial, in boxes with and without rock
-BLOCK = 4096  # cells that one stage of a pass takes at a time: small enough for all their data to stay at hand
+BLOCK = 8192  # cells that one stage of a pass takes at a time: few enough for all their data to stay at hand
 
 kernel = njit(cache=True, fastmath=True, nogil=True)
 part = njit(
