@@ -27,6 +27,11 @@ def done(tmp_path_factory):
     return CliRunner().invoke(main, ["run", FIRST, "-o", str(folder), "--json"]), folder
 
 
+def contents(folder):
+    """Every file below a folder."""
+    return {path.relative_to(folder): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
 def test_check_tells_a_sound_scene(call):
     outcome = call("check", FIRST)
     assert outcome.exit_code == 0
@@ -45,6 +50,29 @@ def test_plumb_tells_every_opening(call):
     told = json.loads(call("plumb", str(SCENES / "peninsula.toml"), "--json").stdout)
     text = call("plumb", str(SCENES / "peninsula.toml")).stdout
     assert all(name in text for name in (*told["outlets"], *told["intakes"], *told["pumps"]))
+
+
+@pytest.mark.parametrize("scene", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
+def test_plumb_fits_a_terminal_of_80_columns(call, scene):
+    outcome = call("plumb", str(scene))
+    assert outcome.exit_code == 0
+    assert max(map(len, outcome.stdout.splitlines())) <= 80
+    assert "…" not in outcome.stdout  # nothing is cut
+
+
+def test_plumb_tells_what_the_loop_asks(call):
+    told = json.loads(call("plumb", str(SCENES / "peninsula.toml"), "--json").stdout)["dossier"]
+    assert {"losses", "upsizes", "strainers", "blocked", "heating", "parts", "sheets", "leaks"} <= set(told)
+    assert sum(loss["share"] for loss in told["losses"]) == pytest.approx(1, rel=1e-9)  # rounding, by definition
+    text = call("plumb", str(SCENES / "peninsula.toml")).stdout
+    assert "Where the head goes" in text
+    assert "mains power" in text
+
+
+def test_plumb_leaves_out_what_a_scene_without_pipes_cannot_tell(call):
+    text = call("plumb", FIRST).stdout
+    assert "If it breaks" in text
+    assert not any(words in text for words in ("Where the head goes", "One size larger", "Heat and cost"))
 
 
 def test_run_writes_the_summary_it_prints(done):
@@ -71,7 +99,7 @@ def test_run_prints_the_shares_and_where_to_look(call, tmp_path):
         (("check", FIRST, "--cell", "20"), "20 mm"),
         (("check", FIRST, "--cell", "-3 mm"), "above zero"),
         (("check", FIRST, "--cell", "30 L/h"), "is a flow"),
-        (("check", FIRST, "--cell", "90 m"), "--cell"),
+        (("check", FIRST, "--cell", "90 m"), "too large"),
         (("check", FIRST, "--cell", "0.01 mm"), "memory"),
     ],
 )
@@ -95,7 +123,7 @@ def test_bad_input_is_one_line_and_status_2(call, words, told):
 def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch, fault, status):
     folder = tmp_path / "out"
     call("run", FIRST, "-o", str(folder))
-    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    before = contents(folder)
 
     def fail(*arguments):
         raise fault
@@ -104,7 +132,7 @@ def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch,
     outcome = call("run", FIRST, "-o", str(folder))
     assert outcome.exit_code == status
     assert outcome.stderr.count("\n") == 1
-    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert contents(folder) == before
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
