@@ -82,21 +82,22 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
 @scene_argument
 @json_option
 def plumb(scene_file: str, as_json: bool) -> None:
-    """Pump duty point, flow at each outlet, intakes."""
-    from flowviz.plumbing.solve import solve_loop
+    """Pump duty point, flow at each outlet, intakes; losses, strainers, heat, holes, leaks, parts."""
+    from flowviz.plumbing.dossier import Circumstances, dossier
     from flowviz.scene.file import read_scene
     from flowviz.store import loop_summary
-    from flowviz.tables import loop_tables
+    from flowviz.tables import dossier_tables, loop_tables
 
     scene = read_scene(scene_file)
-    loop = solve_loop(scene)
+    given = Circumstances()
+    told = dossier(scene, given)
     if as_json:
-        print_json(loop_summary(scene, loop))
+        print_json(loop_summary(scene, told))
         return
     words = Console(highlight=False)
     words.print(Text(scene.title, style="bold"))
-    print_tables(words, loop_tables(scene, loop))
-    print_cautions(words, (*scene.cautions, *loop.cautions))
+    print_tables(words, (*loop_tables(scene, told.loop), *dossier_tables(scene, told, given)))
+    print_cautions(words, (*scene.cautions, *told.loop.cautions, *told.cautions))
 
 
 @main.command()

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from math import isfinite
 
+from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Scene
 from flowviz.study import Study
@@ -11,21 +12,51 @@ from flowviz.study import Study
 FORMAT = "flowviz study 1"
 
 UNITS = {  # of a record's field, by the last word of its name; what is not here is a share, a count, or words
+    "air": "w",
+    "along": "m",
     "at": "m",
     "available": "m",
+    "bars": "m",
+    "between": "m",
     "bounds": "m",
     "centre": "m",
+    "corner": "m",
+    "diameter": "m",
+    "distance": "m",
+    "edge": "m",
     "fittings": "m",
+    "floor": "m",
     "flow": "m3_s",
+    "found": "m",
     "friction": "m",
+    "gained": "m3_s",
     "head": "m",
+    "height": "m",
     "inside": "m",
+    "least": "m",
+    "level": "m",
+    "load": "pa",
+    "loss": "m",
     "losses": "m",
+    "lost": "m3",
     "margin": "m",
     "power": "w",
+    "reach": "m",
+    "rise": "k",
+    "saved": "m",
+    "skin": "m2",
     "speed": "m_s",
     "tees": "m",
+    "thickness": "m",
+    "time": "s",
+    "total": "m3_s",
+    "trapped": "m3",
+    "up": "m",
     "volume": "m3",
+    "warming": "k_day",
+    "water": "w",
+    "weakest": "m3_s",
+    "width": "m",
 }
 SPEEDS = ("mean", "median", "p05", "p95", "max")  # whose intervals stand beside those of the shares
 
@@ -48,10 +79,28 @@ def summary(study: Study) -> dict[str, object]:
     )
 
 
-def loop_summary(scene: Scene, loop: Loop) -> dict[str, object]:
+def loop_summary(scene: Scene, told: Dossier) -> dict[str, object]:
     """What the plumbing alone says, ready for strict JSON."""
-    cautions: tuple[Caution, ...] = (*scene.cautions, *loop.cautions)
-    return plain({"scene": scene.title, **loop_numbers(loop), "cautions": cautions})
+    cautions: tuple[Caution, ...] = (*scene.cautions, *told.loop.cautions, *told.cautions)
+    return plain(
+        {"scene": scene.title, **loop_numbers(told.loop), "dossier": dossier_numbers(told), "cautions": cautions}
+    )
+
+
+def dossier_numbers(told: Dossier) -> dict[str, object]:
+    """What the loop asks of builder and keeper."""
+    beside = ("loop", "cautions")  # which stand beside it
+    return {
+        **{field.name: getattr(told, field.name) for field in fields(told) if field.name not in beside},
+        "blocked": [
+            {
+                "intake": blocked.intake,
+                "stopped": blocked.stopped,
+                "loop": None if blocked.loop is None else loop_numbers(blocked.loop),
+            }
+            for blocked in told.blocked
+        ],
+    }
 
 
 def grid_numbers(study: Study) -> dict[str, object]:

@@ -13,7 +13,14 @@ from flowviz.assess.corals import CoralFigures
 from flowviz.assess.measures import measure
 from flowviz.assess.zones import Zone
 from flowviz.errors import InputError
+from flowviz.plumbing.animals import Peril
+from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.grade import Loss, Station, Upsize
+from flowviz.plumbing.heat import PumpHeat
+from flowviz.plumbing.leaks import Leak
 from flowviz.plumbing.loop import IntakeFigures, OutletFigures, PipeFlow, PumpDuty
+from flowviz.plumbing.service import PumpService
+from flowviz.plumbing.strainers import FoulingPoint, StrainerSizes
 from flowviz.store import fresh_folder, loop_summary, read_study, summary, write_study
 from flowviz.store.summary import UNITS
 
@@ -89,8 +96,18 @@ def test_what_is_unknown_is_null(study):
 
 
 def test_the_loop_alone(study):
-    numbers = loop_summary(study.scene, study.loop)
-    assert set(numbers) == {"scene", "outlets", "intakes", "pumps", "pipes", "heads_m", "cautions"}
+    numbers = loop_summary(study.scene, dossier(study.scene))
+    assert set(numbers) == {"scene", "outlets", "intakes", "pumps", "pipes", "heads_m", "dossier", "cautions"}
+    json.dumps(numbers, allow_nan=False)
+
+
+@pytest.mark.parametrize(
+    "kind", [Loss, Station, Upsize, Peril, FoulingPoint, StrainerSizes, PumpHeat, Leak, PumpService]
+)
+def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
+    bare = {"cost", "fouled", "share"}
+    words = {"animal", "intake", "larger", "missing", "name", "part", "passes", "pipe", "pump", "size", "where"}
+    assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 
 @pytest.mark.parametrize("kind", [PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures])

@@ -1,75 +1,20 @@
-"""A study as tables of words and figures in the scene's own units, for whoever sets them: terminal, page, report."""
+"""How the water of a study moves, and what its corals get of it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from math import isnan
 
-from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Scene
 from flowviz.study import Study
+from flowviz.tables.loop import loop_tables
+from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import display_unit, shown
 
-FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
-WORD = "left"
 MOST_ZONES = 5  # of each kind that are listed; summary.json has them all
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows of text under headed columns."""
-
-    title: str
-    columns: tuple[tuple[str, str], ...]  # heading, and FIGURE or WORD
-    rows: tuple[tuple[str, ...], ...]
 
 
 def study_tables(study: Study) -> tuple[Table, ...]:
     """Everything a study says, in the order one asks; tables without rows are left out."""
     tables = (*loop_tables(study.scene, study.loop), speed_table(study), zone_table(study), coral_table(study))
     return tuple(table for table in tables if table.rows)
-
-
-def loop_tables(scene: Scene, loop: Loop) -> tuple[Table, ...]:
-    """What the pumps do, and what comes out of each outlet and goes into each intake."""
-    tables = (pump_table(scene, loop), outlet_table(scene, loop), intake_table(scene, loop))
-    return tuple(table for table in tables if table.rows)
-
-
-def pump_table(scene: Scene, loop: Loop) -> Table:
-    """The duty point of each pump."""
-    rows = tuple(
-        (name, shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show))
-        for name, duty in loop.pumps.items()
-    )
-    return Table("Pumps", (("", WORD), ("flow", FIGURE), ("head", FIGURE)), rows)
-
-
-def outlet_table(scene: Scene, loop: Loop) -> Table:
-    """What leaves each outlet."""
-    rows = tuple(
-        (
-            outlet.name,
-            shown(loop.rates[outlet.name], "flow", scene.show),
-            shown(loop.rates[outlet.name] / outlet.aperture.area, "speed", scene.show),
-        )
-        for outlet in scene.outlets
-    )
-    return Table("Outlets", (("", WORD), ("flow", FIGURE), ("speed at the opening", FIGURE)), rows)
-
-
-def intake_table(scene: Scene, loop: Loop) -> Table:
-    """What goes into each intake, and how fast through its strainer."""
-    rows = tuple(
-        (
-            intake.name,
-            shown(-loop.rates[intake.name], "flow", scene.show),
-            "no strainer"
-            if intake.strainer is None
-            else shown(loop.intakes[intake.name].screen_speed, "speed", scene.show),
-        )
-        for intake in scene.intakes
-    )
-    return Table("Intakes", (("", WORD), ("flow", FIGURE), ("speed through the strainer", FIGURE)), rows)
 
 
 def speed_table(study: Study) -> Table:
@@ -142,11 +87,6 @@ def share(value: float, unsure: Mapping[str, float], name: str) -> str:
     """A share of the water with its 95 % interval."""
     width = unsure[name]
     return f"{percent(value)} ± {percent(width)}" if not isnan(width) else f"{percent(value)}, interval unknown"
-
-
-def percent(value: float) -> str:
-    """A share to a tenth of a percent; a dash where it is unknown."""
-    return "–" if isnan(value) else f"{100 * value:.1f} %"
 
 
 def bare(value: float, system: str) -> str:

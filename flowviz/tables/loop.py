@@ -1,0 +1,49 @@
+"""What the pumps do, and what goes through each opening."""
+
+from flowviz.plumbing.loop import Loop
+from flowviz.scene.model import Scene
+from flowviz.tables.table import FIGURE, WORD, Table
+from flowviz.units import shown
+
+
+def loop_tables(scene: Scene, loop: Loop) -> tuple[Table, ...]:
+    """What the pumps do, and what comes out of each outlet and goes into each intake."""
+    tables = (pump_table(scene, loop), outlet_table(scene, loop), intake_table(scene, loop))
+    return tuple(table for table in tables if table.rows)
+
+
+def pump_table(scene: Scene, loop: Loop) -> Table:
+    """The duty point of each pump."""
+    rows = tuple(
+        (name, shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show))
+        for name, duty in loop.pumps.items()
+    )
+    return Table("Pumps", (("", WORD), ("flow", FIGURE), ("head", FIGURE)), rows)
+
+
+def outlet_table(scene: Scene, loop: Loop) -> Table:
+    """What leaves each outlet."""
+    rows = tuple(
+        (
+            outlet.name,
+            shown(loop.rates[outlet.name], "flow", scene.show),
+            shown(loop.rates[outlet.name] / outlet.aperture.area, "speed", scene.show),
+        )
+        for outlet in scene.outlets
+    )
+    return Table("Outlets", (("", WORD), ("flow", FIGURE), ("speed at the opening", FIGURE)), rows)
+
+
+def intake_table(scene: Scene, loop: Loop) -> Table:
+    """What goes into each intake, and how fast through its strainer."""
+    rows = tuple(
+        (
+            intake.name,
+            shown(-loop.rates[intake.name], "flow", scene.show),
+            "no strainer"
+            if intake.strainer is None
+            else shown(loop.intakes[intake.name].screen_speed, "speed", scene.show),
+        )
+        for intake in scene.intakes
+    )
+    return Table("Intakes", (("", WORD), ("flow", FIGURE), ("speed through the strainer", FIGURE)), rows)

@@ -1,0 +1,21 @@
+"""What a table is."""
+
+from dataclasses import dataclass
+from math import isnan
+
+FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
+WORD = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of text under headed columns."""
+
+    title: str
+    columns: tuple[tuple[str, str], ...]  # heading, and FIGURE or WORD
+    rows: tuple[tuple[str, ...], ...]
+
+
+def percent(value: float) -> str:
+    """A share to a tenth of a percent; a dash where it is unknown."""
+    return "–" if isnan(value) else f"{100 * value:.1f} %"
