@@ -95,16 +95,18 @@ def leave_red(start, end, place, t, b, x, left):
 
 @part
 def restrict(low_start, low_end, place, left, low, low_b):
-    """Write into planes low_start to low_end of the level below what its red cells have left (black: none)."""
-    held = np.empty(low[5], np.float32)
+    """Write into planes low_start to low_end of the level below what its red cells have left (black: none).
+
+    Beyond the last plane and the last row there are empty places, so that odd counts need no care.
+    """
+    plane, row, held = place[1], place[2], np.empty(low[5], np.float32)
     for low_i in range(low_start, low_end):
         for low_j in range(low[4]):
-            held[:] = 0
-            for i in range(2 * low_i, min(2 * low_i + 2, place[3])):
-                for j in range(2 * low_j, min(2 * low_j + 2, place[4])):
-                    red = left[place[0] + (i * place[1] + j * place[2] + 1) // 2 :]
-                    for k in range(low[5]):
-                        held[k] += red[k]
+            n = 2 * (place[0] + low_i * plane + low_j * row) + 1
+            one, two = left[n >> 1 :], left[(n + row) >> 1 :]
+            three, four = left[(n + plane) >> 1 :], left[(n + plane + row) >> 1 :]
+            for k in range(low[5]):
+                held[k] = one[k] + two[k] + three[k] + four[k]
             n = 2 * low[0] + low_i * low[1] + low_j * low[2]
             for k in range(low[5]):
                 low_b[(n + k) & 1, (n + k) >> 1] = held[k]
@@ -124,7 +126,7 @@ def flatten(place, x, boxes):
 def prolong(start, end, place, low, boxes, x):
     """Add to the black cells of planes start to end the answer of the level below, interpolated along open faces.
 
-    boxes (4, nx+2, ny+2, nz+2), of the level below: a quarter of the open share of lower faces, and the answer
+    boxes, of the level below: a quarter of the open share of lower faces, and the answer
     """
     lean, box = boxes[:3], boxes[3]
     for i in range(start, end):
@@ -214,7 +216,8 @@ def cycle(places, t, scale, boxes, sent, sends, b, x):
     for n in range(last):
         place, low = places[n], places[n + 1]
         faces, scales = level_faces(place, t), level(place, scale)
-        descend(place, low, faces, scales, level(place, b), level(place, x), sends, level(low, b))
+        left = sends[place[6] : place[6] + place[7]]
+        descend(place, low, faces, scales, level(place, b), level(place, x), left, level(low, b))
     for n in range(last - 1, 0, -1):
         place, low = places[n], places[n + 1]
         faces, scales, low_boxes = level_faces(place, t), level(place, scale), level_boxes(low, boxes)

@@ -38,7 +38,9 @@ class Projection:
             array[: 2 * size].reshape(2, size) for array in (levels.scale, levels.b, levels.x)
         )
         self._reds, self._blacks = np.count_nonzero(self._first_scale > 0, axis=1)
-        step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, size)
+        step, lack, self._search, self._sent, self._sends = rooms(
+            2 * size, 2 * size, size, size, levels.scale.size // 2
+        )
         self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
         self._phis, self._phi = {}, self._step
 
