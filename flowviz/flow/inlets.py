@@ -1,8 +1,8 @@
-"""Openings as the march sees them: each outlet brings its flow and all of its momentum, each intake takes what it takes.
+"""Openings as the march sees them: each outlet brings its flow and all of its momentum, each intake takes its flow.
 
-Water enters and leaves in cells. In conservation form a source of q [m³/s] that comes with the velocity U brings the force
-q U, which the faces of the cell share. Beside a wall the momentum flux in the middle of the cell, (u/2)² where u is the
-velocity of its one free face, comes out of the wall and carries a part of q U already; the rest is the force.
+Water enters and leaves in cells. In conservation form a source of q [m³/s] that comes with the velocity U brings the
+force q U, which the faces of the cell share. Beside a wall the momentum flux in the middle of the cell, (u/2)² where u
+is the velocity of its one free face, comes out of the wall and carries a part of q U already; the rest is the force.
 """
 
 from collections.abc import Mapping

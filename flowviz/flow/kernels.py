@@ -1,7 +1,8 @@
 """The loops of the march; cells and faces as drawn in grid/grid.py.
 
-Each kernel does the planes first <= i < last across x, so that threads can share a grid. Outputs come last. The room of a
-face is one over the open share of the volume around it, and 0 where the face is shut. Lengths and factors are float32.
+Each kernel does the planes first <= i < last across x, so that threads can share a grid. Outputs come last. The room of
+a face is one over the open share of the volume around it, and 0 where the face is shut. Lengths and factors are
+float32.
 """
 
 import math
@@ -60,7 +61,7 @@ def eddy_viscosity(first, last, u, v, w, hx, hy, hz, length, nu, total):
 @njit(nogil=True, cache=True)
 def normal_fluxes(first, last, u, v, w, open_x, open_y, open_z, viscosity, hx, hy, hz, xx, yy, zz):
     """Write the flux of each velocity along itself, in the middle of cells (nx, ny, nz) [m²/s²]."""
-    nx, ny, nz = xx.shape
+    _, ny, nz = xx.shape
     for i in range(first, last):
         for j in range(ny):
             for k in range(nz):
@@ -115,7 +116,7 @@ def shear_fluxes(
 
     Edges along z (nx+1, ny+1, nz), along y (nx+1, ny, nz+1), along x (nx, ny+1, nz+1).
     """
-    nx, ny, nz = viscosity.shape
+    _, ny, nz = viscosity.shape
     for i in range(max(first, 1), last):
         for j in range(1, ny):
             for k in range(nz):
@@ -200,7 +201,7 @@ def gather(
     dw,
 ):
     """Write keep times itself plus dt times what the fluxes bring, into du, dv, dw (as u, v, w) [m/s]."""
-    nx, ny, nz = xx.shape
+    _, ny, nz = xx.shape
     for i in range(max(first, 1), last):
         for j in range(ny):
             for k in range(nz):
@@ -310,7 +311,7 @@ def shear_bends(
                 v_across_x[i, j, k] = ZERO
             if 1 < j < ny - 1:
                 for k in range(nz):
-                    if 0 < i:
+                    if i > 0:
                         u_across_y[i, j, k] = weight * bend(
                             u[i, j - 2, k],
                             u[i, j - 1, k],
@@ -433,7 +434,7 @@ def apply(first, last, factor, du, dv, dw, u, v, w):
 
 @njit(nogil=True, cache=True)
 def fastest(first, last, u, v, w, hx, hy, hz, rate):
-    """Write the largest of |u|/hx + |v|/hy + |w|/hz [1/s] over the cells of each plane into rate (nx,), NaN if one is."""
+    """Write the largest |u|/hx + |v|/hy + |w|/hz [1/s] over the cells of each plane into rate (nx,), NaN if one is."""
     for i in range(first, last):
         top = ZERO
         sound = ZERO
@@ -451,7 +452,7 @@ def fastest(first, last, u, v, w, hx, hy, hz, rate):
 @njit(nogil=True, cache=True)
 def tally(first, last, u, v, w, dt, time_u, time_v, time_w, path, squares):
     """Add dt times u, v, w to time_u, time_v, time_w, dt |u| to path and dt |u|² to squares (nx, ny, nz)."""
-    nx, ny, nz = path.shape
+    _, ny, nz = path.shape
     for i in range(first, last):
         for j in range(ny):
             for k in range(nz):

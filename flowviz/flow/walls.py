@@ -135,7 +135,7 @@ def _law(side: Side, axis: int, viscosity: float, h: float) -> tuple[float, floa
 
 
 def _beyond(across: int, upper: bool, grid: Grid) -> np.ndarray:
-    """What lies beyond one end of each cell along an axis: a Kind, or BOX; where water is cut by a solid, that solid."""
+    """What lies beyond one end of each cell along an axis: a Kind, or BOX; where a solid cuts water, that solid."""
     near = np.where(maximum_filter(grid.kind == Kind.SAND, 3, mode="constant"), Kind.SAND, Kind.WATER)
     near = np.where(maximum_filter(grid.kind == Kind.ROCK, 3, mode="constant"), Kind.ROCK, near)
     beyond = np.full(grid.shape, BOX)
