@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flowviz.flow.pressure import kernels
+from flowviz.flow.pressure.levels import kernels
 from flowviz.grid.grid import Grid
 
 
@@ -65,9 +65,31 @@ def build_hierarchy(grid: Grid) -> Hierarchy:
     fulls = full_faces(places, grid.spacing)
     size, box_size = places[-1, 6] + places[-1, 7], places[-1, 8] + 4 * 27
     t, scale, boxes, b, x = rooms(6 * size, 2 * size, box_size, 2 * size, 2 * size)
-    kernels.lay_out(grid.open_x, grid.open_y, grid.open_z, places[0], fulls[0], t)
-    kernels.build(places, fulls, t, scale, boxes)
+    kernels.lay_out(grid.open_x, grid.open_y, grid.open_z, places[0], fulls[0], of_faces(places[0], t))
+    for n, place in enumerate(places):
+        faces = of_faces(place, t)
+        kernels.weigh(place, faces, of_cells(place, scale))
+        if n > 0:
+            kernels.incline(place, faces, fulls[n], of_boxes(place, boxes))
+        if n + 1 < len(places):
+            kernels.coarsen(place, faces, places[n + 1], of_faces(places[n + 1], t))
     return Hierarchy(places, t, scale, boxes, b, x)
+
+
+def of_cells(place: np.ndarray, flat: np.ndarray) -> np.ndarray:
+    """The part of a common array that belongs to a level, by colour (2, size)."""
+    return flat[2 * place[6] :][: 2 * place[7]].reshape(2, -1)
+
+
+def of_faces(place: np.ndarray, flat: np.ndarray) -> np.ndarray:
+    """The part of a common array that belongs to a level's faces, by colour (2, 3, size)."""
+    return flat[6 * place[6] :][: 6 * place[7]].reshape(2, 3, -1)
+
+
+def of_boxes(place: np.ndarray, flat: np.ndarray) -> np.ndarray:
+    """The part of a common array that belongs to a level and one cell about it, not by colour (4, nx+2, ny+2, nz+2)."""
+    shape = 4, *(place[3:6] + 2)
+    return flat[place[8] :][: np.prod(shape)].reshape(shape)
 
 
 def rooms(*sizes: int) -> list[np.ndarray]:

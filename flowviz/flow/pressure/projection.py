@@ -5,8 +5,8 @@
 summed over the six faces of a cell; φ is the pressure over density times the time step [m²/s]. Nothing passes a closed
 face, so φ is known up to a constant and the sources must sum to zero.
 
-Solved by conjugate gradients (flexible: Y. Notay, SIAM J. Sci. Comput. 22 (2000) 1444-1460) on the black cells alone,
-the red being eliminated exactly, with one multigrid V-cycle as the preconditioner.
+Solved by conjugate gradients (flexible: Y. Notay, SIAM J. Sci. Comput. 22 (2000) 1444-1460) on the red cells alone, the
+black being eliminated exactly, with one multigrid V-cycle as the preconditioner.
 """
 
 from collections.abc import Mapping
@@ -16,7 +16,7 @@ import numpy as np
 from flowviz.errors import ConvergenceError
 from flowviz.flow.pressure import kernels
 from flowviz.flow.pressure.faces import kernels as faces
-from flowviz.flow.pressure.multigrid import build_hierarchy, rooms
+from flowviz.flow.pressure.multigrid import build_hierarchy, of_cells, of_faces, rooms
 from flowviz.grid.grid import Grid
 
 ROUNDS = 12  # corrections of the velocity
@@ -31,16 +31,12 @@ class Projection:
     def __init__(self, grid: Grid) -> None:
         self._grid = grid
         self._levels = levels = build_hierarchy(grid)
-        self._place = levels.places[0]
-        size = levels.places[0, 7]
-        self._first_t = levels.t[: 6 * size].reshape(2, 3, size)
-        self._first_scale, self._first_b, self._first_x = (
-            array[: 2 * size].reshape(2, size) for array in (levels.scale, levels.b, levels.x)
-        )
-        self._reds, self._blacks = np.count_nonzero(self._first_scale > 0, axis=1)
-        step, lack, self._search, self._sent, self._sends = rooms(
-            2 * size, 2 * size, size, size, levels.scale.size // 2
-        )
+        self._place = place = levels.places[0]
+        self._first_t, self._first_scale = of_faces(place, levels.t), of_cells(place, levels.scale)
+        self._first_b, self._first_x = of_cells(place, levels.b), of_cells(place, levels.x)
+        self._cells, self._reds = np.count_nonzero(grid.water), np.count_nonzero(self._first_scale[0] > 0)
+        size, sizes = place[7], levels.scale.size // 2
+        step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, sizes)
         self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
         self._phis, self._phi = {}, self._step
 
@@ -64,18 +60,20 @@ class Projection:
                      so |∇·u| h/U where cells are wholly open
         turn         which of several calls that recur in every time step; each starts from its own last pressure
         """
-        phi = self._phi = self._phis.setdefault(turn, np.zeros_like(self._lack))
-        lack, most = self._correct(phi, source, u, v, w)
+        if turn not in self._phis:
+            self._phis[turn] = np.zeros_like(self._lack)
+        self._phi = self._phis[turn]
+        lack, most = self._correct(self._phi, source, u, v, w)
         for _ in range(ROUNDS):
             worst = largest(self._lack)
             if worst <= tolerance * most:
                 return worst / most if most else 0.0
-            self._solve(lack / (self._reds + self._blacks), max(HEADROOM * tolerance * most, REACH * worst))
+            self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
             lack, most = self._correct(self._step, source, u, v, w)
         raise ConvergenceError(
             "pressure",
-            f"after {ROUNDS} corrections a cell still lacks {worst / most:.1e} of what a face carries; "
-            f"{tolerance:.1e} was asked",
+            f"after {ROUNDS} corrections a cell still lacks {worst:.1e} m³/s where faces carry up to {most:.1e}; "
+            f"{tolerance:.0e} of that was allowed",
             "Check that the flows of the openings sum to zero, or use larger cells.",
         )
 

@@ -66,7 +66,8 @@ def largest(x, top):
     """The larger of top and the largest |x|, both as the bits of a float (they stand in the order of the floats)."""
     bits = x.view(np.int32)
     for n in range(len(bits)):
-        top = max(top, bits[n] & 0x7FFFFFFF)
+        positive = bits[n] & 0x7FFFFFFF
+        top = positive if positive > top else top
     return top
 
 
