@@ -1,0 +1,81 @@
+"""The whole chain: the same tank told otherwise gives the same answer, as far as the answer knows itself."""
+
+from math import hypot
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from flowviz import Settings, read_scene, run
+
+FIRST = (Path(__file__).parent.parent / "scenes" / "first.toml").read_text(encoding="utf-8")
+
+MIRRORED = {  # front to back, in a tank 600 mm wide
+    '["700 mm", "320 mm", "60 mm"]': '["700 mm", "280 mm", "60 mm"]',
+    '["700 mm", "320 mm", "300 mm"]': '["700 mm", "280 mm", "300 mm"]',
+    '["0 mm", "200 mm", "430 mm"]': '["0 mm", "400 mm", "430 mm"]',
+    "[1, 0.1, 0]": "[1, -0.1, 0]",
+}
+IN_US_UNITS = {
+    '"1200 mm"\n': '"47 31/127 in"\n',
+    '"600 mm"\n': '"23 79/127 in"\n',
+    '"540 mm"\n': '"21 33/127 in"\n',
+    '"3000 L/h"': '"50 L/min"',
+    '"25 degC"': '"77 degF"',
+}
+
+
+def told(words, folder, detail="sketch"):
+    """The study of first.toml with other words in it."""
+    text = FIRST
+    for old, new in words.items():
+        text = text.replace(old, new)
+    path = folder / "scene.toml"
+    path.write_text(text, encoding="utf-8")
+    return run(read_scene(path), Settings(detail))
+
+
+@pytest.fixture(scope="module")
+def first(tmp_path_factory):
+    """The study of first.toml as it is."""
+    return told({}, tmp_path_factory.mktemp("first"))
+
+
+@pytest.fixture(scope="module")
+def mirrored(tmp_path_factory):
+    """Its mirror image."""
+    return told(MIRRORED, tmp_path_factory.mktemp("mirrored"))
+
+
+def test_a_mirrored_scene_has_mirrored_cells_and_the_same_flows(first, mirrored):
+    assert np.array_equal(mirrored.grid.kind, first.grid.kind[:, ::-1])
+    assert np.array_equal(mirrored.grid.open_y, first.grid.open_y[:, ::-1])
+    assert mirrored.loop.rates == first.loop.rates
+
+
+@pytest.mark.slow
+def test_a_mirrored_scene_has_the_same_summary_within_its_uncertainty(tmp_path):
+    """A marched flow is chaotic: its statistics agree, not its cells. The tolerance is the two intervals' own."""
+    pair = [told(words, tmp_path, "coarse").measures for words in ({}, MIRRORED)]
+    for name in ("dead_fraction", "over_fraction", "mean"):
+        one, other = (figures(measures)[name] for measures in pair)
+        assert abs(one - other) <= hypot(*(measures.uncertainty[name] for measures in pair))
+
+
+def figures(measures):
+    """The numbers of the water as a whole."""
+    shares = {"dead_fraction": measures.dead_fraction, "over_fraction": measures.over_fraction}
+    return {**shares, "mean": measures.speed.mean}
+
+
+def test_a_scene_in_other_units_is_the_same_study(first, tmp_path):
+    """Exact conversions give the same floats, so the same steps and the same bits."""
+    other = told(IN_US_UNITS, tmp_path)
+    assert other.scene.tank.plan.size == first.scene.tank.plan.size
+    assert np.array_equal(other.field.speed, first.field.speed)
+
+
+def test_the_same_scene_gives_the_same_bits(first, tmp_path):
+    again = told({}, tmp_path)
+    assert np.array_equal(again.field.speed, first.field.speed)
+    assert again.measures.dead_fraction == first.measures.dead_fraction
