@@ -114,7 +114,7 @@ def _check_room(cell: float, extent: Vector) -> None:
 
 def _mm(length: float) -> str:
     """For a message."""
-    return f"{round(length * 1000, 1):g} mm"
+    return f"{float(f'{length * 1000:.4g}'):g} mm"
 
 
 def _mm_below(length: float) -> str:
