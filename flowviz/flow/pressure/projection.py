@@ -61,7 +61,7 @@ class Projection:
         turn         which of several calls that recur in every time step; each starts from its own last pressure
         """
         if turn not in self._phis:
-            self._phis[turn] = np.zeros_like(self._lack)
+            self._phis[turn] = np.zeros(self._lack.shape, np.float32)
         self._phi = self._phis[turn]
         lack, most = self._correct(self._phi, source, u, v, w)
         for _ in range(ROUNDS):
