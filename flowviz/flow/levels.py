@@ -134,10 +134,9 @@ def averaged(case: Case, march: March, level: Level) -> Field:
         case.progress("marching", n / FEWEST)
         record.add(gather(march, level.window))
         square += subgrid(case, march) ** 2 / FEWEST
-    cell = march.grid.cell_volume ** (1 / 3)
     field = refine(record.field(march, steady=False), march.grid, case.grid)
     unseen = Cells(march.grid, case.grid).read(np.sqrt(square).astype(np.float32))
-    return balanced(restore(field, case.grid, case.rates, cell, unseen), case.grid, case.rates)
+    return balanced(restore(field, case.grid, march.grid, case.rates, unseen), case.grid, case.rates)
 
 
 def subgrid(case: Case, march: March) -> np.ndarray:
