@@ -33,7 +33,8 @@ def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float],
     velocity, gain = _sharpened(field, grid, marched, rates)
     fluctuation = np.sqrt(np.maximum(field.fluctuation**2 + subgrid**2 + gain, 0))
     restored = replace(field, u=velocity[0], v=velocity[1], w=velocity[2], fluctuation=fluctuation)
-    factor = np.divide(_expected(restored), expected, out=np.ones_like(expected), where=expected > 0)
+    speed = np.maximum(field.speed + _expected(restored) - expected, 0)
+    factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
     return replace(restored, speed=field.speed * factor, batches=field.batches * factor)
 
 
