@@ -1,10 +1,12 @@
 """What the user must know before believing the measures."""
 
 from collections.abc import Iterator, Mapping
+from math import isnan
 
 import numpy as np
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
 from flowviz.assess.words import percent
 from flowviz.grid.grid import Grid, Pocket
@@ -44,6 +46,15 @@ def corals_without_water(corals: Mapping[str, CoralFigures]) -> Iterator[Caution
                 f"coral {name}",
                 "stands where there is no water: in rock or sand, above the water or outside the tank",
                 "Nothing can be said about its current; move its centre into the water or give it a larger size",
+            )
+
+
+def points_without_water(compared: Agreement | None) -> Iterator[Caution]:
+    """Measured points where the grid has no water."""
+    for name, figures in compared.points.items() if compared else ():
+        if isnan(figures.computed_speed):
+            yield Caution(
+                f"measured {name}", "lies in rock or sand", "It is left out of the comparison; mend its place"
             )
 
 

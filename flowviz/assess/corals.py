@@ -30,6 +30,7 @@ class CoralFigures:
     in_band_fraction: float
     over_fraction: float
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of these four; NaN: unknown
+    fluctuation_speed: float  # root mean square over them of the eddies' speed about the mean flow [m/s]
     verdict: str  # good, too still, partly too still, too strong, partly too strong, uneven; unknown without water
     sure: bool  # the shares could be anywhere in their intervals and the verdict would be the same
 
@@ -38,7 +39,7 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
     """The current over one group."""
     cells = cells_of(coral, grid)
     if cells.size == 0:
-        return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), "unknown", sure=False)
+        return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), nan, "unknown", sure=False)
 
     def figures(speeds: np.ndarray) -> dict[str, float]:
         low, high = coral.speed
@@ -49,7 +50,8 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
     widths = half_widths(figures, field.speed, field.batches, cells)
     under, over = found["under_fraction"], found["over_fraction"]
     sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
-    return CoralFigures(int(cells.size), *found.values(), widths, verdict(under, over), sure)
+    eddies = float(np.sqrt(np.mean(field.fluctuation.take(cells).astype(np.float64) ** 2)))
+    return CoralFigures(int(cells.size), *found.values(), widths, eddies, verdict(under, over), sure)
 
 
 def cells_of(coral: Coral, grid: Grid) -> np.ndarray:

@@ -5,11 +5,15 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
-from flowviz.assess.cautions import corals_without_water, cut_off_water, doubtful_shares
+from flowviz.assess.bed import BedFigures, bed_figures
+from flowviz.assess.cautions import corals_without_water, cut_off_water, doubtful_shares, points_without_water
 from flowviz.assess.corals import CoralFigures, coral_figures
+from flowviz.assess.measured import Agreement, agreement
 from flowviz.assess.places import surroundings
+from flowviz.assess.reach import suction_reaches
 from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, speed_statistics
-from flowviz.assess.turnover import turnover
+from flowviz.assess.surfaces import RockFigures, SurfaceFigures, rock_figures, surface_figures
+from flowviz.assess.turnover import circulation, turnover
 from flowviz.assess.zones import Zone, fewest_cells, find_zones
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
@@ -23,6 +27,7 @@ class Measures:
 
     water_volume: float  # [m³]
     turnover: float  # of the tank's water by the loop [1/h]
+    circulation: float  # of the tank's water by the currents that the loop drives [1/h]
     speed: SpeedStatistics
     dead_fraction: float  # share of the water cells slower than the scene's limit
     over_fraction: float  # share of the water cells faster than the scene's limit
@@ -31,6 +36,11 @@ class Measures:
     smallest_zone: float  # volume that a pocket must have to be one [m³]
     labels: np.ndarray  # (nx, ny, nz) int32, the zone a cell belongs to; 0: none
     corals: Mapping[str, CoralFigures]
+    bed: BedFigures
+    rock: RockFigures
+    surface: SurfaceFigures
+    reaches: Mapping[str, Mapping[str, float]]  # of the suction, by intake and animal [m]
+    agreement: Agreement | None  # with what was measured; None: nothing was
     cautions: tuple[Caution, ...]
 
     @property
@@ -47,10 +57,12 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     widths = half_widths(lambda values: figures(values, scene.limits), field.speed, field.batches, cells)
     around = surroundings(scene)
     zones, labels = find_zones(around, grid, field)
+    compared = agreement(scene.measured, grid, field) if scene.measured else None
     corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
     return Measures(
         water_volume=grid.water_volume,
         turnover=turnover(grid, field),
+        circulation=circulation(grid, field),
         speed=speed_statistics(speeds),
         **shares,
         uncertainty=widths,
@@ -58,9 +70,15 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
         smallest_zone=fewest_cells(grid) * grid.cell_volume,
         labels=labels,
         corals=corals,
+        bed=bed_figures(scene, grid, field),
+        rock=rock_figures(scene.limits.dead, grid, field),
+        surface=surface_figures(scene.limits.dead, grid, field),
+        reaches=suction_reaches(scene, grid, field),
+        agreement=compared,
         cautions=(
             *cut_off_water(grid, around),
             *corals_without_water(corals),
+            *points_without_water(compared),
             *doubtful_shares(shares, widths, len(field.batches)),
         ),
     )

@@ -86,11 +86,21 @@ def jet_through(point: Vector, scene: Scene) -> Outlet | None:
 
 def along_jet(point: Vector, outlet: Outlet) -> float | None:
     """How far along its axis an outlet's free jet reaches point [m]; None: it passes by."""
+    along = float(np.subtract(point, outlet.centre) @ outlet.direction)
+    return along if along > -2 * jet_radius(outlet) and jet_gap(point, outlet) <= 0 else None
+
+
+def jet_gap(point: Vector, outlet: Outlet) -> float:
+    """How far an outlet's free jet passes by a point [m]; not above 0 within it."""
     offset = np.subtract(point, outlet.centre)
     along = float(offset @ outlet.direction)
     aside = float(np.linalg.norm(offset - along * np.array(outlet.direction)))
-    radius = float(np.sqrt(outlet.aperture.area / np.pi))
-    return along if along > -2 * radius and aside <= 2 * radius + JET_EDGE * max(along, 0.0) else None
+    return aside - 2 * jet_radius(outlet) - JET_EDGE * max(along, 0.0)
+
+
+def jet_radius(outlet: Outlet) -> float:
+    """Radius of the circle with the opening's area [m]."""
+    return float(np.sqrt(outlet.aperture.area / np.pi))
 
 
 def beside_rock(point: np.ndarray, around: Surroundings) -> str:

@@ -1,6 +1,7 @@
 """Speeds over the water: their distribution, and the shares beyond a limit; every water cell counts alike."""
 
 from dataclasses import dataclass
+from math import nan
 
 import numpy as np
 
@@ -17,21 +18,28 @@ class SpeedStatistics:
 
 
 def speed_statistics(speeds: np.ndarray) -> SpeedStatistics:
-    """Of the speeds (n,) of the water cells [m/s]."""
+    """Of the speeds (n,) of cells [m/s]; NaN without cells."""
+    if speeds.size == 0:
+        return SpeedStatistics(nan, nan, nan, nan, nan)
     p05, median, p95 = np.percentile(speeds, (5, 50, 95))
     return SpeedStatistics(float(speeds.mean()), float(median), float(p05), float(p95), float(speeds.max()))
 
 
 def share_under(speeds: np.ndarray, limit: float) -> float:
-    """Share of cells that are slower than limit [-]."""
-    return np.count_nonzero(speeds < limit) / speeds.size
+    """Share of cells that are slower than limit [-]; NaN without cells."""
+    return share(speeds < limit)
 
 
 def share_within(speeds: np.ndarray, low: float, high: float) -> float:
-    """Share of cells that are neither slower than low nor faster than high [-]."""
-    return np.count_nonzero((speeds >= low) & (speeds <= high)) / speeds.size
+    """Share of cells that are neither slower than low nor faster than high [-]; NaN without cells."""
+    return share((speeds >= low) & (speeds <= high))
 
 
 def share_over(speeds: np.ndarray, limit: float) -> float:
-    """Share of cells that are faster than limit [-]."""
-    return np.count_nonzero(speeds > limit) / speeds.size
+    """Share of cells that are faster than limit [-]; NaN without cells."""
+    return share(speeds > limit)
+
+
+def share(chosen: np.ndarray) -> float:
+    """Share of cells that are chosen [-]; NaN without cells."""
+    return float(np.count_nonzero(chosen)) / chosen.size if chosen.size else nan

@@ -1,4 +1,4 @@
-"""How often the loop passes the tank's water."""
+"""How often the loop passes the tank's water, and how often the currents that it drives do."""
 
 import numpy as np
 
@@ -9,6 +9,21 @@ from flowviz.grid.grid import Grid
 def turnover(grid: Grid, field: Field) -> float:
     """Times an hour that the outlets bring what the tank holds [1/h]; not every litre is renewed as often."""
     return 3600 * inflow(grid, field) / grid.water_volume
+
+
+def circulation(grid: Grid, field: Field) -> float:
+    """Times an hour that the mean currents carry the tank's water past one place [1/h]; 0 where nothing moves.
+
+    Half of what the mean flow carries to and fro through a cross-section, averaged over all cross-sections along the
+    length, the width or the height of the tank, whichever is most, over the water's volume. An own definition: it tells
+    how many times over the jets set in motion what the loop itself brings.
+    """
+    faces = zip((field.u, field.v, field.w), (grid.open_x, grid.open_y, grid.open_z), grid.spacing, strict=True)
+    carried = [
+        np.abs(speed * share).sum(dtype=np.float64) / 2 * grid.cell_volume / h / max(share.shape[axis] - 2, 1)
+        for axis, (speed, share, h) in enumerate(faces)
+    ]
+    return 3600 * float(max(carried)) / grid.water_volume
 
 
 def inflow(grid: Grid, field: Field) -> float:

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, nan
+from math import ceil, isnan, nan
 from typing import Literal
 
 import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
+from flowviz.assess.causes import cause_of_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
+from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
@@ -17,6 +19,11 @@ from flowviz.scene.model import Limits
 
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
+ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
+LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
+STEADY, UNSTEADY = 0.9, 0.67  # persistence below which a pocket is less sure
+SURENESS = ("sure", "likely", "perhaps")
+COARSENESS = {"fine": 0, "coarse": 1, "sketch": 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +40,28 @@ class Zone:
     extreme_at: Vector  # centre of the cell where that is [m]
     persistence: float  # share of its cells that are beyond the limit in a single window, on average; NaN: no windows
     place: str  # in words
+    cause: str  # in words
+    corals: tuple[str, ...]  # groups that it touches
+    openings: tuple[str, ...]  # outlets and intakes that it touches
+    bed: Literal["sand", "floor"] | None  # that it lies on; None: it does not
+    surface: bool  # whether it reaches the water's surface
+
+    @property
+    def touches(self) -> str:
+        """What it touches, in words; "nothing" if it is in open water."""
+        bed = [f"the {self.bed}"] if self.bed else []
+        things = [named(name) for name in self.corals] + bed + [named(name) for name in self.openings]
+        return ", ".join([*things, *["the surface"] * self.surface]) or "nothing"
+
+    def sureness(self, detail: Literal["sketch", "coarse", "fine"]) -> str:
+        """How sure it is that it is there: sure, likely, or perhaps; at a level of detail.
+
+        One step is lost where the windows disagree about a tenth of its cells, two where about a third or where there
+        are none to compare, and one or two for detail coarse or sketch (a choice of words; how well the levels agree is
+        told in the README).
+        """
+        unsteady = 2 if isnan(self.persistence) else (self.persistence < STEADY) + (self.persistence < UNSTEADY)
+        return SURENESS[min(unsteady + COARSENESS[detail], len(SURENESS) - 1)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,20 +71,34 @@ class Side:
     kind: Literal["dead", "over"]
     beyond: Callable[[np.ndarray], np.ndarray]  # speeds to whether each is past the limit
     extreme: Callable[[np.ndarray], int]  # speeds to the position of the worst
-    weight: Callable[[Zone], float]
-    place: Callable[[np.ndarray, np.ndarray, np.ndarray, Surroundings], str]  # points, middle, worst point to words
+    size: Callable[[Zone], float]
+    place: Callable[[np.ndarray, Vector, Vector, Surroundings], str]  # points, middle, worst point to words
+    cause: Callable[[np.ndarray, Vector, Surroundings, Grid], str]  # some of its points, worst point to words
+
+    def weight(self, zone: Zone) -> tuple[bool, float]:
+        """Corals first, then size, which counts double on the bed."""
+        return bool(zone.corals), self.size(zone) * (ON_THE_BED if zone.bed else 1.0)
 
 
 def sides(limits: Limits) -> tuple[Side, Side]:
     """Too slow by volume, then too fast by peak speed × volume."""
-    dead = Side("dead", lambda speed: speed < limits.dead, np.argmin, lambda zone: zone.volume, place_of_dead)
-    over = Side("over", lambda speed: speed > limits.over, np.argmax, momentum, place_of_strong)
+    dead = Side(
+        kind="dead",
+        beyond=lambda speed: speed < limits.dead,
+        extreme=np.argmin,
+        size=lambda zone: zone.volume,
+        place=lambda points, middle, worst, around: place_in_words(points, middle, around),
+        cause=lambda some, worst, around, grid: cause_of_dead(some, around, grid),
+    )
+    over = Side(
+        kind="over",
+        beyond=lambda speed: speed > limits.over,
+        extreme=np.argmax,
+        size=lambda zone: zone.extreme_speed * zone.volume,
+        place=lambda points, middle, worst, around: place_of_strong(points, middle, worst, around),
+        cause=lambda some, worst, around, grid: cause_of_strong(worst, around, grid),
+    )
     return dead, over
-
-
-def momentum(zone: Zone) -> float:
-    """Peak speed times volume [m⁴/s]."""
-    return zone.extreme_speed * zone.volume
 
 
 def place_of_strong(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
@@ -66,22 +109,18 @@ def place_of_strong(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, a
     return f"in the jet of {named(outlet.name)}, {region(points, around.scene)}"
 
 
-def place_of_dead(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:
-    """By what is near the middle of a zone."""
-    return place_in_words(points, middle, around)
-
-
 def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zone, ...], np.ndarray]:
     """Pockets of at least fewest_cells, dead ones first, and on each side the ones that matter first.
 
     The second part tells which zone a cell belongs to, counted from 1; 0 is none: (nx, ny, nz) int32.
     """
     zones, labels = [], np.zeros(grid.shape, np.int32)
+    things = touchable(around.scene, grid)
     for side in sides(around.scene.limits):
-        found = [
-            (describe(cells, side, around, grid, field), cells)
-            for cells in pockets(side.beyond(field.speed) & grid.water, grid)
-        ]
+        found = []
+        for cells in pockets(side.beyond(field.speed) & grid.water, grid):
+            told = figures_of(cells, side, grid, field) | words_of(cells, side, around, grid, field)
+            found.append((Zone(**told, **touched(cells, things)), cells))
         for zone, cells in sorted(found, key=lambda pair: side.weight(pair[0]), reverse=True):
             zones.append(zone)
             labels.reshape(-1)[cells] = len(zones)
@@ -117,27 +156,44 @@ def links(mask: np.ndarray, grid: Grid) -> coo_array:
     return coo_array((np.ones(one.size, np.int8), (one, other)), shape=(count, count))
 
 
-def describe(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, field: Field) -> Zone:
-    """The zone of these cells, given by their positions in the flattened grid."""
-    speeds = field.speed.take(cells).astype(np.float64)
-    weights = grid.open_volume.take(cells).astype(np.float64)
-    indices = np.stack(np.unravel_index(cells, grid.shape), axis=-1)
-    middles = (indices + 0.5) * grid.spacing
-    centre = weights @ middles / weights.sum()
-    worst = int(side.extreme(speeds))
+def figures_of(cells: np.ndarray, side: Side, grid: Grid, field: Field) -> dict[str, object]:
+    """What is measured of the zone of these cells, given by their positions in the flattened grid."""
+    speeds, middles = field.speed.take(cells).astype(np.float64), middles_of(cells, grid)
+    half, worst = np.array(grid.spacing) / 2, int(side.extreme(speeds))
     held = [np.count_nonzero(side.beyond(window.take(cells))) / cells.size for window in field.batches]
-    return Zone(
-        kind=side.kind,
-        cells=int(cells.size),
-        volume=float(weights.sum()) * grid.cell_volume,
-        centre=vector(centre),
-        bounds=(vector(indices.min(axis=0) * grid.spacing), vector((indices.max(axis=0) + 1) * grid.spacing)),
-        mean_speed=float(speeds.mean()),
-        extreme_speed=float(speeds[worst]),
-        extreme_at=vector(middles[worst]),
-        persistence=float(np.mean(held)) if held else nan,
-        place=side.place(middles, centre, middles[worst], around),
-    )
+    return {
+        "kind": side.kind,
+        "cells": int(cells.size),
+        "volume": float(grid.open_volume.take(cells).sum(dtype=np.float64)) * grid.cell_volume,
+        "centre": vector(centre_of(cells, grid)),
+        "bounds": (vector(middles.min(axis=0) - half), vector(middles.max(axis=0) + half)),
+        "mean_speed": float(speeds.mean()),
+        "extreme_speed": float(speeds[worst]),
+        "extreme_at": vector(middles[worst]),
+        "persistence": float(np.mean(held)) if held else nan,
+    }
+
+
+def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, field: Field) -> dict[str, str]:
+    """Where the zone of these cells is, and why."""
+    middles = middles_of(cells, grid)
+    worst = middles[int(side.extreme(field.speed.take(cells)))]
+    some = middles[np.linspace(0, cells.size - 1, min(cells.size, LOOKED_AT)).astype(int)]
+    return {
+        "place": side.place(middles, centre_of(cells, grid), worst, around),
+        "cause": side.cause(some, worst, around, grid),
+    }
+
+
+def middles_of(cells: np.ndarray, grid: Grid) -> np.ndarray:
+    """Middles of cells (n, 3) [m]."""
+    return (np.stack(np.unravel_index(cells, grid.shape), axis=-1) + 0.5) * grid.spacing
+
+
+def centre_of(cells: np.ndarray, grid: Grid) -> np.ndarray:
+    """Centre of the water of cells (3,) [m]."""
+    weights = grid.open_volume.take(cells).astype(np.float64)
+    return weights @ middles_of(cells, grid) / weights.sum()
 
 
 def vector(row: np.ndarray) -> Vector:

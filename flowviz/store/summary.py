@@ -4,16 +4,18 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from math import isfinite
 
+from flowviz.assess.zones import Zone
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Scene
-from flowviz.study import Study
+from flowviz.study import Detail, Study
 
 FORMAT = "flowviz study 1"
 
 UNITS = {  # of a record's field, by the last word of its name; what is not here is a share, a count, or words
     "air": "w",
     "along": "m",
+    "area": "m2",
     "at": "m",
     "available": "m",
     "bars": "m",
@@ -23,6 +25,7 @@ UNITS = {  # of a record's field, by the last word of its name; what is not here
     "corner": "m",
     "diameter": "m",
     "distance": "m",
+    "doubt": "m_s",
     "edge": "m",
     "fittings": "m",
     "floor": "m",
@@ -46,6 +49,7 @@ UNITS = {  # of a record's field, by the last word of its name; what is not here
     "saved": "m",
     "skin": "m2",
     "speed": "m_s",
+    "stress": "pa",
     "tees": "m",
     "thickness": "m",
     "time": "s",
@@ -71,8 +75,9 @@ def summary(study: Study) -> dict[str, object]:
             "asked_cell_m": study.settings.cell,
             **grid_numbers(study),
             **loop_numbers(study.loop),
+            "suction_reach_m": study.measures.reaches,
             **water_numbers(study),
-            "zones": study.measures.zones,
+            "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "cautions": study.cautions,
         }
@@ -136,8 +141,9 @@ def water_numbers(study: Study) -> dict[str, object]:
     measures, limits = study.measures, study.scene.limits
     widths = measures.uncertainty
     return {
-        "limits": {"dead_m_s": limits.dead, "over_m_s": limits.over},
+        "limits": {f"{each.name}_m_s": getattr(limits, each.name) for each in fields(limits)},
         "turnover_per_h": measures.turnover,
+        "circulation_per_h": measures.circulation,
         "speed_m_s": measures.speed,
         "dead_fraction": measures.dead_fraction,
         "over_fraction": measures.over_fraction,
@@ -146,7 +152,16 @@ def water_numbers(study: Study) -> dict[str, object]:
             **{f"{name}_speed_m_s": widths[name] for name in SPEEDS},
         },
         "smallest_zone_m3": measures.smallest_zone,
+        "bed": measures.bed,
+        "rock": measures.rock,
+        "surface": measures.surface,
+        "measured": measures.agreement,
     }
+
+
+def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:
+    """A pocket, and how sure it is."""
+    return {**record(zone), "touches": zone.touches, "sureness": zone.sureness(detail)}
 
 
 def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:

@@ -46,7 +46,7 @@ def make_scene(size: Vector, seen_from: tuple[str, ...] = ("front",), **parts) -
     """A rectangular tank filled to the brim, dead below 3 cm/s and over-strong above 50 cm/s."""
     length, width, height = size
     tank = Tank(rectangle(length, width), height, height, {}, seen_from)
-    return Scene("hand-made", "metric", Water(25.0, 35.0), tank, Limits(0.03, 0.5), **parts)
+    return Scene("hand-made", "metric", Water(25.0, 35.0), tank, **{"limits": Limits(0.03, 0.5)} | parts)
 
 
 @pytest.fixture

@@ -44,6 +44,19 @@ def test_volume_and_turnover(tank):
     assert found.smallest_zone == pytest.approx(8 * EDGE**3, rel=1e-12)
 
 
+def test_every_part_of_the_tank_has_its_figures(tank):
+    """Each is tested on its own; here, that the scene's limit and the whole grid reach them."""
+    scene, grid, field = tank
+    found = measure(scene, grid, field)
+    assert found.bed.cells == 200 - 16  # columns less those of the rock
+    assert found.rock.cells == 16 + 2 * 4 * 4 + 2 * 4 * 4  # above it and at its four sides
+    assert found.surface.speed.mean == pytest.approx(field.speed[:, :, -1].mean(), rel=1e-6)
+    assert found.surface.dead_fraction == (field.speed[:, :, -1] < 0.03).mean()
+    assert found.circulation >= 0
+    assert found.reaches == {"out": {}}
+    assert found.agreement is None
+
+
 def test_inflow_of_two_openings_side_by_side_counts_the_face_between_them_once(tank):
     _, grid, field = tank
     first = grid.patches[0]

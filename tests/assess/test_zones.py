@@ -1,13 +1,14 @@
 """Pockets of dead and over-strong water in hand-made fields, all figures counted by hand."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from flowviz.assess.places import surroundings
 from flowviz.assess.zones import fewest_cells, find_zones, pockets
-from flowviz.scene.model import Bore, Outlet
+from flowviz.scene.model import Bore, Coral, Outlet, Sand
 
 BACK_TO_FRONT = re.compile("front|back")
 SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
@@ -111,6 +112,60 @@ def test_dead_pockets_come_by_volume_and_strong_ones_by_peak_speed_times_volume(
     speeds[10:13, 0:2, 0:2], speeds[15:17, 0:2, 0:2] = 0.6, 1.0  # 12 cells x 0.6 m/s is less than 8 cells x 1 m/s
     zones, _ = zones_of([speeds])
     assert [(zone.kind, zone.cells) for zone in zones] == [("dead", 12), ("dead", 8), ("over", 8), ("over", 12)]
+
+
+def test_what_a_pocket_touches(zones_of):
+    """The dead one lies on the floor in the far corner from the outlet's cell; the other reaches into both groups."""
+    speeds = two_pockets()
+    speeds[12:16, 2:5, 7:] = STRONG
+    corals = (
+        Coral("crest", (0.625, 0.175, 0.25), (0.1, 0.1, 0.1), (0.1, 0.3)),
+        Coral("edge", (0.850, 0.175, 0.25), (0.1, 0.1, 0.1), (0.1, 0.3)),  # from the cell beside the pocket on
+    )
+    (dead, over), _ = zones_of([speeds], corals=corals)
+    assert (dead.corals, dead.openings, dead.bed, dead.surface) == ((), (), "floor", False)
+    assert (over.corals, over.openings, over.bed, over.surface) == (("crest",), (), None, True)
+    assert (dead.touches, over.touches) == ("the floor", "the crest, the surface")
+
+
+def test_pockets_at_openings_and_on_sand(zones_of):
+    speeds = np.full(SHAPE, FINE)
+    speeds[:2, :2, :2] = speeds[-2:, -2:, -2:] = DEAD
+    speeds[8:10, 4:6, 4:6] = DEAD
+    zones, _ = zones_of([speeds], sand=Sand(0.02, 1e-3))
+    assert {zone.touches for zone in zones} == {"the sand, the in", "the out, the surface", "nothing"}
+
+
+def test_pockets_at_corals_come_first_and_those_on_the_bed_count_double(zones_of):
+    """8 cells at the corals, 12 on the floor (24), 18 in open water."""
+    speeds = np.full(SHAPE, FINE)
+    speeds[0:3, 0:2, 4:7], speeds[8:11, 0:2, 0:2], speeds[14:16, 4:6, 4:6] = DEAD, DEAD, DEAD
+    crest = Coral("crest", (0.75, 0.25, 0.25), (0.1, 0.1, 0.1), (0.1, 0.3))
+    zones, _ = zones_of([speeds], corals=(crest,))
+    assert [zone.cells for zone in zones] == [8, 12, 18]
+
+
+def test_the_cause_of_each_pocket_is_told(zones_of):
+    jet = Outlet("left high", (0.0, 0.175, 0.275), (1, 0, 0), (1, 0, 0), Bore(0.032), "left", None, 1e-3)
+    (dead, over), _ = zones_of([two_pockets()], outlets=(jet,))
+    assert over.cause == "the core of the jet of the left high, 680 mm from it"  # 13.5 cells of 5 cm, to two digits
+    assert dead.cause.startswith("the jet of the left high passes ")
+
+
+@pytest.mark.parametrize(
+    ("persistence", "words"),
+    [
+        (1.0, ("sure", "likely", "perhaps")),
+        (0.9, ("sure", "likely", "perhaps")),
+        (0.8, ("likely", "perhaps", "perhaps")),
+        (0.5, ("perhaps", "perhaps", "perhaps")),
+        (float("nan"), ("perhaps", "perhaps", "perhaps")),
+    ],
+)
+def test_sureness_falls_with_the_windows_agreement_and_the_detail(zones_of, persistence, words):
+    (zone, _), _ = zones_of([two_pockets()])
+    zone = replace(zone, persistence=persistence)
+    assert tuple(zone.sureness(detail) for detail in ("fine", "coarse", "sketch")) == words
 
 
 def test_volume_and_centre_count_the_open_part_of_cells(zones_of, grid_of):

@@ -9,8 +9,11 @@ import numpy as np
 import pytest
 import pyvista
 
+from flowviz.assess.bed import BedFigures
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.measured import Agreement, PointFigures
 from flowviz.assess.measures import measure
+from flowviz.assess.surfaces import RockFigures, SurfaceFigures
 from flowviz.assess.zones import Zone
 from flowviz.errors import InputError
 from flowviz.plumbing.animals import Peril
@@ -110,11 +113,18 @@ def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 
-@pytest.mark.parametrize("kind", [PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures])
+@pytest.mark.parametrize(
+    "kind",
+    [
+        *(PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures),
+        *(BedFigures, RockFigures, SurfaceFigures, Agreement, PointFigures),
+    ],
+)
 def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
     """The numbers without a unit are told here by the last word of their names."""
-    bare = {"cells", "efficiency", "fraction", "persistence", "reynolds", "share", "uncertainty"}
-    words = {"end", "kind", "place", "start", "sure", "verdict"}
+    bare = {"bias", "cells", "efficiency", "fraction", "persistence", "points", "reynolds", "share", "uncertainty"}
+    words = {"bed", "cause", "corals", "end", "kind", "material", "openings", "place", "start", "sure", "verdict"}
+    words |= {"surface", "worst"}
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 

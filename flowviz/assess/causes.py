@@ -1,0 +1,90 @@
+"""Why water is dead or over-strong: seen from the outlets, by straight lines and free jets."""
+
+from dataclasses import dataclass
+from math import dist
+
+import numpy as np
+
+from flowviz.assess.places import Surroundings, jet_gap, jet_through, nearest_rock
+from flowviz.assess.sight import rock_between
+from flowviz.assess.words import named
+from flowviz.grid.grid import Grid, Vector
+from flowviz.scene.model import Outlet, Rock
+from flowviz.units import shown
+
+HIDDEN = 0.5  # share of a pocket that rock must hide from an outlet to be its cause (a choice of words)
+AIMED = 0.5  # cosine of the angle to its axis within which a jet is meant for a place (a choice of words)
+CLOSE = 2.0  # diameters of an intake within which what is fast is drawn by it
+DIGITS = 2  # of a distance in a sentence
+PRESSED = 2.0  # cells from rock within which what is fast is squeezed past it
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """How an outlet sees a pocket of water, along straight lines to places in it."""
+
+    outlet: Outlet
+    distance: float  # to its middle [m]
+    aimed: bool  # whether the jet blows more or less towards its middle
+    hidden: float  # share of the places that rock hides
+    rock: Rock | None  # that hides most of them
+
+
+def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> str:
+    """Why the water around places (n, 3) [m] is dead.
+
+    Told is the rock that hides it from the nearest jet that blows its way, if it is hidden from all of them (from all
+    outlets, if none does); else how the jet that sees it misses it, and what hides it from another.
+    """
+    views = sorted((view(outlet, places, around, grid) for outlet in around.scene.outlets), key=lambda v: v.distance)
+    if not views:
+        return "no outlet drives it"
+    aimed = [each for each in views if each.aimed]
+    hidden = [each for each in aimed or views if each.hidden >= HIDDEN]
+    if len(hidden) == len(aimed or views):
+        return f"in the lee of {named(hidden[0].rock.name)}, seen from {named(hidden[0].outlet.name)}"
+    if not aimed:
+        return no_jet(views[0], around)
+    missed = far_or_aside(min(aimed, key=lambda v: v.hidden), places.mean(axis=0), around)
+    others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
+    return missed + "".join(others)
+
+
+def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -> View:
+    """How an outlet sees the water around places (n, 3) [m]."""
+    way = places.mean(axis=0) - outlet.centre
+    far = float(np.linalg.norm(way))
+    found = [rock_between(np.array(outlet.centre), place, around, grid) for place in places]
+    names = [rock.name for rock in found if rock is not None]
+    most = max(found, key=lambda rock: names.count(rock.name) if rock else 0)
+    return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(names) / len(places), most)
+
+
+def far_or_aside(seen: View, middle: np.ndarray, around: Surroundings) -> str:
+    """How a jet that blows towards a pocket, and sees it, misses its middle."""
+    system, gap, jet = around.scene.show, jet_gap(middle, seen.outlet), f"the jet of {named(seen.outlet.name)}"
+    if gap <= 0:
+        return f"{shown(seen.distance, 'length', system, DIGITS)} along {jet}, which is spent there"
+    return f"{jet} passes {shown(gap, 'length', system, DIGITS)} away"
+
+
+def no_jet(nearest: View, around: Surroundings) -> str:
+    """That no jet is meant for a pocket."""
+    far = shown(nearest.distance, "length", around.scene.show, DIGITS)
+    return f"no outlet blows there; the nearest, {named(nearest.outlet.name)}, is {far} away"
+
+
+def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> str:
+    """Why the water around a point [m], the fastest of its zone, is over-strong."""
+    place, scene = np.array(point), around.scene
+    outlet = jet_through(point, scene)
+    if outlet is not None and rock_between(np.array(outlet.centre), place, around, grid) is None:
+        along = shown(dist(outlet.centre, place), "length", scene.show, DIGITS)
+        return f"the core of the jet of {named(outlet.name)}, {along} from it"
+    for intake in scene.intakes:
+        if dist(intake.centre, place) < CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5:
+            return f"drawn into {named(intake.name)}"
+    index, gap = nearest_rock(place, around)
+    if gap < PRESSED * max(grid.spacing):
+        return f"squeezed past {named(scene.rocks[index].name)}"
+    return "where the currents of the jets come together"

@@ -1,0 +1,115 @@
+"""What the current does to the bed, by the log law written out here."""
+
+from dataclasses import replace
+from math import isnan, log
+
+import numpy as np
+import pytest
+
+from flowviz.assess.bed import SHARES, bed_cells, bed_figures
+from flowviz.formulas.sediment import smooth_friction_velocity, smooth_speed, threshold_stress
+from flowviz.formulas.water import density, kinematic_viscosity
+from flowviz.grid.grid import Kind
+from flowviz.scene.model import Limits, Sand
+
+SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
+GRAIN = 1e-3
+SANDY = {"sand": Sand(0.06, GRAIN)}  # the lowest cells are sand; those above are four fifths water
+RHO, NU = density(25.0, 35.0), kinematic_viscosity(25.0, 35.0)
+
+
+def sandy(grid):
+    """A grid whose bed is the sand of SANDY."""
+    kind, volume = grid.kind.copy(), grid.open_volume.copy()
+    kind[:, :, 0], volume[:, :, 0], volume[:, :, 1] = Kind.SAND, 0, 0.8
+    return replace(grid, kind=kind, open_volume=volume)
+
+
+@pytest.fixture
+def bed_of(grid_of, field_of, scene_of):
+    """Figures of a bed over which the lowest cells have these speeds (windows, 20 x 10)."""
+
+    def figures(speeds, **parts):
+        grid = sandy(grid_of(SHAPE, EDGE)) if "sand" in parts else grid_of(SHAPE, EDGE)
+        windows = np.repeat(np.atleast_3d(speeds)[..., None], SHAPE[2], axis=-1)
+        return bed_figures(scene_of(SIZE, **parts), grid, field_of(windows, grid))
+
+    return figures
+
+
+def test_a_bed_of_sand(bed_of):
+    """25 cm/s, 2 cm above the bed: u* = 0.40 U/ln(z 12/d), and at 5 cm u*/0.40 ln(0.05 × 12/d)."""
+    found = bed_of(np.full((1, 20, 10), 0.25), **SANDY)
+    friction = 0.40 * 0.25 / log(0.02 * 12 / GRAIN)
+    assert found.mean_speed == pytest.approx(friction / 0.40 * log(0.05 * 12 / GRAIN), rel=1e-6)  # float32 of the field
+    assert found.mean_stress == found.max_stress == pytest.approx(RHO * friction**2, rel=1e-6)
+    assert (found.material, found.cells, found.area) == ("sand", 200, pytest.approx(0.5, rel=1e-12))
+
+
+def test_a_bare_floor(bed_of):
+    """The smooth law, 2.5 cm above the floor; no sand, nothing blown out."""
+    found = bed_of(np.full((1, 20, 10), 0.25))
+    friction = smooth_friction_velocity(0.25, 0.025, NU)
+    assert found.mean_speed == pytest.approx(smooth_speed(friction, 0.05, NU), rel=1e-6)
+    assert found.max_stress == pytest.approx(RHO * friction**2, rel=1e-6)
+    assert found.material == "glass"
+    assert isnan(found.blown_fraction)
+    assert isnan(found.threshold_speed)
+
+
+def test_shares_of_a_bed(bed_of):
+    """Of 20 columns 4 settle, 12 are kept moving, 3 of these blown out: by speeds far from the limits."""
+    speeds = np.full((1, 20, 10), 0.07)
+    speeds[:, :4], speeds[:, 8:], speeds[:, 17:] = 0.02, 0.2, 0.6
+    found = bed_of(speeds, **SANDY)
+    assert (found.settling_fraction, found.moving_fraction, found.blown_fraction) == (4 / 20, 12 / 20, 3 / 20)
+    assert found.threshold_stress == threshold_stress(GRAIN, 2930.0, RHO, NU)
+    assert found.threshold_speed == pytest.approx(0.387, abs=0.002)  # worked table, for slightly other water
+
+
+def test_the_scene_sets_the_limits(bed_of):
+    """At 7 cm/s, 2 cm above 1 mm sand, it is 7 × ln(600)/ln(240) = 8.2 cm/s at 5 cm."""
+    speeds = np.full((1, 20, 10), 0.07)
+    between, above = (
+        bed_of(speeds, **SANDY, limits=Limits(0.03, 0.5, settle, stir))
+        for settle, stir in ((0.081, 0.083), (0.05, 0.081))
+    )
+    assert (between.settling_fraction, between.moving_fraction) == (0.0, 0.0)
+    assert (above.settling_fraction, above.moving_fraction) == (0.0, 1.0)
+
+
+def test_quartz_moves_sooner(bed_of):
+    speeds = np.full((1, 20, 10), 0.1)
+    aragonite, quartz = (bed_of(speeds, sand=Sand(0.06, GRAIN, kind)) for kind in ("aragonite", "quartz"))
+    assert quartz.threshold_stress / aragonite.threshold_stress == pytest.approx(
+        0.505 / 0.600, rel=3e-3
+    )  # worked table
+
+
+def test_every_share_has_its_interval(bed_of):
+    speeds = np.random.default_rng(4).gamma(2.0, 0.05, (5, 20, 10))
+    found = bed_of(speeds, **SANDY)
+    assert set(found.uncertainty) == set(SHARES)
+    assert found.uncertainty["settling_fraction"] > 0
+    assert all(isnan(width) for width in bed_of(speeds[:1], **SANDY).uncertainty.values())
+
+
+def test_the_bed_is_not_under_rock(grid_of, scene_of):
+    """Rock on the sand over 4 x 3 columns: 12 of 200 are no bed, neither under the rock nor on it."""
+    rock = np.zeros(SHAPE, bool)
+    rock[4:8, 3:6, :3] = True
+    grid = sandy(grid_of(SHAPE, EDGE, rock))
+    grid.kind[4:8, 3:6, 0] = Kind.SAND
+    cells, heights = bed_cells(scene_of(SIZE, **SANDY), grid)
+    assert cells.size == 188
+    assert heights == pytest.approx(np.full(188, 0.02), abs=1e-12)  # half of the way from 0.06 m to 0.1 m
+
+
+def test_without_a_bed_nothing_is_known(grid_of, field_of, scene_of):
+    rock = np.zeros(SHAPE, bool)
+    rock[:, :, :2] = True
+    grid = grid_of(SHAPE, EDGE, rock)
+    found = bed_figures(scene_of(SIZE), grid, field_of(np.zeros((2, *SHAPE)), grid))
+    assert found.cells == 0
+    assert isnan(found.settling_fraction)
+    assert all(isnan(width) for width in found.uncertainty.values())

@@ -1,0 +1,117 @@
+"""Why water is dead or over-strong, in tanks whose geometry is known."""
+
+import numpy as np
+import pytest
+
+from flowviz.assess.causes import cause_of_dead, cause_of_strong
+from flowviz.assess.places import surroundings
+from flowviz.assess.sight import rock_between
+from flowviz.scene.model import Bore, Intake, Outlet, Rock
+from flowviz.shapes.solids import Box
+
+SHAPE, EDGE, SIZE = (60, 30, 30), 0.02, (1.2, 0.6, 0.6)
+WALL = Rock("reef wall", Box((0.6, 0.3, 0.3), (0.08, 0.6, 0.6)))
+STONE = Rock("stone", Box((0.3, 0.3, 0.05), (0.08, 0.2, 0.1)))
+
+
+def outlet(name, centre, direction=(1.0, 0.0, 0.0)):
+    return Outlet(name, centre, direction, direction, Bore(0.02), None, None, 1e-4)
+
+
+LEFT = outlet("left jet", (0.0, 0.3, 0.3))
+LOW = outlet("low jet", (0.0, 0.3, 0.05))
+AWAY = outlet("far jet", (1.2, 0.3, 0.3))  # blows at its own wall
+
+
+@pytest.fixture
+def tank(grid_of, scene_of):
+    """A grid with these rocks as whole cells, and the surroundings with them and these openings."""
+
+    def build(*rocks, **openings):
+        rock = np.zeros(SHAPE, bool)
+        for each in rocks:
+            low, high = (np.rint(np.array(corner) / EDGE).astype(int) for corner in each.solid.bounds)
+            rock[tuple(slice(max(a, 0), b) for a, b in zip(low, high, strict=True))] = True
+        return surroundings(scene_of(SIZE, rocks=rocks, **openings)), grid_of(SHAPE, EDGE, rock)
+
+    return build
+
+
+def around_point(x, y, z):
+    """A few places round a point."""
+    return np.array([(x + dx, y + dy, z) for dx in (-0.02, 0.0, 0.02) for dy in (-0.02, 0.0, 0.02)])
+
+
+def test_what_stands_between(tank):
+    around, grid = tank(WALL, STONE)
+    start = np.array(LOW.centre)
+    assert rock_between(start, np.array((1.0, 0.3, 0.05)), around, grid) is STONE  # the nearer of two
+    assert rock_between(start, np.array((1.0, 0.3, 0.55)), around, grid) is WALL  # over the stone
+    assert rock_between(start, np.array((0.2, 0.3, 0.05)), around, grid) is None
+    assert rock_between(start, start, around, grid) is None
+
+
+def test_in_the_lee_of_a_rock(tank):
+    around, grid = tank(WALL, outlets=(LEFT,))
+    found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
+    assert found == "in the lee of the reef wall, seen from the left jet"
+
+
+def test_the_nearest_of_the_jets_that_are_hidden_is_told(tank):
+    around, grid = tank(WALL, STONE, outlets=(LEFT, LOW))
+    assert cause_of_dead(around_point(0.9, 0.3, 0.1), around, grid) == "in the lee of the stone, seen from the low jet"
+    assert (
+        cause_of_dead(around_point(0.9, 0.3, 0.5), around, grid)
+        == "in the lee of the reef wall, seen from the left jet"
+    )
+
+
+def test_a_jet_that_misses(tank):
+    """At 0.6 m the jet reaches 0.2 × 0.6 m + 2 × 1 cm = 14 cm to its side; 20 cm off its axis it is 6 cm away."""
+    around, grid = tank(outlets=(LEFT,))
+    assert cause_of_dead(around_point(0.6, 0.5, 0.3), around, grid) == "the jet of the left jet passes 60 mm away"
+
+
+def test_a_jet_that_is_spent(tank):
+    around, grid = tank(outlets=(LEFT,))
+    found = cause_of_dead(around_point(1.1, 0.3, 0.3), around, grid)
+    assert found == "1100 mm along the jet of the left jet, which is spent there"
+
+
+def test_one_jet_misses_and_another_is_hidden(tank):
+    around, grid = tank(STONE, outlets=(LEFT, LOW))
+    found = cause_of_dead(around_point(0.5, 0.3, 0.05), around, grid)
+    assert found == "the jet of the left jet passes 130 mm away; the stone hides it from the low jet"
+
+
+def test_no_outlet_blows_there(tank):
+    around, grid = tank(outlets=(AWAY,))
+    found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
+    assert found == "no outlet blows there; the nearest, the far jet, is 300 mm away"
+    around, grid = tank(WALL, outlets=(AWAY,))
+    found = cause_of_dead(around_point(0.2, 0.3, 0.3), around, grid)
+    assert found == "in the lee of the reef wall, seen from the far jet"
+
+
+def test_without_outlets(tank):
+    assert cause_of_dead(around_point(0.9, 0.3, 0.3), *tank()) == "no outlet drives it"
+
+
+def test_the_core_of_a_jet(tank):
+    around, grid = tank(outlets=(LEFT,))
+    found = cause_of_strong((0.21, 0.31, 0.31), around, grid)
+    assert found == "the core of the jet of the left jet, 210 mm from it"
+
+
+def test_a_jet_behind_rock_is_no_cause(tank):
+    around, grid = tank(WALL, outlets=(LEFT,))
+    assert cause_of_strong((0.67, 0.31, 0.31), around, grid) == "squeezed past the reef wall"
+    assert cause_of_strong((0.9, 0.31, 0.31), around, grid) == "where the currents of the jets come together"
+
+
+def test_water_drawn_into_an_intake(tank):
+    """Within two diameters of 5 cm."""
+    intake = Intake("weir", (1.2, 0.3, 0.3), (-1.0, 0.0, 0.0), Bore(0.05), "right", None, 1e-4, None)
+    around, grid = tank(intakes=(intake,))
+    assert cause_of_strong((1.11, 0.31, 0.31), around, grid) == "drawn into the weir"
+    assert cause_of_strong((1.05, 0.31, 0.31), around, grid) == "where the currents of the jets come together"

@@ -1,0 +1,56 @@
+"""How far suction reaches, against the exact point sink."""
+
+from dataclasses import replace
+from math import pi, sqrt
+
+import numpy as np
+import pytest
+
+from flowviz.assess.reach import suction_reach, suction_reaches
+from flowviz.scene.model import Animal
+
+SHAPE, EDGE = (30, 41, 41), 0.02
+DRAWN = 2e-3  # [m³/s]
+
+
+@pytest.fixture
+def sink(grid_of, field_of):
+    """A grid with an intake in the middle of its left end, and the exact point sink in half a space round it."""
+    grid = grid_of(SHAPE, EDGE)
+    patch = replace(grid.patches[1], cells=np.array([[0, 20, 20]]), centre=(0.0, 0.41, 0.41))
+    grid = replace(grid, patches=(grid.patches[0], patch))
+    edges = [(np.arange(n + 1) * EDGE, (np.arange(n) + 0.5) * EDGE) for n in SHAPE]
+    faces = []
+    for axis in range(3):
+        rows = [edges[a][0 if a == axis else 1] - patch.centre[a] for a in range(3)]
+        x, y, z = np.meshgrid(*rows, indexing="ij")
+        r = np.maximum(np.sqrt(x**2 + y**2 + z**2), EDGE)
+        faces.append((-DRAWN / (2 * pi * r**3) * (x, y, z)[axis]).astype(np.float32))
+    return grid, replace(field_of(np.ones((1, *SHAPE)), grid), u=faces[0], v=faces[1], w=faces[2])
+
+
+@pytest.mark.parametrize("speed", [0.01, 0.02, 0.05])
+def test_reach_of_a_point_sink(sink, speed):
+    """|u| = Q/(2π r²) falls to the speed at r = √(Q/(2π speed)); told by whole cells, so to one of them."""
+    grid, field = sink
+    assert suction_reach(grid.patches[1], speed, grid, field) == pytest.approx(sqrt(DRAWN / (2 * pi * speed)), abs=EDGE)
+
+
+def test_a_current_elsewhere_is_no_suction(sink):
+    """Water that runs at the intake from the far end, beyond still water."""
+    grid, field = sink
+    field = replace(field, u=np.where(np.arange(31)[:, None, None] > 25, np.float32(-0.5), field.u))
+    assert suction_reach(grid.patches[1], 0.05, grid, field) == pytest.approx(sqrt(DRAWN / (2 * pi * 0.05)), abs=EDGE)
+
+
+def test_fast_swimmers_are_out_of_reach_everywhere(sink):
+    grid, field = sink
+    assert suction_reach(grid.patches[1], 5.0, grid, field) == 0.0
+
+
+def test_reaches_by_intake_and_animal(sink, scene_of):
+    grid, field = sink
+    animals = (Animal("goby", 0.03, 0.01, 0.02), Animal("tang", 0.2, 0.05, 0.4))
+    found = suction_reaches(scene_of((0.6, 0.82, 0.82), animals=animals), grid, field)
+    assert set(found) == {"out"}
+    assert found["out"]["goby"] > found["out"]["tang"]
