@@ -2,32 +2,24 @@
 
 Without them a jet of one or two cells stays laminar and reaches several times too far. Each narrow outlet gets, three
 cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each time
-the jet has crossed a few cells. Its mean is zero, so the jet keeps its momentum.
+the jet has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide. The mean of all
+is zero, so the jet keeps its momentum.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from math import pi
+from math import pi, sqrt
 
 import numpy as np
 
+from flowviz.flow.narrow import crossing, narrow
+from flowviz.flow.spread import sideways, spread
+from flowviz.flow.stepping.kernels import push
 from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid, Patch
 
-STRENGTH = 0.15  # of the jet's momentum flux
+STRENGTH = 0.14  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
 AHEAD = 3.0  # cells from the outlet
 HOLD = 2.0  # cells that the jet crosses while a push lasts
-NARROW = 4.0  # cells: a jet narrower than this is disturbed
-
-
-@dataclass(frozen=True, slots=True)
-class Push:
-    """Where one jet is pushed, and how hard."""
-
-    places: tuple[np.ndarray, ...]  # (8,) along each axis: places of the faces around in the flat velocity
-    weights: tuple[np.ndarray, ...]  # (8,) along each axis, of the faces; sum 1, less where some are shut
-    sideways: np.ndarray  # (2, 3) unit vectors square to the jet and to each other
-    strength: float  # force over the volume of a cell [m/s²]
 
 
 class Disturbance:
@@ -35,57 +27,41 @@ class Disturbance:
 
     def __init__(self, grid: Grid, rates: Mapping[str, float], seed: int) -> None:
         self._random = np.random.default_rng(seed)
-        narrow = [p for p in grid.patches if p.inflow and min(p.extent) < NARROW * max(grid.spacing)]
-        self._pushes = [_push(grid, patch, rates[patch.name]) for patch in narrow]
-        self._hold = min((HOLD / crossing(grid, p, rates[p.name]) for p in narrow), default=np.inf)
-        self._drawn = -np.inf
-        self._forces = np.zeros((len(narrow), 3))
+        points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
+        for patch in narrow(grid):
+            shares, middles = _parts(grid, patch)
+            cells = min(patch.extent) / grid.cell_volume ** (1 / 3)
+            strength = STRENGTH / sqrt(cells) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
+            points.append(middles + AHEAD * np.array(patch.direction))
+            pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
+            holds.append(np.full(len(shares), HOLD / crossing(grid, patch, rates[patch.name])))
+        self._pushes, self._holds = np.concatenate(pushes), np.concatenate(holds)
+        self._faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
+        self._ends = np.full(len(self._holds), -np.inf)
+        self._forces = np.zeros((len(self._holds), 3))
 
-    def act(self, time: float, dt: float, room: Velocity, change: Velocity) -> None:
+    def act(self, time: float, dt: float, change: Velocity) -> None:
         """Add to change what the pushes do within dt [m/s]."""
-        if time >= self._drawn + self._hold:
-            self._draw(time)
-        for push, force in zip(self._pushes, self._forces, strict=True):
-            for axis in range(3):
-                places, flat = push.places[axis], change[axis].reshape(-1)
-                flat[places] += dt * force[axis] * push.weights[axis] * room[axis].reshape(-1)[places]
+        over = time >= self._ends
+        if over.any():
+            self._turn(over, time)
+        for along, force, (places, shares) in zip(change, self._forces.T, self._faces, strict=True):
+            push(places, shares, dt * force, along.reshape(-1))
 
-    def _draw(self, time: float) -> None:
-        """Turn every push somewhere else."""
-        self._drawn = time
-        angles = self._random.uniform(0, 2 * pi, len(self._pushes))
-        for n, push in enumerate(self._pushes):
-            self._forces[n] = push.strength * (
-                np.cos(angles[n]) * push.sideways[0] + np.sin(angles[n]) * push.sideways[1]
-            )
+    def _turn(self, which: np.ndarray, time: float) -> None:
+        """Turn some of the pushes another way."""
+        angles = self._random.uniform(0, 2 * pi, len(which))
+        forces = np.einsum("na,nab->nb", np.stack((np.cos(angles), np.sin(angles)), axis=-1), self._pushes)
+        self._forces[which] = forces[which]
+        self._ends[which] = time + self._holds[which]
 
 
-def crossing(grid: Grid, patch: Patch, rate: float) -> float:
-    """How many cells an outlet's jet crosses in a second, once it fills a face of each of its cells [1/s]."""
-    h = grid.cell_volume ** (1 / 3)
-    momentum = rate**2 / patch.area * patch.share.max()
-    return min(rate / patch.area, momentum**0.5 / h) / h
-
-
-def _push(grid: Grid, patch: Patch, rate: float) -> Push:
-    """Of one outlet."""
-    direction = np.array(patch.direction)
-    start = patch.share @ (patch.cells + 0.5)
-    point = start + AHEAD * direction
-    places, weights = zip(*(_faces(grid, axis, point) for axis in range(3)), strict=True)
-    helper = np.eye(3)[np.argmin(np.abs(direction))]
-    first = np.cross(direction, helper)
-    first /= np.linalg.norm(first)
-    sideways = np.stack([first, np.cross(direction, first)])
-    return Push(places, weights, sideways, STRENGTH * rate**2 / patch.area / grid.cell_volume)
-
-
-def _faces(grid: Grid, axis: int, point: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """The eight faces of an axis around a point (in cells), and its weights between them."""
-    shape = (grid.open_x, grid.open_y, grid.open_z)[axis].shape
-    place = np.clip(point - 0.5 * (np.arange(3) != axis), 0, np.array(shape) - 1.001)
-    low = np.minimum(place.astype(int), np.maximum(np.array(shape) - 2, 0))
-    corners = np.array(np.meshgrid(*[(0, 1)] * 3, indexing="ij")).reshape(3, -1).T
-    weights = np.abs(1 - corners - (place - low)).prod(axis=1)
-    corners = np.minimum(low + corners, np.array(shape) - 1)
-    return np.ravel_multi_index(tuple(corners.T), shape), weights
+def _parts(grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:
+    """Parts of an outlet about as long as wide: their shares (n,) of its flow, their middles (n, 3) in cells."""
+    long = np.ptp(patch.cells, axis=0).argmax()
+    place = patch.cells[:, long] - patch.cells[:, long].min()
+    count = max(1, int(max(patch.extent) / max(min(patch.extent), max(grid.spacing))))
+    part = place * count // (place.max() + 1)
+    shares = np.bincount(part, patch.share)
+    middles = np.stack([np.bincount(part, patch.share * (patch.cells[:, a] + 0.5)) for a in range(3)], axis=-1)
+    return shares[shares > 0], middles[shares > 0] / shares[shares > 0, None]

@@ -1,8 +1,10 @@
-"""Openings as the march sees them: each outlet brings its flow and all of its momentum, each intake takes its flow.
+"""Openings as the march sees them: each outlet brings its flow and all of its momentum, each intake takes its share.
 
-Water enters and leaves in cells. In conservation form a source of q [m³/s] that comes with the velocity U brings the
-force q U, which the faces of the cell share. Beside a wall the momentum flux in the middle of the cell, (u/2)² where u
-is the velocity of its one free face, comes out of the wall and carries a part of q U already; the rest is the force.
+Water enters and leaves in cells. In conservation form a source of q [m³/s] that comes with a velocity brings the force
+q times that velocity, which the faces around share. Beside a wall a part of it is there already: with one free face, of
+velocity u and area A, the momentum flux in the middle of the cell is A (u/2)², and it comes out of the wall. An outlet
+adds what is missing from Q U0. At an intake the wall would be open, with the velocity q/A, and the flux
+A ((u + q/A)/2)²; what is added is the difference, which unlike u² itself cannot run away.
 """
 
 from collections.abc import Mapping
@@ -10,52 +12,84 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from flowviz.flow.spread import spread
+from flowviz.flow.stepping.kernels import push
 from flowviz.grid.grid import Grid
+
+AHEAD = 0.25  # cells in front of its cell's middle at which an outlet pushes: gives the straightest oblique jets
 
 
 @dataclass(frozen=True, slots=True)
-class Thrust:
-    """What the openings' cells do to the velocity along one axis."""
+class Jets:
+    """What the cells of outlets do to the velocity along one axis."""
 
-    low: np.ndarray  # (n,) place of the cell's lower face in the flat velocity
-    high: np.ndarray
-    low_share: np.ndarray  # (n,) of the force that goes to the lower face
-    high_share: np.ndarray
-    rate: np.ndarray  # (n,) [m³/s], into the tank positive
-    brought: np.ndarray  # (n,) velocity that the water comes with [m/s]; that of intakes is the tank's own
-    shut: np.ndarray  # (n,) 1 where only the high face is free, -1 where only the low one is, else 0
-    area: float  # of a face [m²]
+    places: np.ndarray  # (n, 27) faces that each cell's force is shared among, in the flat velocity
+    shares: np.ndarray  # (n, 27)
+    brought: np.ndarray  # (n,) momentum flux over density [m⁴/s²]
+    free: np.ndarray  # (n,) place of the face opposite the wall that a cell lies at
+    wall: np.ndarray  # (n,) area of that wall [m²], negative where it is the high face; 0 where there is none
     volume: float  # of a cell [m³]
 
-    def act(self, along: np.ndarray, room: np.ndarray, dt: float, change: np.ndarray) -> None:
-        """Add to change what the openings bring within dt [m/s]."""
-        along, room, change = along.ravel(), room.ravel(), change.ravel()
-        here = self.low_share * along[self.low] + self.high_share * along[self.high]
-        force = self.rate * np.where(self.rate > 0, self.brought, here) - self.shut * self.area * here**2 / 4
-        kick = dt * force / self.volume
-        np.add.at(change, self.low, kick * self.low_share * room[self.low])
-        np.add.at(change, self.high, kick * self.high_share * room[self.high])
+    def act(self, along: np.ndarray, dt: float, change: np.ndarray) -> None:
+        """Add to change what the outlets bring within dt [m/s]."""
+        force = self.brought - self.wall * along.reshape(-1)[self.free] ** 2 / 4
+        push(self.places, self.shares, dt / self.volume * force, change.reshape(-1))
 
 
-def thrusts(grid: Grid, rates: Mapping[str, float]) -> tuple[Thrust, ...]:
-    """What the openings do to the velocities along x, y and z.
+@dataclass(frozen=True, slots=True)
+class Drains:
+    """What the cells of intakes do to the velocity along one axis."""
+
+    places: np.ndarray  # (n, 2) low and high face in the flat velocity
+    shares: np.ndarray  # (n, 2) of the force
+    taken: np.ndarray  # (n,) flow that leaves with the velocity it has there [m³/s]
+    pulled: np.ndarray  # (n,) the rest of the force [m⁴/s²]
+    volume: float  # of a cell [m³]
+
+    def act(self, along: np.ndarray, dt: float, change: np.ndarray) -> None:
+        """Add to change what the intakes take within dt [m/s]."""
+        here = (self.shares * along.reshape(-1)[self.places]).sum(axis=-1)
+        force = self.pulled - self.taken * here
+        push(self.places, self.shares, dt / self.volume * force, change.reshape(-1))
+
+
+def jets(axis: int, grid: Grid, rates: Mapping[str, float]) -> Jets:
+    """What the outlets do to the velocity along an axis.
 
     rates    into the tank, by opening [m³/s]
     """
-    return tuple(_thrust(axis, grid, rates) for axis in range(3))
+    patches = [patch for patch in grid.patches if patch.inflow]
+    cells = np.concatenate([np.zeros((0, 3), int), *(patch.cells for patch in patches)])
+    ahead = [np.tile(AHEAD * np.array(patch.direction), (len(patch.cells), 1)) for patch in patches]
+    points = cells + 0.5 + np.concatenate([np.zeros((0, 3)), *ahead])
+    brought = [patch.share * rates[patch.name] ** 2 / patch.area * patch.direction[axis] for patch in patches]
+    faces, _, shut = _faces(axis, grid, cells)
+    opposite = np.where(shut > 0, faces[:, 1], faces[:, 0])
+    wall = shut * grid.cell_volume / grid.spacing[axis]
+    return Jets(*spread(axis, grid, points), np.concatenate([[], *brought]), opposite, wall, grid.cell_volume)
 
 
-def _thrust(axis: int, grid: Grid, rates: Mapping[str, float]) -> Thrust:
-    """What the openings do to the velocity along one axis."""
-    cells = np.concatenate([patch.cells for patch in grid.patches])
-    rate = np.concatenate([patch.share * rates[patch.name] for patch in grid.patches])
-    speeds = [rates[patch.name] / patch.area * patch.direction[axis] for patch in grid.patches]
-    brought = np.repeat(speeds, [len(patch.cells) for patch in grid.patches])
-    opening = (grid.open_x, grid.open_y, grid.open_z)[axis]
-    above = cells + (np.arange(3) == axis)
-    low, high = (np.ravel_multi_index(tuple(faces.T), opening.shape) for faces in (cells, above))
-    free_low, free_high = (opening.ravel()[faces] > 0 for faces in (low, high))
-    free = np.maximum(1, free_low + 1 * free_high)
-    shut = 1.0 * (free_high & ~free_low) - 1.0 * (free_low & ~free_high)
-    area = grid.cell_volume / grid.spacing[axis]
-    return Thrust(low, high, free_low / free, free_high / free, rate, brought, shut, area, grid.cell_volume)
+def drains(axis: int, grid: Grid, rates: Mapping[str, float]) -> Drains:
+    """What the intakes do to the velocity along an axis.
+
+    rates    into the tank, by opening [m³/s]
+    """
+    patches = [patch for patch in grid.patches if not patch.inflow]
+    cells = np.concatenate([np.zeros((0, 3), int), *(patch.cells for patch in patches)])
+    taken = -np.concatenate([[], *(patch.share * rates[patch.name] for patch in patches)])
+    faces, free, shut = _faces(axis, grid, cells)
+    pulled = shut * taken**2 * grid.spacing[axis] / (4 * grid.cell_volume)
+    shares = free / np.maximum(1, free.sum(axis=-1, keepdims=True))
+    return Drains(faces, shares, np.where(shut == 0, taken, taken / 2), pulled, grid.cell_volume)
+
+
+def _faces(axis: int, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Places (n, 2) of the low and high faces of cells in the flat velocity along an axis; 1 where open (n, 2).
+
+    Last, 1 where only the low face is shut, -1 where only the high one is, else 0 (n,).
+    """
+    opened = (grid.open_x, grid.open_y, grid.open_z)[axis]
+    ends = cells[:, None] + np.array([np.zeros(3, int), np.arange(3) == axis])
+    places = np.ravel_multi_index(tuple(np.moveaxis(ends, -1, 0)), opened.shape)
+    free = (opened.reshape(-1)[places] > 0).astype(int)
+    return places, free, free[:, 1] - free[:, 0]

@@ -1,473 +1,305 @@
-"""The loops of the march; cells and faces as drawn in grid/grid.py.
+"""The loops of momentum: what advection, stress and pressure do to the velocity; faces and cells as in grid/grid.py.
 
-Each kernel does the planes first <= i < last across x, so that threads can share a grid. Outputs come last. The room of
-a face is one over the open share of the volume around it, and 0 where the face is shut. Lengths and factors are
-float32.
+Planes across x are done one after the other, so that all that is needed of the last three stays at hand. Within plane i
+lie its cells and the edges along x; between the planes i - 1 and i lie the faces i across x and the other edges. The
+flux xy is that of u across y, yx that of v across x, and so on; edges on the box and planes beyond it have none.
+
+first, last                 the planes to do, first <= i < last, so that threads can share a grid
+velocity, shares, change    u, v, w [m/s]; the open shares of their faces [-]; what is to be added to them [m/s]
+spacing                     hx, hy, hz [m]
+cells, edges                planes of what lies within a plane of cells, and between it and the one before
 """
 
-import math
+from math import sqrt
 
 import numpy as np
 from numba import njit
 
-QUARTER = np.float32(0.25)
-HALF = np.float32(0.5)
-ONE = np.float32(1.0)
-TWO = np.float32(2.0)
-THREE = np.float32(3.0)
-ZERO = np.float32(0.0)
+FAST = {"contract", "arcp", "nsz"}  # not the flags that would let numbers that are none pass unseen
+kernel = njit(nogil=True, cache=True, fastmath=FAST)
+part = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=FAST)  # called from kernels only
+
+ZERO, ONE, TWO, THREE = np.float32(0), np.float32(1), np.float32(2), np.float32(3)
+HALF, QUARTER = np.float32(0.5), np.float32(0.25)
+XX, YY, ZZ, YZ, ZY, STRAIN_YZ, STRESS_YZ, NU = range(8)  # of cells
+XY, YX, XZ, ZX, STRAIN_XY, STRAIN_XZ, STRESS_XY, STRESS_XZ = range(8)  # of edges
 
 
-@njit(inline="always")
-def strain_rate(u, v, w, i, il, ih, j, jl, jh, k, kl, kh, hx, hy, hz):
-    """√(2 Sij Sij) in the middle of cell (i, j, k) [1/s]; il, ih and so on are its neighbours."""
-    xx = (u[i + 1, j, k] - u[i, j, k]) / hx
-    yy = (v[i, j + 1, k] - v[i, j, k]) / hy
-    zz = (w[i, j, k + 1] - w[i, j, k]) / hz
-    uy = (u[i, jh, k] + u[i + 1, jh, k] - u[i, jl, k] - u[i + 1, jl, k]) / hy
-    uz = (u[i, j, kh] + u[i + 1, j, kh] - u[i, j, kl] - u[i + 1, j, kl]) / hz
-    vx = (v[ih, j, k] + v[ih, j + 1, k] - v[il, j, k] - v[il, j + 1, k]) / hx
-    vz = (v[i, j, kh] + v[i, j + 1, kh] - v[i, j, kl] - v[i, j + 1, kl]) / hz
-    wx = (w[ih, j, k] + w[ih, j, k + 1] - w[il, j, k] - w[il, j, k + 1]) / hx
-    wy = (w[i, jh, k] + w[i, jh, k + 1] - w[i, jl, k] - w[i, jl, k + 1]) / hy
-    xy = QUARTER * (uy + vx)
-    xz = QUARTER * (uz + wx)
-    yz = QUARTER * (vz + wy)
-    return math.sqrt(TWO * (xx * xx + yy * yy + zz * zz) + xy * xy + xz * xz + yz * yz)
+@kernel
+def advance(first, last, velocity, p, shares, spacing, length, nu, keep, dt, push, viscosity, change):
+    """Replace change by keep times itself plus what happens to the velocity within dt.
 
-
-@njit(nogil=True, cache=True)
-def eddy_viscosity(first, last, u, v, w, hx, hy, hz, length, nu, total):
-    """Write molecular plus subgrid viscosity of cells [m²/s] into total (nx, ny, nz).
-
-        ν + length² √(2 Sij Sij)
-
-    J. Smagorinsky, Mon. Weather Rev. 91 (1963) 99-164.
+    p            pressure over density (nx, ny, nz) [m²/s²], which acts for a time of push [s]
+    length       of the subgrid eddies [m]
+    viscosity    (nx, ny, nz) molecular, nu, and subgrid [m²/s]
     """
-    nx, ny, nz = total.shape
-    area = length * length
-    for i in range(first, last):
-        il, ih = max(i - 1, 0), min(i + 1, nx - 1)
-        for j in range(ny):
-            jl, jh = max(j - 1, 0), min(j + 1, ny - 1)
-            k, top = 0, nz - 1
-            total[i, j, k] = nu + area * strain_rate(u, v, w, i, il, ih, j, jl, jh, k, k, min(1, top), hx, hy, hz)
-            for k in range(1, top):
-                total[i, j, k] = nu + area * strain_rate(u, v, w, i, il, ih, j, jl, jh, k, k - 1, k + 1, hx, hy, hz)
-            if top > 0:
-                total[i, j, top] = nu + area * strain_rate(u, v, w, i, il, ih, j, jl, jh, top, top - 1, top, hx, hy, hz)
+    nx, ny, nz = p.shape
+    cells, edges = np.zeros((3, 8, ny + 1, nz + 1), np.float32), np.zeros((3, 8, ny + 1, nz + 1), np.float32)
+    for i in range(max(first - 1, 0), last + 2):
+        if 0 < i < nx:
+            strain_between(i, velocity, shares, spacing, edges[i % 3])
+        elif i == nx:
+            edges[i % 3] = ZERO
+        if i < nx:
+            strain_within(i, velocity, shares, spacing, cells[i % 3])
+        done = i - 1
+        if max(first - 1, 0) <= done < nx:
+            here, around = cells[done % 3], edges[done % 3]
+            stir(done, velocity, spacing, length, nu, around, edges[i % 3], here)
+            if done > 0:
+                flow_between(done, velocity, shares, cells[(done - 1) % 3, NU], here[NU], around)
+            flow_within(done, velocity, shares, spacing, here)
+            if first <= done < last:
+                viscosity[done] = here[NU, :ny, :nz]
+        if first <= i - 2 < last:
+            gather(i - 2, p, shares, spacing, keep, dt, push, cells, edges, change)
 
 
-@njit(nogil=True, cache=True)
-def normal_fluxes(first, last, u, v, w, open_x, open_y, open_z, viscosity, hx, hy, hz, xx, yy, zz):
-    """Write the flux of each velocity along itself, in the middle of cells (nx, ny, nz) [m²/s²]."""
-    _, ny, nz = xx.shape
-    for i in range(first, last):
+@kernel
+def smooth(first, last, velocity, p, shares, spacing, share, dt, change):
+    """Write what the smoothing of third-order upwind advection does to the velocity within dt into change.
+
+    share    (nx, ny, nz) of it, over 12
+    """
+    nx, ny, nz = p.shape
+    cells, edges = np.zeros((3, 8, ny + 1, nz + 1), np.float32), np.zeros((3, 8, ny + 1, nz + 1), np.float32)
+    for i in range(max(first - 1, 0), last + 1):
+        if 0 < i < nx:
+            bend_between(i, velocity, shares, share, edges[i % 3])
+        elif i == nx:
+            edges[i % 3] = ZERO
+        if i < nx:
+            bend_within(i, velocity, shares, share, cells[i % 3])
+        if first <= i - 1 < last:
+            gather(i - 1, p, shares, spacing, ZERO, dt, ZERO, cells, edges, change)
+
+
+@part
+def all_open(a, b, c, d):
+    """1 where four faces are all open, else 0."""
+    return ONE if a * b * c * d > ZERO else ZERO
+
+
+@part
+def strain_between(i, velocity, shares, spacing, edges):
+    """Write ∂u/∂y + ∂v/∂x and ∂u/∂z + ∂w/∂x [1/s]; 0 where a face beside the edge is shut: walls come later."""
+    u, v, w = velocity
+    x, y, z = shares
+    hx, hy, hz = spacing
+    xy, xz = edges[STRAIN_XY], edges[STRAIN_XZ]
+    for j in range(1, u.shape[1]):
+        for k in range(u.shape[2]):
+            free = all_open(x[i, j - 1, k], x[i, j, k], y[i - 1, j, k], y[i, j, k])
+            xy[j, k] = free * ((u[i, j, k] - u[i, j - 1, k]) / hy + (v[i, j, k] - v[i - 1, j, k]) / hx)
+    for j in range(u.shape[1]):
+        for k in range(1, u.shape[2]):
+            free = all_open(x[i, j, k - 1], x[i, j, k], z[i - 1, j, k], z[i, j, k])
+            xz[j, k] = free * ((u[i, j, k] - u[i, j, k - 1]) / hz + (w[i, j, k] - w[i - 1, j, k]) / hx)
+
+
+@part
+def strain_within(i, velocity, shares, spacing, cells):
+    """Write ∂v/∂z + ∂w/∂y [1/s], as strain_between."""
+    _, v, w = velocity
+    _, y, z = shares
+    _, hy, hz = spacing
+    yz = cells[STRAIN_YZ]
+    for j in range(1, w.shape[1]):
+        for k in range(1, v.shape[2]):
+            free = all_open(y[i, j, k - 1], y[i, j, k], z[i, j - 1, k], z[i, j, k])
+            yz[j, k] = free * ((v[i, j, k] - v[i, j, k - 1]) / hz + (w[i, j, k] - w[i, j - 1, k]) / hy)
+
+
+@part
+def square_mean(a, j, k, j_next, k_next):
+    """Mean square of a at four edges."""
+    low = a[j, k] * a[j, k] + a[j_next, k] * a[j_next, k]
+    high = a[j, k_next] * a[j, k_next] + a[j_next, k_next] * a[j_next, k_next]
+    return QUARTER * (low + high)
+
+
+@part
+def stir(i, velocity, spacing, length, nu, before, behind, cells):
+    """Write the viscosity of cells, ν + length² √(2 Sij Sij) [m²/s].
+
+    J. Smagorinsky, Mon. Weather Rev. 91 (1963) 99-164; the shear of a cell is the root of the mean square on its edges.
+    """
+    u, v, w = velocity
+    hx, hy, hz = spacing
+    yz, total = cells[STRAIN_YZ], cells[NU]
+    xy, xy_next, xz, xz_next = before[STRAIN_XY], behind[STRAIN_XY], before[STRAIN_XZ], behind[STRAIN_XZ]
+    for j in range(u.shape[1]):
+        for k in range(u.shape[2]):
+            xx = (u[i + 1, j, k] - u[i, j, k]) / hx
+            yy = (v[i, j + 1, k] - v[i, j, k]) / hy
+            zz = (w[i, j, k + 1] - w[i, j, k]) / hz
+            shear = square_mean(yz, j, k, j + 1, k + 1)
+            shear += HALF * (square_mean(xy, j, k, j + 1, k) + square_mean(xy_next, j, k, j + 1, k))
+            shear += HALF * (square_mean(xz, j, k, j, k + 1) + square_mean(xz_next, j, k, j, k + 1))
+            total[j, k] = nu + length * length * sqrt(TWO * (xx * xx + yy * yy + zz * zz) + shear)
+
+
+@part
+def carry(low, high, a, b, A, B):
+    """Advective flux of a quantity between low and high by flows a A and b B beside each other [m²/s²]."""
+    return QUARTER * (A * a + B * b) * (low + high)
+
+
+@part
+def flow_between(i, velocity, shares, nu_before, nu, edges):
+    """Replace strains by stresses; write fluxes across y and z of u, and across x of v and w [m²/s²]."""
+    u, v, w = velocity
+    x, y, z = shares
+    ny, nz = u.shape[1], u.shape[2]
+    for j in range(1, ny):
+        for k in range(nz):
+            mean = QUARTER * (nu_before[j - 1, k] + nu_before[j, k] + nu[j - 1, k] + nu[j, k])
+            edges[STRESS_XY, j, k] = mean * edges[STRAIN_XY, j, k]
+        for k in range(nz):
+            flux = carry(u[i, j - 1, k], u[i, j, k], v[i - 1, j, k], v[i, j, k], y[i - 1, j, k], y[i, j, k])
+            edges[XY, j, k] = flux - edges[STRESS_XY, j, k]
+        for k in range(nz):
+            flux = carry(v[i - 1, j, k], v[i, j, k], u[i, j - 1, k], u[i, j, k], x[i, j - 1, k], x[i, j, k])
+            edges[YX, j, k] = flux - edges[STRESS_XY, j, k]
+    for j in range(ny):
+        for k in range(1, nz):
+            mean = QUARTER * (nu_before[j, k - 1] + nu_before[j, k] + nu[j, k - 1] + nu[j, k])
+            edges[STRESS_XZ, j, k] = mean * edges[STRAIN_XZ, j, k]
+        for k in range(1, nz):
+            flux = carry(u[i, j, k - 1], u[i, j, k], w[i - 1, j, k], w[i, j, k], z[i - 1, j, k], z[i, j, k])
+            edges[XZ, j, k] = flux - edges[STRESS_XZ, j, k]
+        for k in range(1, nz):
+            flux = carry(w[i - 1, j, k], w[i, j, k], u[i, j, k - 1], u[i, j, k], x[i, j, k - 1], x[i, j, k])
+            edges[ZX, j, k] = flux - edges[STRESS_XZ, j, k]
+
+
+@part
+def flow_within(i, velocity, shares, spacing, cells):
+    """Write fluxes of each velocity along itself in the middle of cells, and of v across z and w across y [m²/s²]."""
+    u, v, w = velocity
+    x, y, z = shares
+    hx, hy, hz = spacing
+    ny, nz, nu = u.shape[1], u.shape[2], cells[NU]
+    for j in range(ny):
+        for k in range(nz):
+            a, b = u[i, j, k], u[i + 1, j, k]
+            cells[XX, j, k] = carry(a, b, a, b, x[i, j, k], x[i + 1, j, k]) - TWO * nu[j, k] * (b - a) / hx
+        for k in range(nz):
+            a, b = v[i, j, k], v[i, j + 1, k]
+            cells[YY, j, k] = carry(a, b, a, b, y[i, j, k], y[i, j + 1, k]) - TWO * nu[j, k] * (b - a) / hy
+        for k in range(nz):
+            a, b = w[i, j, k], w[i, j, k + 1]
+            cells[ZZ, j, k] = carry(a, b, a, b, z[i, j, k], z[i, j, k + 1]) - TWO * nu[j, k] * (b - a) / hz
+    for j in range(1, ny):
+        for k in range(1, nz):
+            mean = QUARTER * (nu[j - 1, k - 1] + nu[j - 1, k] + nu[j, k - 1] + nu[j, k])
+            cells[STRESS_YZ, j, k] = mean * cells[STRAIN_YZ, j, k]
+        for k in range(1, nz):
+            flux = carry(v[i, j, k - 1], v[i, j, k], w[i, j - 1, k], w[i, j, k], z[i, j - 1, k], z[i, j, k])
+            cells[YZ, j, k] = flux - cells[STRESS_YZ, j, k]
+        for k in range(1, nz):
+            flux = carry(w[i, j - 1, k], w[i, j, k], v[i, j, k - 1], v[i, j, k], y[i, j, k - 1], y[i, j, k])
+            cells[ZY, j, k] = flux - cells[STRESS_YZ, j, k]
+
+
+@part
+def gather(i, p, shares, spacing, keep, dt, push, cells, edges, change):
+    """Replace change in plane i by keep times itself plus what fluxes bring within dt, and pressure within push."""
+    x, y, z = shares
+    hx, hy, hz = spacing
+    du, dv, dw = change
+    _, ny, nz = p.shape
+    here, before, around, behind = cells[i % 3], cells[(i + 2) % 3], edges[i % 3], edges[(i + 1) % 3]
+    if i > 0:
         for j in range(ny):
             for k in range(nz):
-                nu = TWO * viscosity[i, j, k]
-                low, high = u[i, j, k], u[i + 1, j, k]
-                carrier = open_x[i, j, k] * low + open_x[i + 1, j, k] * high
-                xx[i, j, k] = QUARTER * carrier * (low + high) - nu * (high - low) / hx
-                low, high = v[i, j, k], v[i, j + 1, k]
-                carrier = open_y[i, j, k] * low + open_y[i, j + 1, k] * high
-                yy[i, j, k] = QUARTER * carrier * (low + high) - nu * (high - low) / hy
-                low, high = w[i, j, k], w[i, j, k + 1]
-                carrier = open_z[i, j, k] * low + open_z[i, j, k + 1] * high
-                zz[i, j, k] = QUARTER * carrier * (low + high) - nu * (high - low) / hz
+                net = (before[XX, j, k] - here[XX, j, k]) / hx + (around[XY, j, k] - around[XY, j + 1, k]) / hy
+                net = dt * (net + (around[XZ, j, k] - around[XZ, j, k + 1]) / hz)
+                net += push * (p[i - 1, j, k] - p[i, j, k]) / hx
+                du[i, j, k] = keep * du[i, j, k] + (net if x[i, j, k] > ZERO else ZERO)
+    for j in range(1, ny):
+        for k in range(nz):
+            net = (here[YY, j - 1, k] - here[YY, j, k]) / hy + (around[YX, j, k] - behind[YX, j, k]) / hx
+            net = dt * (net + (here[YZ, j, k] - here[YZ, j, k + 1]) / hz)
+            net += push * (p[i, j - 1, k] - p[i, j, k]) / hy
+            dv[i, j, k] = keep * dv[i, j, k] + (net if y[i, j, k] > ZERO else ZERO)
+    for j in range(ny):
+        for k in range(1, nz):
+            net = (here[ZZ, j, k - 1] - here[ZZ, j, k]) / hz + (around[ZX, j, k] - behind[ZX, j, k]) / hx
+            net = dt * (net + (here[ZY, j, k] - here[ZY, j + 1, k]) / hy)
+            net += push * (p[i, j, k - 1] - p[i, j, k]) / hz
+            dw[i, j, k] = keep * dw[i, j, k] + (net if z[i, j, k] > ZERO else ZERO)
 
 
-@njit(inline="always")
-def edge_fluxes(a0, a1, b0, b1, A0, A1, B0, B1, nu, ha, hb):
-    """Flux of a across b, and of b across a, at an edge [m²/s²].
-
-    a0, a1 are the velocities along axis a below and above the edge in direction b, A0, A1 their faces' open shares;
-    b0, b1 and B0, B1 likewise. The stress of a wall, where one of the faces is shut, is not told here.
-    """
-    free = ONE if A0 * A1 * B0 * B1 > ZERO else ZERO
-    stress = free * nu * ((a1 - a0) / hb + (b1 - b0) / ha)
-    a_across_b = QUARTER * (B0 * b0 + B1 * b1) * (a0 + a1) - stress
-    b_across_a = QUARTER * (A0 * a0 + A1 * a1) * (b0 + b1) - stress
-    return a_across_b, b_across_a
+@part
+def bend(a, b, c, d):
+    """Third difference of four velocities in a row [m/s]."""
+    return d - a - THREE * (c - b)
 
 
-@njit(nogil=True, cache=True)
-def shear_fluxes(
-    first,
-    last,
-    u,
-    v,
-    w,
-    open_x,
-    open_y,
-    open_z,
-    viscosity,
-    hx,
-    hy,
-    hz,
-    u_across_y,
-    v_across_x,
-    u_across_z,
-    w_across_x,
-    v_across_z,
-    w_across_y,
-):
-    """Write the flux of each velocity across another's axis [m²/s²] at edges inside the box; those on it stay zero.
+@part
+def bend_x(a, A, i, j, k, carrier):
+    """|carrier| times the bend of a between i - 1 and i [m²/s²]; 0 unless all four faces, of open share A, are open."""
+    free = all_open(A[i - 2, j, k], A[i - 1, j, k], A[i, j, k], A[i + 1, j, k])
+    return free * abs(carrier) * bend(a[i - 2, j, k], a[i - 1, j, k], a[i, j, k], a[i + 1, j, k])
 
-    Edges along z (nx+1, ny+1, nz), along y (nx+1, ny, nz+1), along x (nx, ny+1, nz+1).
-    """
-    _, ny, nz = viscosity.shape
-    for i in range(max(first, 1), last):
+
+@part
+def bend_y(a, A, i, j, k, carrier):
+    """As bend_x, between j - 1 and j."""
+    free = all_open(A[i, j - 2, k], A[i, j - 1, k], A[i, j, k], A[i, j + 1, k])
+    return free * abs(carrier) * bend(a[i, j - 2, k], a[i, j - 1, k], a[i, j, k], a[i, j + 1, k])
+
+
+@part
+def bend_z(a, A, i, j, k, carrier):
+    """As bend_x, between k - 1 and k."""
+    free = all_open(A[i, j, k - 2], A[i, j, k - 1], A[i, j, k], A[i, j, k + 1])
+    return free * abs(carrier) * bend(a[i, j, k - 2], a[i, j, k - 1], a[i, j, k], a[i, j, k + 1])
+
+
+@part
+def bend_between(i, velocity, shares, share, edges):
+    """Write the smoothing fluxes across y and z of u, and across x of v and w [m²/s²]."""
+    u, v, w = velocity
+    x, y, z = shares
+    nx, ny, nz = u.shape[0] - 1, u.shape[1], u.shape[2]
+    edges[:4] = ZERO
+    for j in range(2, ny - 1):
+        for k in range(nz):
+            edges[XY, j, k] = HALF * share[i, j, k] * bend_y(u, x, i, j, k, v[i - 1, j, k] + v[i, j, k])
+    for j in range(ny):
+        for k in range(2, nz - 1):
+            edges[XZ, j, k] = HALF * share[i, j, k] * bend_z(u, x, i, j, k, w[i - 1, j, k] + w[i, j, k])
+    if 1 < i < nx - 1:
         for j in range(1, ny):
             for k in range(nz):
-                nu = QUARTER * (
-                    viscosity[i - 1, j - 1, k] + viscosity[i - 1, j, k] + viscosity[i, j - 1, k] + viscosity[i, j, k]
-                )
-                u_across_y[i, j, k], v_across_x[i, j, k] = edge_fluxes(
-                    u[i, j - 1, k],
-                    u[i, j, k],
-                    v[i - 1, j, k],
-                    v[i, j, k],
-                    open_x[i, j - 1, k],
-                    open_x[i, j, k],
-                    open_y[i - 1, j, k],
-                    open_y[i, j, k],
-                    nu,
-                    hx,
-                    hy,
-                )
+                edges[YX, j, k] = HALF * share[i, j, k] * bend_x(v, y, i, j, k, u[i, j - 1, k] + u[i, j, k])
         for j in range(ny):
             for k in range(1, nz):
-                nu = QUARTER * (
-                    viscosity[i - 1, j, k - 1] + viscosity[i - 1, j, k] + viscosity[i, j, k - 1] + viscosity[i, j, k]
-                )
-                u_across_z[i, j, k], w_across_x[i, j, k] = edge_fluxes(
-                    u[i, j, k - 1],
-                    u[i, j, k],
-                    w[i - 1, j, k],
-                    w[i, j, k],
-                    open_x[i, j, k - 1],
-                    open_x[i, j, k],
-                    open_z[i - 1, j, k],
-                    open_z[i, j, k],
-                    nu,
-                    hx,
-                    hz,
-                )
-    for i in range(first, last):
-        for j in range(1, ny):
-            for k in range(1, nz):
-                nu = QUARTER * (
-                    viscosity[i, j - 1, k - 1] + viscosity[i, j - 1, k] + viscosity[i, j, k - 1] + viscosity[i, j, k]
-                )
-                v_across_z[i, j, k], w_across_y[i, j, k] = edge_fluxes(
-                    v[i, j, k - 1],
-                    v[i, j, k],
-                    w[i, j - 1, k],
-                    w[i, j, k],
-                    open_y[i, j, k - 1],
-                    open_y[i, j, k],
-                    open_z[i, j - 1, k],
-                    open_z[i, j, k],
-                    nu,
-                    hy,
-                    hz,
-                )
+                edges[ZX, j, k] = HALF * share[i, j, k] * bend_x(w, z, i, j, k, u[i, j, k - 1] + u[i, j, k])
 
 
-@njit(nogil=True, cache=True)
-def gather(
-    first,
-    last,
-    xx,
-    yy,
-    zz,
-    u_across_y,
-    v_across_x,
-    u_across_z,
-    w_across_x,
-    v_across_z,
-    w_across_y,
-    room_x,
-    room_y,
-    room_z,
-    hx,
-    hy,
-    hz,
-    keep,
-    dt,
-    du,
-    dv,
-    dw,
-):
-    """Write keep times itself plus dt times what the fluxes bring, into du, dv, dw (as u, v, w) [m/s]."""
-    _, ny, nz = xx.shape
-    for i in range(max(first, 1), last):
+@part
+def bend_within(i, velocity, shares, share, cells):
+    """Write the smoothing fluxes of each velocity along itself, and of v across z and w across y [m²/s²]."""
+    u, v, w = velocity
+    x, y, z = shares
+    nx, ny, nz = u.shape[0] - 1, u.shape[1], u.shape[2]
+    cells[:5] = ZERO
+    if 0 < i < nx - 1:
         for j in range(ny):
             for k in range(nz):
-                net = (xx[i - 1, j, k] - xx[i, j, k]) / hx
-                net += (u_across_y[i, j, k] - u_across_y[i, j + 1, k]) / hy
-                net += (u_across_z[i, j, k] - u_across_z[i, j, k + 1]) / hz
-                du[i, j, k] = keep * du[i, j, k] + dt * room_x[i, j, k] * net
-    for i in range(first, last):
-        for j in range(1, ny):
-            for k in range(nz):
-                net = (yy[i, j - 1, k] - yy[i, j, k]) / hy
-                net += (v_across_x[i, j, k] - v_across_x[i + 1, j, k]) / hx
-                net += (v_across_z[i, j, k] - v_across_z[i, j, k + 1]) / hz
-                dv[i, j, k] = keep * dv[i, j, k] + dt * room_y[i, j, k] * net
-    for i in range(first, last):
-        for j in range(ny):
-            for k in range(1, nz):
-                net = (zz[i, j, k - 1] - zz[i, j, k]) / hz
-                net += (w_across_x[i, j, k] - w_across_x[i + 1, j, k]) / hx
-                net += (w_across_y[i, j, k] - w_across_y[i, j + 1, k]) / hy
-                dw[i, j, k] = keep * dw[i, j, k] + dt * room_z[i, j, k] * net
-
-
-@njit(inline="always")
-def bend(low, a, b, high, L, A, B, H, carrier):
-    """|carrier| times the third difference of four velocities in a row, 0 unless all their faces are open [m²/s²]."""
-    free = ONE if L * A * B * H > ZERO else ZERO
-    return free * abs(carrier) * (high - low - THREE * (b - a))
-
-
-@njit(nogil=True, cache=True)
-def normal_bends(first, last, u, v, w, open_x, open_y, open_z, share, xx, yy, zz):
-    """Write the flux that smooths each velocity along itself, in the middle of cells, into xx, yy, zz [m²/s²]."""
-    nx, ny, nz = xx.shape
-    weight = HALF * share
-    for i in range(first, last):
-        for j in range(ny):
-            for k in range(nz):
-                xx[i, j, k] = ZERO
-                yy[i, j, k] = ZERO
-                zz[i, j, k] = ZERO
-            if 0 < i < nx - 1:
-                for k in range(nz):
-                    xx[i, j, k] = weight * bend(
-                        u[i - 1, j, k],
-                        u[i, j, k],
-                        u[i + 1, j, k],
-                        u[i + 2, j, k],
-                        open_x[i - 1, j, k],
-                        open_x[i, j, k],
-                        open_x[i + 1, j, k],
-                        open_x[i + 2, j, k],
-                        u[i, j, k] + u[i + 1, j, k],
-                    )
-            if 0 < j < ny - 1:
-                for k in range(nz):
-                    yy[i, j, k] = weight * bend(
-                        v[i, j - 1, k],
-                        v[i, j, k],
-                        v[i, j + 1, k],
-                        v[i, j + 2, k],
-                        open_y[i, j - 1, k],
-                        open_y[i, j, k],
-                        open_y[i, j + 1, k],
-                        open_y[i, j + 2, k],
-                        v[i, j, k] + v[i, j + 1, k],
-                    )
-            for k in range(1, nz - 1):
-                zz[i, j, k] = weight * bend(
-                    w[i, j, k - 1],
-                    w[i, j, k],
-                    w[i, j, k + 1],
-                    w[i, j, k + 2],
-                    open_z[i, j, k - 1],
-                    open_z[i, j, k],
-                    open_z[i, j, k + 1],
-                    open_z[i, j, k + 2],
-                    w[i, j, k] + w[i, j, k + 1],
-                )
-
-
-@njit(nogil=True, cache=True)
-def shear_bends(
-    first,
-    last,
-    u,
-    v,
-    w,
-    open_x,
-    open_y,
-    open_z,
-    share,
-    u_across_y,
-    v_across_x,
-    u_across_z,
-    w_across_x,
-    v_across_z,
-    w_across_y,
-):
-    """Write the flux that smooths each velocity along another's axis, at edges as in shear_fluxes [m²/s²]."""
-    nx, ny, nz = u.shape[0] - 1, v.shape[1] - 1, w.shape[2] - 1
-    weight = HALF * share
-    for i in range(first, last):
-        for j in range(ny + 1):
-            for k in range(nz):
-                u_across_y[i, j, k] = ZERO
-                v_across_x[i, j, k] = ZERO
-            if 1 < j < ny - 1:
-                for k in range(nz):
-                    if i > 0:
-                        u_across_y[i, j, k] = weight * bend(
-                            u[i, j - 2, k],
-                            u[i, j - 1, k],
-                            u[i, j, k],
-                            u[i, j + 1, k],
-                            open_x[i, j - 2, k],
-                            open_x[i, j - 1, k],
-                            open_x[i, j, k],
-                            open_x[i, j + 1, k],
-                            v[i - 1, j, k] + v[i, j, k],
-                        )
-            if 1 < i < nx - 1 and 0 < j < ny:
-                for k in range(nz):
-                    v_across_x[i, j, k] = weight * bend(
-                        v[i - 2, j, k],
-                        v[i - 1, j, k],
-                        v[i, j, k],
-                        v[i + 1, j, k],
-                        open_y[i - 2, j, k],
-                        open_y[i - 1, j, k],
-                        open_y[i, j, k],
-                        open_y[i + 1, j, k],
-                        u[i, j - 1, k] + u[i, j, k],
-                    )
-        for j in range(ny):
-            for k in range(nz + 1):
-                u_across_z[i, j, k] = ZERO
-                w_across_x[i, j, k] = ZERO
-            if i > 0:
-                for k in range(2, nz - 1):
-                    u_across_z[i, j, k] = weight * bend(
-                        u[i, j, k - 2],
-                        u[i, j, k - 1],
-                        u[i, j, k],
-                        u[i, j, k + 1],
-                        open_x[i, j, k - 2],
-                        open_x[i, j, k - 1],
-                        open_x[i, j, k],
-                        open_x[i, j, k + 1],
-                        w[i - 1, j, k] + w[i, j, k],
-                    )
-            if 1 < i < nx - 1:
-                for k in range(1, nz):
-                    w_across_x[i, j, k] = weight * bend(
-                        w[i - 2, j, k],
-                        w[i - 1, j, k],
-                        w[i, j, k],
-                        w[i + 1, j, k],
-                        open_z[i - 2, j, k],
-                        open_z[i - 1, j, k],
-                        open_z[i, j, k],
-                        open_z[i + 1, j, k],
-                        u[i, j, k - 1] + u[i, j, k],
-                    )
-        for j in range(ny + 1):
-            for k in range(nz + 1):
-                v_across_z[i, j, k] = ZERO
-                w_across_y[i, j, k] = ZERO
-            if 0 < j < ny:
-                for k in range(2, nz - 1):
-                    v_across_z[i, j, k] = weight * bend(
-                        v[i, j, k - 2],
-                        v[i, j, k - 1],
-                        v[i, j, k],
-                        v[i, j, k + 1],
-                        open_y[i, j, k - 2],
-                        open_y[i, j, k - 1],
-                        open_y[i, j, k],
-                        open_y[i, j, k + 1],
-                        w[i, j - 1, k] + w[i, j, k],
-                    )
-            if 1 < j < ny - 1:
-                for k in range(1, nz):
-                    w_across_y[i, j, k] = weight * bend(
-                        w[i, j - 2, k],
-                        w[i, j - 1, k],
-                        w[i, j, k],
-                        w[i, j + 1, k],
-                        open_z[i, j - 2, k],
-                        open_z[i, j - 1, k],
-                        open_z[i, j, k],
-                        open_z[i, j + 1, k],
-                        v[i, j, k - 1] + v[i, j, k],
-                    )
-
-
-@njit(nogil=True, cache=True)
-def rub(face, beside, across, laminar, smooth, rough, drive, along, one, other, dt, change):
-    """Take from change what walls take from the velocity along them within dt [m/s].
-
-        dU/dt = drive - max(laminar, smooth |U|^(3/4) + rough |U|) U
-
-    face (n,) places in the flat arrays along and change; beside, across (n, 4) places of the faces round it in the flat
-    arrays one and other, the velocities along the two other axes; laminar, smooth, rough, drive (n,).
-    """
-    for n in range(face.size):
-        a = along[face[n]]
-        b = QUARTER * (one[beside[n, 0]] + one[beside[n, 1]] + one[beside[n, 2]] + one[beside[n, 3]])
-        c = QUARTER * (other[across[n, 0]] + other[across[n, 1]] + other[across[n, 2]] + other[across[n, 3]])
-        speed = math.sqrt(a * a + b * b + c * c)
-        root = math.sqrt(speed)
-        rate = max(laminar[n], smooth[n] * root * math.sqrt(root) + rough[n] * speed)
-        change[face[n]] += dt * (drive[n] - rate * a)
-
-
-@njit(nogil=True, cache=True)
-def apply(first, last, factor, du, dv, dw, u, v, w):
-    """Add factor times du, dv, dw to u, v, w."""
-    for i in range(first, last):
-        for j in range(u.shape[1]):
-            for k in range(u.shape[2]):
-                u[i, j, k] += factor * du[i, j, k]
-        for j in range(v.shape[1]):
-            for k in range(v.shape[2]):
-                v[i, j, k] += factor * dv[i, j, k]
-        for j in range(w.shape[1]):
-            for k in range(w.shape[2]):
-                w[i, j, k] += factor * dw[i, j, k]
-
-
-@njit(nogil=True, cache=True)
-def fastest(first, last, u, v, w, hx, hy, hz, rate):
-    """Write the largest |u|/hx + |v|/hy + |w|/hz [1/s] over the cells of each plane into rate (nx,), NaN if one is."""
-    for i in range(first, last):
-        top = ZERO
-        sound = ZERO
-        for j in range(v.shape[1] - 1):
-            for k in range(w.shape[2] - 1):
-                across_x = max(abs(u[i, j, k]), abs(u[i + 1, j, k])) / hx
-                across_y = max(abs(v[i, j, k]), abs(v[i, j + 1, k])) / hy
-                across_z = max(abs(w[i, j, k]), abs(w[i, j, k + 1])) / hz
-                here = across_x + across_y + across_z
-                top = max(top, here)
-                sound += here - here
-        rate[i] = top + sound
-
-
-@njit(nogil=True, cache=True)
-def tally(first, last, u, v, w, dt, time_u, time_v, time_w, path, squares):
-    """Add dt times u, v, w to time_u, time_v, time_w, dt |u| to path and dt |u|² to squares (nx, ny, nz)."""
-    _, ny, nz = path.shape
-    for i in range(first, last):
-        for j in range(ny):
-            for k in range(nz):
-                a = HALF * (u[i, j, k] + u[i + 1, j, k])
-                b = HALF * (v[i, j, k] + v[i, j + 1, k])
-                c = HALF * (w[i, j, k] + w[i, j, k + 1])
-                square = a * a + b * b + c * c
-                path[i, j, k] += dt * math.sqrt(square)
-                squares[i, j, k] += dt * square
-        for j in range(ny):
-            for k in range(nz):
-                time_u[i, j, k] += dt * u[i, j, k]
-        for j in range(ny + 1):
-            for k in range(nz):
-                time_v[i, j, k] += dt * v[i, j, k]
-        for j in range(ny):
-            for k in range(nz + 1):
-                time_w[i, j, k] += dt * w[i, j, k]
+                cells[XX, j, k] = HALF * share[i, j, k] * bend_x(u, x, i + 1, j, k, u[i, j, k] + u[i + 1, j, k])
+    for j in range(1, ny - 1):
+        for k in range(nz):
+            cells[YY, j, k] = HALF * share[i, j, k] * bend_y(v, y, i, j + 1, k, v[i, j, k] + v[i, j + 1, k])
+    for j in range(ny):
+        for k in range(1, nz - 1):
+            cells[ZZ, j, k] = HALF * share[i, j, k] * bend_z(w, z, i, j, k + 1, w[i, j, k] + w[i, j, k + 1])
+    for j in range(1, ny):
+        for k in range(2, nz - 1):
+            cells[YZ, j, k] = HALF * share[i, j, k] * bend_z(v, y, i, j, k, w[i, j - 1, k] + w[i, j, k])
+    for j in range(2, ny - 1):
+        for k in range(1, nz):
+            cells[ZY, j, k] = HALF * share[i, j, k] * bend_y(w, z, i, j, k, v[i, j, k - 1] + v[i, j, k])

@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from flowviz.errors import ConvergenceError
-from flowviz.flow import kernels
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.march import March
+from flowviz.flow.stepping import kernels
+from flowviz.flow.team import Team
 from flowviz.flow.velocity import Velocity
 
 EVERY = 4  # steps from one count to the next
@@ -22,10 +23,11 @@ class Window:
         self.velocity = tuple(np.zeros_like(a) for a in velocity)
         self.path = np.zeros(shape, np.float32)
         self.square = np.zeros(shape, np.float32)
+        self._team = Team(shape[0], self.path.size)
 
     def add(self, velocity: Velocity, dt: float) -> None:
         """Count the velocity for a time dt [s]."""
-        kernels.tally(0, self.path.shape[0], *velocity, np.float32(dt), *self.velocity, self.path, self.square)
+        self._team.planes(kernels.tally, velocity, np.float32(dt), self.velocity, self.path, self.square)
         self.time += dt
 
     def take(self, other: "Window") -> None:

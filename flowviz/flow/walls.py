@@ -7,7 +7,8 @@ from typing import Literal
 import numpy as np
 from scipy.ndimage import maximum_filter
 
-from flowviz.flow.kernels import rub
+from flowviz.flow.stepping.kernels import rub
+from flowviz.flow.velocity import Velocity
 from flowviz.formulas.walls import rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
 
@@ -49,48 +50,73 @@ class Walls:
 TANK = Walls((GLASS, GLASS), (GLASS, GLASS), (GLASS, SLIP))
 
 
+class Friction:
+    """What walls do to the velocity along them."""
+
+    def __init__(self, grid: Grid, viscosity: float, walls: Walls) -> None:
+        self._tables = tuple(_table(axis, grid, viscosity, walls) for axis in range(3))
+        self._layers = [layer for axis in range(3) for layer in _layers(axis, grid, viscosity, walls)]
+
+    def act(self, first: int, last: int, velocity: Velocity, dt: float, change: Velocity) -> None:
+        """Add to change what the walls do within dt in the planes from first to before last [m/s]."""
+        flat, changed = (tuple(along.reshape(-1) for along in which) for which in (velocity, change))
+        rub(first, last, self._tables, flat, np.float32(dt), changed)
+
+    def correct(self, velocity: Velocity, dt: float, change: Velocity) -> None:
+        """Add to change, in the first layer along resolved walls, what a parabola through the second changes [m/s]."""
+        for layer in self._layers:
+            layer.act(velocity, dt, change)
+
+
 @dataclass(frozen=True, slots=True)
-class Rubbing:
-    """Faces of one axis that lie along walls, as the kernel `rub` wants them."""
+class Layer:
+    """The first faces of one axis along a side of no slip, and the ones beyond them.
 
-    face: np.ndarray
-    beside: np.ndarray
-    across: np.ndarray
-    laminar: np.ndarray
-    smooth: np.ndarray
-    rough: np.ndarray
-    drive: np.ndarray
-
-    def act(self, along: np.ndarray, one: np.ndarray, other: np.ndarray, dt: np.float32, change: np.ndarray) -> None:
-        """Change the velocity along the wall by what the wall does to it within dt."""
-        places = (self.face, self.beside, self.across)
-        rates = (self.laminar, self.smooth, self.rough, self.drive)
-        rub(*places, *rates, along.ravel(), one.ravel(), other.ravel(), dt, change.ravel())
-
-
-def rubbings(grid: Grid, room: tuple[np.ndarray, ...], viscosity: float, walls: Walls) -> tuple[Rubbing, ...]:
-    """Along x, y and z: the faces that lie along walls, and what the walls do there.
-
-    room    of faces, as the kernels have it
+    With U1 at h/2 and U2 at 3h/2 from a side of speed V the parabola has the slope (9 U1 - U2 - 8 V)/3h at the wall,
+    which is (3 U1 - U2 - 2 V)/3h more than the straight line to U1.
     """
-    return tuple(_rubbing(axis, grid, room[axis], viscosity, walls) for axis in range(3))
+
+    axis: int
+    first: tuple[slice | int, ...]
+    second: tuple[slice | int, ...]
+    opened: np.ndarray
+    rate: float  # [1/s]
+    moving: float  # [m/s]
+
+    def act(self, velocity: Velocity, dt: float, change: Velocity) -> None:
+        """Add to change what the curvature does within dt [m/s]."""
+        first, second = velocity[self.axis][self.first], velocity[self.axis][self.second]
+        more = self.opened * (first - second / 3 - 2 / 3 * self.moving)
+        change[self.axis][self.first] -= np.float32(self.rate * dt) * more.astype(np.float32)
 
 
-def _rubbing(axis: int, grid: Grid, room: np.ndarray, viscosity: float, walls: Walls) -> Rubbing:
-    """Of the velocity along one axis."""
-    rates = np.zeros((4, *room.shape))
+def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer]:
+    """Along the sides of no slip, for the velocity along one axis."""
+    opened, layers = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0, []
+    for across in {0, 1, 2} - {axis}:
+        for side, (first, second) in zip((walls.x, walls.y, walls.z)[across], ((0, 1), (-1, -2)), strict=True):
+            if side.law == "still" and grid.shape[across] > 1:
+                places = (*(slice(None),) * across, first), (*(slice(None),) * across, second)
+                rate = viscosity / grid.spacing[across] ** 2
+                both = opened[places[0]] & opened[places[1]]
+                layers.append(Layer(axis, *places, both, rate, side.moving[axis]))
+    return layers
+
+
+def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
+    """The faces of one axis that lie along walls, and what these do there, as the kernel `rub` wants them."""
+    opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+    rates = np.zeros((4, *opened.shape), np.float32)
     for across in {0, 1, 2} - {axis}:
         for upper in (False, True):
             cells = _cell_rates(axis, across, upper, grid, viscosity, walls)
             low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
             rates[_along(axis + 1, slice(1, -1))] += (cells[low] + cells[high]) / 2
-    rates *= room
-    touched = np.nonzero(rates.any(axis=0))
-    face = np.ravel_multi_index(touched, room.shape)
-    one, other = [a for a in range(3) if a != axis]
-    laminar, smooth, rough, drive = (rate[touched].astype(np.float32) for rate in rates)
-    beside, across = _around(touched, axis, one, grid.shape), _around(touched, axis, other, grid.shape)
-    return Rubbing(face, beside, across, laminar, smooth, rough, drive)
+    touched = np.nonzero(rates.any(axis=0) & opened)
+    face = np.ravel_multi_index(touched, opened.shape).astype(np.int32)
+    beside, across = (_around(touched, axis, other, grid.shape) for other in range(3) if other != axis)
+    starts = np.searchsorted(touched[0], np.arange(grid.shape[0] + 1))
+    return starts, face, beside, across, np.ascontiguousarray(rates[:, *touched])
 
 
 def _along(axis: int, part: slice) -> tuple[slice, ...]:
@@ -108,7 +134,7 @@ def _around(faces: tuple[np.ndarray, ...], axis: int, other: int, shape: tuple[i
             where[axis] = faces[axis] - back
             where[other] = faces[other] + ahead
             places.append(np.ravel_multi_index(where, shape))
-    return np.stack(places, axis=-1)
+    return np.stack(places, axis=-1).astype(np.int32)
 
 
 def _cell_rates(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> np.ndarray:

@@ -49,6 +49,10 @@ class Projection:
         phi, water = self._phi[n & 1, n >> 1], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
 
+    def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
+        """Replace pressure (nx, ny, nz) by keep times itself plus factor times that of the last call."""
+        faces.read(self._phi, self._place, np.float32(keep), np.float32(factor), pressure)
+
     def project(
         self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float, turn: int = 0
     ) -> float:

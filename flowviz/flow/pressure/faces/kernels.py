@@ -103,3 +103,20 @@ def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residu
             slide(tall[1:], tall, per_z, area_z, open_z[i].reshape(size_z), w[i].reshape(size_z), flow_z)
             most = largest(flow_z, largest(flow_y, most))
     return total, most
+
+
+@kernel
+def read(phi, place, keep, factor, pressure):
+    """Replace pressure (nx, ny, nz) by keep times itself plus factor times phi."""
+    row, nx, ny, nz = place[2], place[3], place[4], place[5]
+    padded = np.empty(ny * row + 2, np.float32)
+    for i in range(nx):
+        n = 2 * place[0] + i * place[1]
+        even, odd = phi[n & 1, n >> 1 :], phi[1 - (n & 1), (n + 1) >> 1 :]
+        for q in range((ny * row + 1) // 2):
+            padded[2 * q] = even[q]
+            padded[2 * q + 1] = odd[q]
+        for j in range(ny):
+            own, out = padded[j * row :], pressure[i, j]
+            for k in range(nz):
+                out[k] = keep * out[k] + factor * own[k]
