@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from flowviz.assess.measures import Measures, measure
+from flowviz.assess.renewal import Renewal, measure_renewal
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
@@ -35,11 +36,13 @@ class Study:
     grid: Grid
     field: Field
     measures: Measures
+    renewal: Renewal | None = None  # ages and short circuits; None: a sketch, which is to be quick
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
         """From every floor, in the order of the chain."""
-        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions)
+        aged = self.renewal.cautions if self.renewal else ()
+        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions, *aged)
 
 
 def no_progress(doing: str, share: float) -> None:
@@ -56,4 +59,10 @@ def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_p
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
     limits = (scene.limits.dead, scene.limits.over)
     field = solve_flow(grid, loop.rates, viscosity, settings.detail, watch=limits, progress=progress)
-    return Study(scene, settings, loop, grid, field, measure(scene, grid, field))
+    return assessed(scene, settings, loop, grid, field)
+
+
+def assessed(scene: Scene, settings: Settings, loop: Loop, grid: Grid, field: Field) -> Study:
+    """What a computed flow says about its scene; raises ConvergenceError where the age of the water was not found."""
+    renewal = None if settings.detail == "sketch" else measure_renewal(scene, grid, field, loop.rates)
+    return Study(scene, settings, loop, grid, field, measure(scene, grid, field), renewal)

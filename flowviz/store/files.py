@@ -3,7 +3,6 @@
 import json
 from pathlib import Path, PurePosixPath
 
-from flowviz.assess.measures import measure
 from flowviz.errors import InputError
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
@@ -12,7 +11,7 @@ from flowviz.scene.model import Source
 from flowviz.store.image import image_text
 from flowviz.store.state import load_field, save_field
 from flowviz.store.summary import FORMAT, summary
-from flowviz.study import Settings, Study
+from flowviz.study import Settings, Study, assessed
 
 SUMMARY, IMAGE, FIELDS, SCENE = "summary.json", "field.vti", "fields.npz", "scene/scene.toml"
 
@@ -49,7 +48,7 @@ def read_study(folder: str | Path) -> Study:
     scene = read_scene(folder / SCENE)
     grid = voxelise(scene, settings.cell)
     field = load_field(folder / FIELDS, grid)
-    return Study(scene, settings, solve_loop(scene), grid, field, measure(scene, grid, field))
+    return assessed(scene, settings, solve_loop(scene), grid, field)
 
 
 def read_settings(folder: Path) -> Settings:

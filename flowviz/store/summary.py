@@ -13,6 +13,8 @@ from flowviz.study import Detail, Study
 FORMAT = "flowviz study 1"
 
 UNITS = {  # of a record's field, by the last word of its name; what is not here is a share, a count, or words
+    "age": "s",
+    "ages": "s",
     "air": "w",
     "along": "m",
     "area": "m2",
@@ -77,6 +79,7 @@ def summary(study: Study) -> dict[str, object]:
             **loop_numbers(study.loop),
             "suction_reach_m": study.measures.reaches,
             **water_numbers(study),
+            "renewal": renewal_numbers(study),
             "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "cautions": study.cautions,
@@ -157,6 +160,14 @@ def water_numbers(study: Study) -> dict[str, object]:
         "surface": measures.surface,
         "measured": measures.agreement,
     }
+
+
+def renewal_numbers(study: Study) -> dict[str, object] | None:
+    """How old the water is and what goes straight through; None where that was not computed."""
+    if study.renewal is None:
+        return None
+    numbers = record(study.renewal)
+    return {name: numbers[name] for name in numbers if name not in ("age_s", "cautions")}
 
 
 def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:

@@ -5,13 +5,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from flowviz.assess.measures import measure
 from flowviz.flow.field import Field, Quality
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.store import fresh_folder, write_study
-from flowviz.study import Settings, Study
+from flowviz.study import Settings, Study, assessed
 
 SCENE = """
 title = "Kleines Becken \\"am Fenster\\" <b>"
@@ -84,7 +83,7 @@ def study(tmp_path_factory) -> Study:
     scene, settings = read_scene(folder / "tank.toml"), Settings("coarse", 0.03)
     grid = voxelise(scene, settings.cell)
     field = made_up(grid)
-    return Study(scene, settings, solve_loop(scene), grid, field, measure(scene, grid, field))
+    return assessed(scene, settings, solve_loop(scene), grid, field)
 
 
 def made_up(grid) -> Field:

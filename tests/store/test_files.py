@@ -13,6 +13,7 @@ from flowviz.assess.bed import BedFigures
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.measured import Agreement, PointFigures
 from flowviz.assess.measures import measure
+from flowviz.assess.renewal import Renewal
 from flowviz.assess.surfaces import RockFigures, SurfaceFigures
 from flowviz.assess.zones import Zone
 from flowviz.errors import InputError
@@ -91,6 +92,20 @@ def test_the_summary_has_what_is_promised(study, numbers):
     assert all(set(caution) == {"where", "what", "why"} for caution in numbers["cautions"])
 
 
+def test_the_summary_tells_what_becomes_of_the_water_and_of_the_bed(study, numbers):
+    renewal, bed = numbers["renewal"], numbers["bed"]
+    assert renewal["nominal_age_s"] == pytest.approx(numbers["water_volume_m3"] / (2 / 3600), rel=1e-9)
+    assert renewal["intake_ages_s"]["flow"] == pytest.approx(renewal["nominal_age_s"], rel=1e-3)  # exhaust identity
+    assert set(renewal["straight_shares"]) == {"head"}
+    assert "age_s" not in renewal
+    assert bed["settling_fraction"] == study.measures.bed.settling_fraction
+    assert bed["blown_fraction"] is None  # a bare floor
+    assert numbers["limits"] == {"dead_m_s": 0.03, "over_m_s": 0.5, "settle_m_s": 0.05, "stir_m_s": 0.12}
+    assert numbers["measured"] is None
+    assert numbers["suction_reach_m"] == {"flow": {}}
+    assert all({"cause", "touches", "sureness"} <= set(zone) for zone in numbers["zones"])
+
+
 def test_what_is_unknown_is_null(study):
     lone = replace(study.field, batches=study.field.batches[:1])
     numbers = summary(replace(study, measures=measure(study.scene, study.grid, lone)))
@@ -117,14 +132,26 @@ def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
     "kind",
     [
         *(PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures),
-        *(BedFigures, RockFigures, SurfaceFigures, Agreement, PointFigures),
+        *(BedFigures, RockFigures, SurfaceFigures, Agreement, PointFigures, Renewal),
     ],
 )
 def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
     """The numbers without a unit are told here by the last word of their names."""
-    bare = {"bias", "cells", "efficiency", "fraction", "persistence", "points", "reynolds", "share", "uncertainty"}
+    bare = {
+        "bias",
+        "cells",
+        "efficiency",
+        "error",
+        "fraction",
+        "persistence",
+        "points",
+        "reynolds",
+        "share",
+        "shares",
+        "uncertainty",
+    }
     words = {"bed", "cause", "corals", "end", "kind", "material", "openings", "place", "start", "sure", "verdict"}
-    words |= {"surface", "worst"}
+    words |= {"cautions", "surface", "worst"}
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 
