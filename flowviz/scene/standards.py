@@ -41,6 +41,12 @@ def standard_limits() -> Mapping[str, Standard]:
     }
 
 
+def standing_of(name: str, speed: float) -> Standard:
+    """Where a limit stands that has this value: the standard's word, or the scene's own."""
+    standard = standard_limits()[name]
+    return standard if speed == standard.speed else Standard(name, speed, "set by the scene", "the scene")
+
+
 @cache
 def coral_kinds() -> Mapping[str, CoralKind]:
     """The shipped ones, by their names."""

@@ -8,6 +8,7 @@ from flowviz.assess.zones import Zone
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Scene
+from flowviz.scene.standards import standing_of
 from flowviz.study import Detail, Study
 
 FORMAT = "flowviz study 1"
@@ -145,6 +146,9 @@ def water_numbers(study: Study) -> dict[str, object]:
     widths = measures.uncertainty
     return {
         "limits": {f"{each.name}_m_s": getattr(limits, each.name) for each in fields(limits)},
+        "limit_standings": {
+            each.name: standing_of(each.name, getattr(limits, each.name)).standing for each in fields(limits)
+        },
         "turnover_per_h": measures.turnover,
         "circulation_per_h": measures.circulation,
         "speed_m_s": measures.speed,

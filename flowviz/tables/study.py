@@ -1,19 +1,29 @@
 """How the water of a study moves, and what its corals get of it."""
 
-from collections.abc import Iterator, Mapping
-from math import isnan
+from collections.abc import Iterator
+from math import nan
 
+from flowviz.scene.model import Scene
+from flowviz.scene.standards import standing_of
 from flowviz.study import Study
 from flowviz.tables.loop import loop_tables
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, WORD, Table, percent, share, within
+from flowviz.tables.water import water_tables
 from flowviz.units import display_unit, shown
 
+LIMITS = {
+    "dead": "dead below",
+    "over": "over-strong above",
+    "settle": "detritus settles below, near the bed",
+    "stir": "detritus is kept moving above, near the bed",
+}
 MOST_ZONES = 5  # of each kind that are listed; summary.json has them all
 
 
 def study_tables(study: Study) -> tuple[Table, ...]:
     """Everything a study says, in the order one asks; tables without rows are left out."""
-    tables = (*loop_tables(study.scene, study.loop), speed_table(study), zone_table(study), coral_table(study))
+    water = (speed_table(study), zone_table(study), coral_table(study), *water_tables(study))
+    tables = (*loop_tables(study.scene, study.loop), *water, limit_table(study.scene))
     return tuple(table for table in tables if table.rows)
 
 
@@ -22,14 +32,15 @@ def speed_table(study: Study) -> Table:
     system, measures, limits = study.scene.show, study.measures, study.scene.limits
     speed, unsure = measures.speed, measures.uncertainty
     rows = (
-        (f"dead (below {shown(limits.dead, 'speed', system)})", share(measures.dead_fraction, unsure, "dead_fraction")),
+        (f"dead (below {shown(limits.dead, 'speed', system)})", share(measures.dead_fraction, unsure["dead_fraction"])),
         (
             f"over-strong (above {shown(limits.over, 'speed', system)})",
-            share(measures.over_fraction, unsure, "over_fraction"),
+            share(measures.over_fraction, unsure["over_fraction"]),
         ),
         ("speed on average", shown(speed.mean, "speed", system)),
         ("nine tenths of the water between", f"{bare(speed.p05, system)} and {shown(speed.p95, 'speed', system)}"),
         ("turnover by the loop", f"{measures.turnover:.3g} times an hour"),
+        ("turnover by the currents that it drives", f"{measures.circulation:.3g} times an hour"),
     )
     return Table(f"The water, {shown(measures.water_volume, 'volume', system)}", (("", WORD), ("", FIGURE)), rows)
 
@@ -37,19 +48,23 @@ def speed_table(study: Study) -> Table:
 def zone_table(study: Study) -> Table:
     """The pockets that matter most."""
     system = study.scene.show
-    words = {"dead": "dead", "over": "over-strong"}
+    kinds = {"dead": "dead", "over": "over-strong"}
     zones = study.measures.zones
-    listed = [zone for kind in words for zone in [z for z in zones if z.kind == kind][:MOST_ZONES]]
+    listed = [zone for kind in kinds for zone in [z for z in zones if z.kind == kind][:MOST_ZONES]]
     rows = tuple(
         (
-            words[zone.kind],
+            kinds[zone.kind],
             shown(zone.volume, "volume", system),
             shown(zone.mean_speed, "speed", system),
             zone.place,
+            zone.cause,
+            zone.touches,
+            zone.sureness(study.settings.detail),
         )
         for zone in listed
     )
-    columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), ("where", WORD))
+    words = (("where", WORD), ("why", WORD), ("touches", WORD), ("how sure", WORD))
+    columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)
     return Table("Pockets", columns, rows)
 
 
@@ -62,6 +77,7 @@ def coral_table(study: Study) -> Table:
         ("too still", FIGURE),
         ("in its band", FIGURE),
         ("too strong", FIGURE),
+        ("eddies", FIGURE),
         ("wants", WORD),
     )
     return Table("Corals", columns, rows)
@@ -79,14 +95,19 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
             percent(figures.under_fraction),
             percent(figures.in_band_fraction),
             percent(figures.over_fraction),
-            f"{bare(low, system)} to {shown(high, 'speed', system)}",
+            within(figures.fluctuation_speed, nan, "speed", system),
+            f"{bare(low, system)} to {shown(high, 'speed', system)}{f' ({coral.kind})' if coral.kind else ''}",
         )
 
 
-def share(value: float, unsure: Mapping[str, float], name: str) -> str:
-    """A share of the water with its 95 % interval."""
-    width = unsure[name]
-    return f"{percent(value)} ± {percent(width)}" if not isnan(width) else f"{percent(value)}, interval unknown"
+def limit_table(scene: Scene) -> Table:
+    """What the verdicts rest on."""
+    rows = tuple(
+        (words, shown(getattr(scene.limits, name), "speed", scene.show), standing.standing, standing.source)
+        for name, words in LIMITS.items()
+        for standing in [standing_of(name, getattr(scene.limits, name))]
+    )
+    return Table("Limits", (("", WORD), ("speed", FIGURE), ("standing", WORD), ("source", WORD)), rows)
 
 
 def bare(value: float, system: str) -> str:

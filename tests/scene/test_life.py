@@ -4,7 +4,7 @@ import pytest
 
 from flowviz.errors import InputError
 from flowviz.scene.file import read_scene
-from flowviz.scene.standards import coral_kinds, standard_limits
+from flowviz.scene.standards import coral_kinds, standard_limits, standing_of
 
 OWN = "kind,low,high,standing,source\n# ours\nsea whips,8 cm/s,6 in/s,our own,ten years of keeping them\n"
 WRASSE = {"name": "wrasse", "length": "60 mm", "width": "12 mm"}
@@ -29,6 +29,11 @@ def test_limits_are_the_standards_unless_the_scene_sets_them(scene_file):
     assert (limits.dead, limits.over, limits.settle, limits.stir) == (0.03, 0.5, 0.05, 0.12)
     limits = read_scene(scene_file({"limits": {"settle": "4 cm/s", "stir": "9 cm/s"}})).limits
     assert (limits.dead, limits.settle, limits.stir) == (0.03, 0.04, 0.09)
+
+
+def test_a_limit_says_where_it_stands():
+    assert standing_of("over", 0.5) is standard_limits()["over"]
+    assert standing_of("over", 0.4).standing == "set by the scene"
 
 
 def test_a_group_has_the_band_of_its_kind(scene_file):

@@ -1,0 +1,111 @@
+"""What the current does to surfaces and bed, how old the water is, and how it agrees with what was measured."""
+
+from collections.abc import Iterator
+from math import isinf
+
+from flowviz.study import Study
+from flowviz.tables.table import FIGURE, WORD, Table, percent, share, within
+from flowviz.units import shown
+
+PAIR = (("", WORD), ("", FIGURE))
+
+
+def water_tables(study: Study) -> tuple[Table, ...]:
+    """All of them; without rows where there is nothing to tell."""
+    return (bed_table(study), surface_table(study), renewal_table(study), reach_table(study), measured_table(study))
+
+
+def bed_table(study: Study) -> Table:
+    """Where detritus settles and where sand is blown out."""
+    system, limits, bed = study.scene.show, study.scene.limits, study.measures.bed
+    if not bed.cells:
+        return Table("The bed", PAIR, ())
+    unsure = bed.uncertainty
+    rows = [
+        (
+            f"detritus settles (below {shown(limits.settle, 'speed', system)})",
+            share(bed.settling_fraction, unsure["settling_fraction"]),
+        ),
+        (
+            f"detritus is kept moving (above {shown(limits.stir, 'speed', system)})",
+            share(bed.moving_fraction, unsure["moving_fraction"]),
+        ),
+    ]
+    if study.scene.sand:
+        begins = f"sand is blown out (from {shown(bed.threshold_speed, 'speed', system)} on)"
+        rows.append((begins, share(bed.blown_fraction, unsure["blown_fraction"])))
+    rows += [
+        ("speed on average", shown(bed.mean_speed, "speed", system)),
+        ("stress on average, and at most", f"{bed.mean_stress:.2g} and {bed.max_stress:.2g} Pa"),
+    ]
+    height = shown(0.05, "length", system, 2)
+    return Table(f"The bed, {bed.material}, judged {height} above it", PAIR, tuple(rows))
+
+
+def surface_table(study: Study) -> Table:
+    """The current along the rock and at the surface."""
+    system, rock, surface = study.scene.show, study.measures.rock, study.measures.surface
+    rows = []
+    if rock.cells:
+        rows += [
+            ("along the rock: speed on average", shown(rock.speed.mean, "speed", system)),
+            ("along the rock: dead", percent(rock.dead_fraction)),
+        ]
+    slow = isinf(surface.renewal_time)
+    renewed = "never by the mean flow" if slow else f"every {shown(surface.renewal_time, 'time', system, 2)}"
+    rows += [
+        ("at the surface: speed on average", shown(surface.speed.mean, "speed", system)),
+        ("at the surface: dead", percent(surface.dead_fraction)),
+        (f"its uppermost {shown(surface.thickness, 'length', system, 2)} are renewed from below", renewed),
+    ]
+    return Table("Rock and surface", PAIR, tuple(rows))
+
+
+def renewal_table(study: Study) -> Table:
+    """How old the water is, and what goes straight through."""
+    return Table("Renewal of the water", PAIR, tuple(renewal_rows(study)))
+
+
+def renewal_rows(study: Study) -> Iterator[tuple[str, str]]:
+    """Without any where it was not computed."""
+    system, renewal = study.scene.show, study.renewal
+    if renewal is None:
+        return
+    yield "mean age", shown(renewal.mean_age, "time", system)
+    yield "age of what leaves (volume over flow)", shown(renewal.nominal_age, "time", system)
+    yield "efficiency (1 a piston, 0.5 well mixed)", f"{renewal.efficiency:.2f}"
+    yield "older than twice what leaves", percent(renewal.old_fraction)
+    yield f"oldest, {renewal.oldest_place}", shown(renewal.oldest_age, "time", system)
+    for outlet, parts in renewal.straight_shares.items():
+        yield f"straight from {outlet} into an intake", percent(sum(parts.values()))
+
+
+def reach_table(study: Study) -> Table:
+    """From how far the intakes draw the scene's animals in."""
+    rows = tuple(
+        (intake, animal, shown(reach, "length", study.scene.show, 2))
+        for intake, reaches in study.measures.reaches.items()
+        for animal, reach in reaches.items()
+    )
+    return Table("Reach of the suction in the computed flow", (("", WORD), ("animal", WORD), ("reach", FIGURE)), rows)
+
+
+def measured_table(study: Study) -> Table:
+    """How the computed speeds agree with the measured ones."""
+    system, agreement = study.scene.show, study.measures.agreement
+    columns = (("", WORD), ("measured", FIGURE), ("computed", FIGURE))
+    if agreement is None:
+        return Table("Measured points", columns, ())
+    rows = [
+        (
+            f"{name} (worst)" if name == agreement.worst else name,
+            within(point.measured_speed, point.measured_doubt, "speed", system),
+            within(point.computed_speed, point.computed_doubt, "speed", system),
+        )
+        for name, point in agreement.points.items()
+    ]
+    title = (
+        f"Measured points: bias {agreement.fractional_bias:+.2f}, within a factor of two "
+        f"{percent(agreement.factor_two_fraction)}, explained by the intervals {percent(agreement.explained_fraction)}"
+    )
+    return Table(title, columns, tuple(rows))

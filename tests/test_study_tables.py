@@ -1,0 +1,132 @@
+"""What the tables of a study say, against the records that they are made of."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from flowviz.flow.field import Field, Quality
+from flowviz.flow.pressure.projection import potential_flow
+from flowviz.grid.voxelise import voxelise
+from flowviz.plumbing.solve import solve_loop
+from flowviz.scene.file import read_scene
+from flowviz.study import Settings, assessed
+from flowviz.tables import study_tables
+
+SCENE = """
+title = "Two stones"
+[water]
+temperature = "25 degC"
+salinity = "35 g/kg"
+[tank]
+length = "600 mm"
+width = "300 mm"
+height = "400 mm"
+depth = "360 mm"
+[limits]
+over = "40 cm/s"
+[sand]
+depth = "40 mm"
+grain = "1 mm"
+[[rock]]
+name = "stone"
+shape = "box"
+centre = ["300 mm", "150 mm", "100 mm"]
+size = ["100 mm", "100 mm", "120 mm"]
+[[coral]]
+name = "crest"
+centre = ["300 mm", "150 mm", "220 mm"]
+size = ["100 mm", "100 mm", "80 mm"]
+kind = "soft"
+[[animal]]
+name = "goby"
+length = "40 mm"
+width = "8 mm"
+[[measured]]
+name = "left"
+at = ["100 mm", "150 mm", "200 mm"]
+speed = "12 cm/s"
+uncertainty = "2 cm/s"
+[[outlet]]
+name = "jet"
+at = ["0 mm", "150 mm", "200 mm"]
+direction = [1, 0, 0]
+bore = "32 mm"
+panel = "left"
+flow = "2 m3/h"
+[[intake]]
+name = "drain"
+at = ["600 mm", "150 mm", "150 mm"]
+bore = "50 mm"
+panel = "right"
+flow = "2 m3/h"
+"""
+
+
+def made_up(grid, rates) -> Field:
+    """The potential flow of the openings, and speeds of all sizes in three windows."""
+    batches = np.where(grid.water, np.random.default_rng(0).gamma(2.0, 0.05, (3, *grid.shape)), 0).astype(np.float32)
+    batches[:, :8, :, :5] *= np.float32(0.05)  # dead water on the sand at the left
+    speed = batches.mean(axis=0)
+    return Field(*potential_flow(grid, rates), speed, speed / 3, batches, Quality(1e-5, 400, 60.0, 40.0, steady=True))
+
+
+@pytest.fixture(scope="module")
+def study(tmp_path_factory):
+    path = tmp_path_factory.mktemp("scenes") / "tank.toml"
+    path.write_text(SCENE, encoding="utf-8")
+    scene, settings = read_scene(path), Settings("fine", 0.02)
+    loop, grid = solve_loop(scene), voxelise(scene, settings.cell)
+    return assessed(scene, settings, loop, grid, made_up(grid, loop.rates))
+
+
+def rows(study, title):
+    """The rows of the table whose title begins so, by their first cell."""
+    (table,) = (table for table in study_tables(study) if table.title.startswith(title))
+    assert all(len(row) == len(table.columns) for row in table.rows)
+    return {row[0]: row[1:] for row in table.rows}
+
+
+def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study):
+    zone = study.measures.zones[0]
+    (told,) = (row for row in rows(study, "Pockets").values() if row[2] == zone.place)
+    assert told[3:] == (zone.cause, zone.touches, zone.sureness("fine"))
+    assert zone.bed == "sand"
+
+
+def test_the_bed(study):
+    bed, told = study.measures.bed, rows(study, "The bed, sand, judged 50 mm above it")
+    assert told["detritus settles (below 5 cm/s)"][0].startswith(f"{100 * bed.settling_fraction:.1f} % ± ")
+    assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 %")  # 0.387 m/s: worked table, 1 mm
+
+
+def test_rock_and_surface(study):
+    told = rows(study, "Rock and surface")
+    assert told["along the rock: dead"] == (f"{100 * study.measures.rock.dead_fraction:.1f} %",)
+    thickness = 1000 * study.measures.surface.thickness
+    assert told[f"its uppermost {thickness:.0f} mm are renewed from below"][0].startswith("every ")
+
+
+def test_renewal(study):
+    told, nominal = rows(study, "Renewal"), study.grid.water_volume / (2 / 3600)
+    assert told["age of what leaves (volume over flow)"] == (f"{nominal:.0f} s",)
+    assert "straight from jet into an intake" in told
+
+
+def test_a_sketch_tells_no_ages(study):
+    assert not [table for table in study_tables(replace(study, renewal=None)) if table.title.startswith("Renewal")]
+
+
+def test_reach_and_measured_points(study):
+    assert rows(study, "Reach of the suction")["drain"][0] == "goby"
+    assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 cm/s ± 2 cm/s"
+
+
+def test_limits_stand_beside_their_standing(study):
+    told = rows(study, "Limits")
+    assert told["dead below"] == ("3 cm/s", "common practice", "no source")
+    assert told["over-strong above"] == ("40 cm/s", "set by the scene", "the scene")
+
+
+def test_corals_show_the_kind_that_they_are_judged_by(study):
+    assert rows(study, "Corals")["crest"][-1] == "5 to 20 cm/s (soft)"
