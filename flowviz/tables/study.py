@@ -56,14 +56,12 @@ def zone_table(study: Study) -> Table:
             kinds[zone.kind],
             shown(zone.volume, "volume", system),
             shown(zone.mean_speed, "speed", system),
-            zone.place,
-            zone.cause,
-            zone.touches,
             zone.sureness(study.settings.detail),
+            f"{zone.place}: {zone.cause}. Touches {zone.touches}",
         )
         for zone in listed
     )
-    words = (("where", WORD), ("why", WORD), ("touches", WORD), ("how sure", WORD))
+    words = (("how sure", WORD), ("where, why, and what it touches", WORD))
     columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)
     return Table("Pockets", columns, rows)
 
