@@ -17,6 +17,7 @@ Opening = Outlet | Intake
 FINENESS = 16  # points of an opening for each cell's edge, and at least as many across the opening
 NUDGE = 1e-6  # of an offset: draws points between two cells towards the middle, so that mirrored scenes agree
 UPWARD = 0.5  # upright part of the normal of openings that may end under the sand [-]
+LONGEST = 2.0  # times its width that an outlet is long where its jet leaves at a slant
 BEYOND_GLASS = 2  # cells before an opening in curved or slanting glass that may count as outside the water
 
 
@@ -71,7 +72,19 @@ def _points(opening: Opening, spacing: Vector) -> tuple[np.ndarray, np.ndarray]:
         a, b, area = a[inside], b[inside], area[inside]
     across, up = map(np.array, frame(opening.normal))
     offset = (1 - NUDGE) * (a[:, None] * across + b[:, None] * up)
+    if isinstance(opening, Outlet):
+        offset = _slanted(offset, np.array(opening.direction), np.array(opening.normal))
     return np.array(opening.centre) + offset, area
+
+
+def _slanted(offset: np.ndarray, direction: np.ndarray, normal: np.ndarray) -> np.ndarray:
+    """Offsets in an outlet's plane (n, 3) [m] drawn out to where a jet at a slant crosses it, at most to LONGEST."""
+    cosine = max(float(direction @ normal), 1 / LONGEST)
+    slant = direction - (direction @ normal) * normal
+    length = float(np.linalg.norm(slant))
+    if length < NUDGE:
+        return offset
+    return offset + (1 / cosine - 1) * np.outer(offset @ slant, slant) / length**2
 
 
 def _ticks(size: float, cell: float) -> tuple[np.ndarray, np.ndarray]:
