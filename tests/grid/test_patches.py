@@ -51,8 +51,8 @@ def test_a_bore_is_shared_out_by_area(tank):
 def test_a_slanting_jet_leaves_an_ellipse(tank):
     """A jet as wide as its bore crosses the glass along bore/cos: else it could not leave at its own speed.
 
-    The mean square of an ellipse of half axes a and b is a²/4 along the one and b²/4 along the other; cells add h²/12 of
-    their own, which is Sheppard's rule and within 5 % of the whole for four cells across.
+    The mean square of an ellipse of half axes a and b is a²/4 along the one and b²/4 along the other; cells add h²/12
+    of their own, which is Sheppard's rule and within 5 % of the whole for four cells across.
     """
     slanting = replace(outlet((0.0, 0.3, 0.2), X, Bore(0.08)), direction=(0.8, 0.6, 0.0))
     _, patch = patch_of(tank, slanting)
