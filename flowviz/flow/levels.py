@@ -26,7 +26,7 @@ Progress = Callable[[str, float], None]
 SKETCH_CELLS = 1200  # water cells that a sketch is marched on
 THINNEST = 4  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
-STRETCH, CHANGE = 8.0, 0.03  # spun up when the mean speed changes less than that from one such stretch to the next [s]
+STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than that from one such stretch to the next [s]
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = 0.01  # half-width of the 95 % interval of the watched shares
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
@@ -53,9 +53,9 @@ class Level:
     window: float  # length of a window [s]
 
 
-SKETCH = Level(Closure(0.15, 0.15), 40.0, 2.0)
-DRAGGED = Level(SKETCH.closure, 3.0, 0.5)
-COARSE = Level(Closure(), 3.0, 1.0)
+SKETCH = Level(Closure(upwind=0.15), 80.0, 4.0)  # less upwind: large cells smooth enough by themselves
+DRAGGED = Level(SKETCH.closure, 4.0, 1.0)
+COARSE = Level(Closure(), 3.0, 2.5)
 FINE = Level(Closure(), 15.0, 4.0)
 
 

@@ -1,13 +1,13 @@
 """Gives a field that was marched on larger cells what those cells could not carry.
 
-A jet narrower than they are comes out of them as wide as the cells that its water enters by, with all of its momentum.
-The law of jets tells both, the jet as it is and the jet so smeared, and the difference is added where the outlet can be
-seen from. Motion smaller than a cell is known from the viscosity that stands for it.
+A jet narrower than they are comes out of them more than two cells wide, with all of its momentum. The law of jets tells
+both, the jet as it is and the jet so smeared, and the difference is added where the outlet can be seen from. Motion
+smaller than a cell is known from the viscosity that stands for it.
 """
 
 from collections.abc import Mapping
 from dataclasses import replace
-from math import log, pi, sqrt
+from math import pi, sqrt
 
 import numpy as np
 
@@ -15,11 +15,12 @@ from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import expect, sharpen
 from flowviz.flow.velocity import Velocity
 from flowviz.formulas.jets import INTENSITY
-from flowviz.grid.grid import Grid, Patch
+from flowviz.grid.grid import Grid
 
 SMEAR = (
     0.6  # half-width that a jet of none has on marched cells, over their edge: found by comparing with smaller cells
 )
+SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
 SEEN = 0.34  # the same for a jet that is only averaged over cells: √(2 ln2/12), from the variance of a box
 
 
@@ -48,13 +49,13 @@ def _expected(field: Field) -> np.ndarray:
 def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float]) -> tuple[Velocity, np.ndarray]:
     """The mean velocity with its jets sharpened, and what the square of the fluctuation gains by that [m²/s²]."""
     gains, square = np.zeros((3, *grid.shape), np.float32), np.zeros(grid.shape, np.float32)
-    spacing, narrow = np.array(grid.spacing), SEEN * grid.cell_volume ** (1 / 3)
-    for patch in marched.patches:
-        wide = smear(marched, patch)
-        if patch.inflow and wide > narrow:
+    before, spacing, cell = field.velocity(), np.array(grid.spacing), marched.cell_volume ** (1 / 3)
+    smears = SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)
+    for patch in grid.patches:
+        if patch.inflow and max(patch.extent) < cell:
             place = np.array(patch.centre), np.array(patch.direction)
-            bore, speed = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
-            sharpen(spacing, grid.water, *place, bore, speed, wide, narrow, gains, square)
+            jet = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
+            sharpen(spacing, grid.water, *place, *jet, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))
@@ -62,14 +63,3 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         opened = (grid.open_x, grid.open_y, grid.open_z)[axis][inner] > 0
         along[inner] += opened * (gains[axis][low] + gains[axis][high]) / 2
     return velocity, 3 * INTENSITY**2 * square
-
-
-def smear(marched: Grid, patch: Patch) -> float:
-    """The half-width that a march gives to the jet of an outlet beyond its own [m]; 0 where it is no narrow jet.
-
-    That of the Gaussian with the momentum of a stream which fills the cells by which the water enters.
-    """
-    cell = marched.cell_volume ** (1 / 3)
-    entered = cell**2 / float((patch.share**2).sum())
-    own = 2 * log(2) / pi * patch.area
-    return sqrt(max(2 * log(2) / pi * entered - own, 0.0)) if max(patch.extent) < 2 * cell else 0.0

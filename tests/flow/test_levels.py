@@ -61,13 +61,14 @@ def test_sketch_is_the_same_twice(fields, boulder):
 
 
 def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
-    """With half the flow all speeds tend to half (viscosity hardly counts); 7 s later they are on the way."""
+    """With half the flow all speeds tend to half (viscosity hardly counts); 12 s later they are on the way."""
     half = {name: rate / 2 for name, rate in boulder.rates.items()}
     moved = solve_flow(boulder.grid, half, VISCOSITY, "sketch", watch=WATCH, start=fields["sketch"])
     water = boulder.grid.water
     ratio = moved.speed[water].mean() / fields["sketch"].speed[water].mean()
     assert 0.5 < ratio < 0.95
-    assert moved.quality.simulated < 10
+    marched = levels.DRAGGED.settle + levels.FEWEST * levels.DRAGGED.window
+    assert moved.quality.simulated == pytest.approx(marched, rel=1e-6)
     assert moved.quality.balance_error < 1e-3
 
 

@@ -12,6 +12,7 @@ smeared_speed = njit(jets.smeared_speed)
 mean_magnitude = njit(turbulence.mean_magnitude)
 
 REACH = 2.5  # half-widths from the axis that a jet is followed to
+MOST = 0.5  # of the marched velocity that may be taken away
 LEAST = 2e-3  # gains below this are left out [m/s]
 
 
@@ -29,14 +30,16 @@ def sees(water, cells, start, dx, dy, dz):
 
 
 @njit(cache=True)
-def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, velocity, square):
+def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, marched, velocity, square):
     """Add to cells what a jet has with narrow smear more than with wide one.
 
-    From where the jet's own half-width is that of the wide smear, and so matters little, the gain fades; it is nothing
-    at twice that distance.
+    Where that is less, no more is taken than half of the velocity that was marched, which may have gone another way by
+    there. From where the jet's own half-width is that of the wide smear, and so matters little, the gain fades; it is
+    nothing at twice that distance.
 
     start           where the jet leaves [m], with what speed [m/s] and from what bore [m]
     wide, narrow    smear, as in the formula [m]
+    marched         velocity of the cells (nx, ny, nz, 3) [m/s]
     velocity        (3, nx, ny, nz) gains it [m/s]
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
@@ -55,8 +58,9 @@ def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, velocit
                     continue
                 sharp = smeared_speed(along, radius, bore, speed, narrow)
                 blunt = smeared_speed(along, radius, bore, speed, wide)
-                fade = min(1.0, 2 - along / far)
-                gain = fade * (sharp - blunt)
+                u, v, w = marched[i, j, k]
+                there = max(u * direction[0] + v * direction[1] + w * direction[2], 0.0)
+                gain = min(1.0, 2 - along / far) * max(sharp - blunt, -MOST * there)
                 if abs(gain) > LEAST and sees(water, cells, eye, dx - ahead[0], dy - ahead[1], dz - ahead[2]):
                     for axis in range(3):
                         velocity[axis, i, j, k] += np.float32(direction[axis] * gain)
