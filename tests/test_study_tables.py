@@ -11,7 +11,7 @@ from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.study import Settings, assessed
-from flowviz.tables import study_tables
+from flowviz.tables import definition_table, study_tables
 
 SCENE = """
 title = "Two stones"
@@ -124,9 +124,16 @@ def test_reach_and_measured_points(study):
 
 def test_limits_stand_beside_their_standing(study):
     told = rows(study, "Limits")
-    assert told["dead below"] == ("3 cm/s", "common practice", "no source")
-    assert told["over-strong above"] == ("40 cm/s", "set by the scene", "the scene")
+    assert told["dead below"] == ("3 cm/s", "common practice")
+    assert told["over-strong above"] == ("40 cm/s", "set by the scene")
 
 
 def test_corals_show_the_kind_that_they_are_judged_by(study):
     assert rows(study, "Corals")["crest"][-1] == "5 to 20 cm/s (soft)"
+
+
+def test_every_measure_has_its_definition_source_and_limits():
+    table = definition_table()
+    assert [name for name, _ in table.columns] == ["measure", "what it is", "source", "how far to trust it"]
+    assert all(len(row) == 4 and all(row) for row in table.rows)
+    assert len({row[0] for row in table.rows}) == len(table.rows) > 10

@@ -117,8 +117,9 @@ def straight_shares(
     """Share of each outlet's water that goes straight into each intake [-].
 
     A tracer in it fades ten times as fast as the loop renews the water, so that what reaches an intake is what came
-    soon; what a well-mixed tank would let pass is taken off (formulas/mixing.py). Found for all outlets at once, from
-    the intakes back: how much of what is anywhere in the water will reach each.
+    soon; what a well-mixed tank would let pass is taken off (formulas/mixing.py). In a tank that is half dead the other
+    half passes its water sooner, and a few per cent of that count as straight. Found for all outlets at once, from the
+    intakes back: how much of what is anywhere in the water will reach each.
     """
     back, lost = against_the_flow(grid, field, spread), sum(passage.leaves.values())
     fades = FADING / passage.nominal_age * passage.volume

@@ -7,7 +7,7 @@ from math import isfinite
 from flowviz.assess.zones import Zone
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Caution, Coral, Scene
+from flowviz.scene.model import Caution, Coral, Limits, Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Detail, Study
 
@@ -146,9 +146,7 @@ def water_numbers(study: Study) -> dict[str, object]:
     widths = measures.uncertainty
     return {
         "limits": {f"{each.name}_m_s": getattr(limits, each.name) for each in fields(limits)},
-        "limit_standings": {
-            each.name: standing_of(each.name, getattr(limits, each.name)).standing for each in fields(limits)
-        },
+        "limit_standings": {each.name: standing_numbers(each.name, limits) for each in fields(limits)},
         "turnover_per_h": measures.turnover,
         "circulation_per_h": measures.circulation,
         "speed_m_s": measures.speed,
@@ -164,6 +162,12 @@ def water_numbers(study: Study) -> dict[str, object]:
         "surface": measures.surface,
         "measured": measures.agreement,
     }
+
+
+def standing_numbers(name: str, limits: Limits) -> dict[str, str]:
+    """Where a limit stands, and its source."""
+    standard = standing_of(name, getattr(limits, name))
+    return {"standing": standard.standing, "source": standard.source}
 
 
 def renewal_numbers(study: Study) -> dict[str, object] | None:

@@ -99,13 +99,13 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
 
 
 def limit_table(scene: Scene) -> Table:
-    """What the verdicts rest on."""
+    """What the verdicts rest on; the sources stand in summary.json."""
     rows = tuple(
-        (words, shown(getattr(scene.limits, name), "speed", scene.show), standing.standing, standing.source)
+        (words, shown(speed, "speed", scene.show), standing_of(name, speed).standing)
         for name, words in LIMITS.items()
-        for standing in [standing_of(name, getattr(scene.limits, name))]
+        for speed in [getattr(scene.limits, name)]
     )
-    return Table("Limits", (("", WORD), ("speed", FIGURE), ("standing", WORD), ("source", WORD)), rows)
+    return Table("Limits", (("", WORD), ("speed", FIGURE), ("standing", WORD)), rows)
 
 
 def bare(value: float, system: str) -> str:

@@ -101,7 +101,7 @@ def test_the_summary_tells_what_becomes_of_the_water_and_of_the_bed(study, numbe
     assert bed["settling_fraction"] == study.measures.bed.settling_fraction
     assert bed["blown_fraction"] is None  # a bare floor
     assert numbers["limits"] == {"dead_m_s": 0.03, "over_m_s": 0.5, "settle_m_s": 0.05, "stir_m_s": 0.12}
-    assert numbers["limit_standings"]["dead"] == "common practice"
+    assert numbers["limit_standings"]["dead"] == {"standing": "common practice", "source": "no source"}
     assert numbers["measured"] is None
     assert numbers["suction_reach_m"] == {"flow": {}}
     assert all({"cause", "touches", "sureness"} <= set(zone) for zone in numbers["zones"])
