@@ -187,7 +187,7 @@ def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:
     """What a group of corals wants and gets."""
     figures = study.measures.corals[coral.name]
     widths = {named(name): width for name, width in figures.uncertainty.items()}
-    return {"wanted_m_s": coral.speed, **record(figures), "uncertainty": widths}
+    return {"wanted_m_s": coral.speed, "kind": coral.kind, **record(figures), "uncertainty": widths}
 
 
 def plain(value: object) -> object:
