@@ -101,7 +101,7 @@ def test_straight_into_an_intake(renewal_of):
     whole = (from_a + from_b) / 2
     mixed_part = k * (1 - whole) / (k - 1 + whole)
     mixed = mixed_part / (mixed_part + k)
-    assert found.straight_shares["A"]["out"] == pytest.approx((from_a - mixed) / (1 - mixed), rel=1e-4)  # eddies at rest
+    assert found.straight_shares["A"]["out"] == pytest.approx((from_a - mixed) / (1 - mixed), rel=1e-4)  # at rest
     assert found.straight_shares["B"]["out"] == 0.0
     (caution,) = found.cautions
     assert caution.where == "outlet A"
