@@ -78,7 +78,7 @@ def fine(case: Case, start: Field | None) -> Field:
     below = on_coarse_cells(case, start)
     march = begun(case, case.grid, FINE, below.velocity, below.grid)
     gather(march, FINE.settle)
-    record, window, width = Record(march), FINE.window, np.inf
+    record, window, width, done = Record(march), FINE.window, np.inf, 0.0
     while width > PRECISION and record.time < LONGEST:
         if len(record.speeds) == MOST:
             record.pair()
@@ -86,7 +86,8 @@ def fine(case: Case, start: Field | None) -> Field:
         record.add(gather(march, window))
         if len(record.speeds) >= FEWEST:
             width = unsteadiness(case, record)
-        case.progress("marching", max(record.time / LONGEST, min(1.0, PRECISION / width) ** 2))
+        done = max(done, record.time / LONGEST, (PRECISION / max(width, PRECISION, 1e-9)) ** 2)
+        case.progress("marching", min(done, 1.0))
     return balanced(record.field(march, steady=width <= PRECISION), case.grid, case.rates)
 
 

@@ -80,6 +80,14 @@ def test_fine_run_stops_when_its_shares_are_known(boulder, shortened, monkeypatc
     assert len(field.batches) == levels.FEWEST
 
 
+def test_fine_run_of_water_that_is_all_alike_ends(boulder, shortened):
+    """No water is slower than nothing or faster than sound: the interval is nought from the first on."""
+    field = solve_flow(
+        boulder.grid, boulder.rates, VISCOSITY, "fine", watch=(0.0, 1500.0), start=solve(boulder, "sketch")
+    )
+    assert field.quality.steady
+
+
 def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch):
     """17 windows of 0.1 s: 16 joined to 8 of 0.2 s, and one more."""
     monkeypatch.setattr(levels, "FINE", levels.Level(levels.FINE.closure, 0.1, 0.1))
@@ -90,11 +98,14 @@ def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch)
     assert field.quality.averaged == pytest.approx(1.8, rel=1e-6)
 
 
-def test_progress_is_told_while_marching(boulder):
-    told = []
-    solve(boulder, "sketch", progress=lambda doing, share: told.append((doing, share)))
-    assert {doing for doing, _ in told} == {"spinning up", "marching"}
-    assert all(0 <= share <= 1 for _, share in told)
+@pytest.mark.parametrize("detail", ["sketch", "coarse", "fine"])
+def test_progress_is_told_and_never_goes_back(detail, boulder, shortened):
+    told = {"spinning up": [], "marching": []}
+    solve(boulder, detail, progress=lambda doing, share: told[doing].append(share))
+    for shares in told.values():
+        assert len(shares) > 2
+        assert sorted(shares) == shares
+        assert all(0 <= share <= 1 for share in shares)
 
 
 def test_interruption_passes(boulder):
