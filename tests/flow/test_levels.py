@@ -74,25 +74,32 @@ def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
 
 def test_fine_run_stops_when_its_shares_are_known(boulder, shortened, monkeypatch):
     """Any interval is narrow enough here, so it stops at the fewest windows."""
-    monkeypatch.setattr(levels, "PRECISION", 1.0)
+    monkeypatch.setattr(levels, "PRECISION", dict.fromkeys(levels.PRECISION, 1.0))
     field = solve(boulder, "fine", start=solve(boulder, "sketch"))
     assert field.quality.steady
     assert len(field.batches) == levels.FEWEST
 
 
-def test_fine_run_of_water_that_is_all_alike_ends(boulder, shortened):
-    """No water is slower than nothing or faster than sound: the interval is nought from the first on."""
-    field = solve_flow(
-        boulder.grid, boulder.rates, VISCOSITY, "fine", watch=(0.0, 1500.0), start=solve(boulder, "sketch")
-    )
-    assert field.quality.steady
+def test_doubt_is_that_of_the_widest_interval(boulder):
+    """Windows alternate by 5 %: s = 5 % √(8/7), t s/√8 = 2.36 x 5 %/√7 = 4.5 %; 3 % is asked."""
+    case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, (0.0, 9.0), lambda doing, share: None, 0)
+    record = Alternating(boulder.grid.shape, 0.05)
+    assert levels.unsteadiness(case, record) == pytest.approx(2.3646 * 0.05 / np.sqrt(7) / 0.03, rel=1e-3)
+
+
+class Alternating:
+    """A record of eight windows whose speeds go up and down about 0.1 m/s, everywhere alike."""
+
+    def __init__(self, shape, swing: float) -> None:
+        self.speeds = [np.full(shape, 0.1 * (1 + swing * (-1) ** n), np.float32) for n in range(8)]
+        self.speed = np.full(shape, 0.1, np.float32)
 
 
 def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch):
     """17 windows of 0.1 s: 16 joined to 8 of 0.2 s, and one more."""
     monkeypatch.setattr(levels, "FINE", levels.Level(levels.FINE.closure, 0.1, 0.1))
     monkeypatch.setattr(levels, "LONGEST", 1.7)
-    monkeypatch.setattr(levels, "PRECISION", 0.0)
+    monkeypatch.setattr(levels, "PRECISION", dict.fromkeys(levels.PRECISION, 1e-9))
     field = solve(boulder, "fine", start=solve(boulder, "sketch"))
     assert len(field.batches) == 9
     assert field.quality.averaged == pytest.approx(1.8, rel=1e-6)

@@ -11,9 +11,9 @@ SPREAD = jets.SPREAD
 smeared_speed = njit(jets.smeared_speed)
 mean_magnitude = njit(turbulence.mean_magnitude)
 
-REACH = 2.5  # half-widths from the axis that a jet is followed to
+REACH = 1.8  # half-widths from the axis that a jet is followed to
 MOST = 0.5  # of the marched velocity that may be taken away
-LEAST = 2e-3  # gains below this are left out [m/s]
+LEAST = 5e-3  # gains below this are left out [m/s]
 
 
 @njit(cache=True)
@@ -35,7 +35,7 @@ def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, marched
 
     Where that is less, no more is taken than half of the velocity that was marched, which may have gone another way by
     there. From where the jet's own half-width is that of the wide smear, and so matters little, the gain fades; it is
-    nothing at twice that distance.
+    nothing half as far again.
 
     start           where the jet leaves [m], with what speed [m/s] and from what bore [m]
     wide, narrow    smear, as in the formula [m]
@@ -54,13 +54,13 @@ def sharpen(spacing, water, start, direction, bore, speed, wide, narrow, marched
                 dz = (k + 0.5) * spacing[2] - start[2]
                 along = dx * direction[0] + dy * direction[1] + dz * direction[2]
                 radius = sqrt(max(dx * dx + dy * dy + dz * dz - along * along, 0.0))
-                if not 0 < along < 2 * far or radius > REACH * sqrt((SPREAD * along) ** 2 + wide * wide):
+                if not 0 < along < 1.5 * far or radius > REACH * sqrt((SPREAD * along) ** 2 + wide * wide):
                     continue
                 sharp = smeared_speed(along, radius, bore, speed, narrow)
                 blunt = smeared_speed(along, radius, bore, speed, wide)
                 u, v, w = marched[i, j, k]
                 there = max(u * direction[0] + v * direction[1] + w * direction[2], 0.0)
-                gain = min(1.0, 2 - along / far) * max(sharp - blunt, -MOST * there)
+                gain = min(1.0, 3 - 2 * along / far) * max(sharp - blunt, -MOST * there)
                 if abs(gain) > LEAST and sees(water, cells, eye, dx - ahead[0], dy - ahead[1], dz - ahead[2]):
                     for axis in range(3):
                         velocity[axis, i, j, k] += np.float32(direction[axis] * gain)
