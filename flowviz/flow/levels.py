@@ -16,7 +16,7 @@ from flowviz.flow.momentum import Closure
 from flowviz.flow.refine import Cells, balanced, refine, refine_velocity
 from flowviz.flow.restore import restore
 from flowviz.flow.statistics import Record, gather
-from flowviz.flow.velocity import still
+from flowviz.flow.velocity import Velocity, still
 from flowviz.flow.walls import TANK
 from flowviz.formulas.turbulence import subgrid_rms
 from flowviz.grid.coarsen import coarsen
@@ -60,7 +60,7 @@ FINE = Level(Closure(), 15.0, 4.0)
 
 
 def sketch(case: Case, start: Field | None) -> Field:
-    """The flow on about a thousand cells, read on the grid of the case."""
+    """The flow on a thousand or two cells, read on the grid of the case."""
     if start is None:
         return averaged(case, spun_up(case, SKETCH.settle), SKETCH)
     march = begun(case, sketch_grid(case.grid), SKETCH, (start.u, start.v, start.w), case.grid)
@@ -116,7 +116,7 @@ def on_coarse_cells(case: Case, start: Field | None) -> March:
     return march
 
 
-def begun(case: Case, grid: Grid, level: Level, velocity, its_grid: Grid) -> March:
+def begun(case: Case, grid: Grid, level: Level, velocity: Velocity, its_grid: Grid) -> March:
     """A march that starts with a velocity of another grid."""
     velocity = refine_velocity(velocity, its_grid, grid)
     return March(grid, case.rates, case.viscosity, TANK, level.closure, velocity, case.seed)

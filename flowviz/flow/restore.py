@@ -17,11 +17,8 @@ from flowviz.flow.velocity import Velocity
 from flowviz.formulas.jets import INTENSITY
 from flowviz.grid.grid import Grid
 
-SMEAR = (
-    0.6  # half-width that a jet of none has on marched cells, over their edge: found by comparing with smaller cells
-)
 SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
-SEEN = 0.34  # the same for a jet that is only averaged over cells: √(2 ln2/12), from the variance of a box
+SEEN = 0.34  # the same for a jet of no width that is only averaged over cells: √(2 ln2/12), from a box's variance
 
 
 def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float], subgrid: np.ndarray) -> Field:

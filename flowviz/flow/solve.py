@@ -32,4 +32,5 @@ def solve_flow(
     watch        a fine run ends when the shares of water below the first and above the second speed are known [m/s]
     start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
     """
+    assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
     return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed), start)
