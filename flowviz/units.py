@@ -169,8 +169,9 @@ def _no_quantity(found: object, want: _Kind) -> QuantityError:
 
 
 def _no_unit(number: str, want: _Kind) -> QuantityError:
-    unit = want.example.split(" ", 1)[1]
-    return QuantityError(number, "is a number without a unit", f"Write the unit too, as '{number} {unit}'")
+    units = dict.fromkeys((want.example.split(" ", 1)[1], next(iter(want.us))))  # of both systems
+    examples = " or ".join(f"'{number} {unit}'" for unit in units)
+    return QuantityError(number, "is a number without a unit", f"Write the unit too, as {examples}")
 
 
 def _amount(match: re.Match[str], text: str, want: _Kind) -> Fraction:
