@@ -53,10 +53,10 @@ def test_a_mirrored_scene_has_mirrored_cells_and_the_same_flows(first, mirrored)
     assert mirrored.loop.rates == first.loop.rates
 
 
-@pytest.mark.slow
-def test_a_mirrored_scene_has_the_same_summary_within_its_uncertainty(tmp_path):
+@pytest.mark.parametrize("detail", ["sketch", "coarse"])
+def test_a_mirrored_scene_has_the_same_summary_within_its_uncertainty(tmp_path, detail):
     """A marched flow is chaotic: its statistics agree, not its cells. The tolerance is the two intervals' own."""
-    pair = [told(words, tmp_path, "coarse").measures for words in ({}, MIRRORED)]
+    pair = [told(words, tmp_path, detail).measures for words in ({}, MIRRORED)]
     for name in ("dead_fraction", "over_fraction", "mean"):
         one, other = (figures(measures)[name] for measures in pair)
         assert abs(one - other) <= hypot(*(measures.uncertainty[name] for measures in pair))
