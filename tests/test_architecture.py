@@ -19,9 +19,11 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "assess": "units formulas scene grid flow",
     "study": "errors formulas scene plumbing grid flow assess",
     "store": "errors units scene plumbing grid flow assess study",
-    "tables": "units scene plumbing study",
-    "draw": "errors units shapes scene grid flow study",
-    "cli": "errors units scene plumbing grid study store tables draw",
+    "comparison": "errors units scene plumbing grid flow assess study",
+    "tables": "units scene plumbing study comparison",
+    "draw": "errors units shapes scene plumbing grid flow study comparison",
+    "report": "errors units scene plumbing grid study comparison store tables draw",
+    "cli": "errors units scene plumbing grid study store comparison tables draw report",
 }
 LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "pydantic": "scene",
@@ -30,6 +32,7 @@ LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "pyvista": "draw store",
     "vtk": "draw store",
     "matplotlib": "draw",
+    "jinja2": "report",
     "click": "cli",
     "rich": "cli",
 }

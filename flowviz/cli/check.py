@@ -1,0 +1,42 @@
+"""flowviz check: a scene read and put into cells, nothing solved."""
+
+from dataclasses import asdict
+
+import click
+from rich.console import Console
+from rich.text import Text
+
+from flowviz.cli.options import cell_edge, cell_option, json_option, scene_argument
+from flowviz.cli.words import print_cautions, print_json
+from flowviz.units import shown
+
+
+@click.command()
+@scene_argument
+@cell_option
+@json_option
+def check(scene_file: str, cell: str | None, as_json: bool) -> None:
+    """Read a scene, list faults and cautions, solve nothing."""
+    from flowviz.grid.voxelise import voxelise
+    from flowviz.plumbing.network import network
+    from flowviz.scene.file import read_scene
+
+    scene = read_scene(scene_file)
+    if scene.pipes:
+        network(scene)
+    grid = voxelise(scene, cell_edge(cell))
+    if as_json:
+        print_json(
+            {
+                "scene": scene.title,
+                "cells": grid.kind.size,
+                "water_cells": int(grid.water.sum()),
+                "water_volume_m3": grid.water_volume,
+                "cautions": [asdict(caution) for caution in scene.cautions],
+            }
+        )
+        return
+    words = Console(highlight=False)
+    volume = shown(grid.water_volume, "volume", scene.show)
+    words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum())} cells."))
+    print_cautions(words, scene.cautions)

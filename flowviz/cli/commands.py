@@ -1,0 +1,39 @@
+"""The list of the commands, and what becomes of their faults."""
+
+import click
+
+from flowviz.cli.check import check
+from flowviz.cli.plumb import plumb
+from flowviz.cli.run import run
+from flowviz.errors import FlowvizError
+
+INTERRUPTED = 130  # what shells use for Ctrl-C
+
+
+class Commands(click.Group):
+    """Commands whose foreseen faults are one line and an exit status."""
+
+    def list_commands(self, context: click.Context) -> list[str]:
+        """In the order a design goes, not by the alphabet."""
+        return list(self.commands)
+
+    def invoke(self, context: click.Context) -> object:
+        """Run the command that was asked for."""
+        try:
+            return super().invoke(context)
+        except FlowvizError as fault:
+            click.echo(f"flowviz: {fault}", err=True)
+            context.exit(fault.exit_status)
+        except KeyboardInterrupt:
+            click.echo("flowviz: stopped; nothing was written", err=True)
+            context.exit(INTERRUPTED)
+
+
+@click.group(cls=Commands)
+@click.version_option(package_name="flowviz")
+def main() -> None:
+    """Water in a display aquarium fed by a closed loop: what leaves each outlet, where it is dead, where too strong."""
+
+
+for command in (check, plumb, run):
+    main.add_command(command)

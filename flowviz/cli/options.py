@@ -1,0 +1,28 @@
+"""What several commands take."""
+
+from math import isfinite
+
+import click
+
+from flowviz.errors import InputError
+from flowviz.units import QuantityError, to_si
+
+scene_argument = click.argument("scene_file", metavar="SCENE")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print the machine's form of the result.")
+cell_option = click.option("--cell", metavar="LENGTH", help="Edge of a cell, such as '20 mm'; default: by the tank.")
+detail_option = click.option(
+    "--detail", type=click.Choice(("sketch", "coarse", "fine")), default="sketch", show_default=True
+)
+
+
+def cell_edge(written: str | None) -> float | None:
+    """The edge of a cell as the user wrote it [m]."""
+    if written is None:
+        return None
+    try:
+        edge = to_si(written, "length")
+    except QuantityError as fault:
+        raise InputError("--cell", f"{fault.where} {fault.fault}", fault.remedy) from None
+    if not (isfinite(edge) and edge > 0):
+        raise InputError("--cell", f"a cell cannot be {written} wide", "Write a length above zero, such as '20 mm'")
+    return edge
