@@ -24,6 +24,7 @@ class Settings:
 
     detail: Detail = "sketch"
     cell: float | None = None  # edge of a cell [m]; None: chosen from the tank
+    seed: int = 0  # of the random disturbance at the outlets: another one gives the same tank at another time
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +59,9 @@ def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_p
     grid = voxelise(scene, settings.cell)
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
     limits = (scene.limits.dead, scene.limits.over)
-    field = solve_flow(grid, loop.rates, viscosity, settings.detail, watch=limits, progress=progress)
+    field = solve_flow(
+        grid, loop.rates, viscosity, settings.detail, watch=limits, progress=progress, seed=settings.seed
+    )
     return assessed(scene, settings, loop, grid, field)
 
 

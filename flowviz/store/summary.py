@@ -76,6 +76,7 @@ def summary(study: Study) -> dict[str, object]:
             "scene": study.scene.title,
             "detail": study.settings.detail,
             "asked_cell_m": study.settings.cell,
+            "seed": study.settings.seed,
             **grid_numbers(study),
             **loop_numbers(study.loop),
             "suction_reach_m": study.measures.reaches,
