@@ -25,9 +25,10 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     """In the order pumps, outlets, intakes, pipes."""
     before = suction_pipes(layout)
     return (
-        *(told for pump in layout.scene.pumps for told in _pump(pump, loop.pumps[pump.name])),
+        *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name])),
+        *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
-        *(told for outlet in layout.scene.outlets for told in _outlet(outlet, layout.scene, loop)),
+        *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
         *intake_cautions(layout.scene, loop),
         *_pipes(layout, loop, before),
         *_narrow_suction(layout.scene, loop),
@@ -50,18 +51,22 @@ def suction_pipes(layout: Layout) -> frozenset[int]:
     return frozenset(number for number in range(len(layout.pipes)) if network.links[number].end in before)
 
 
-def _pump(pump: Pump, duty: PumpDuty) -> Iterator[Caution]:
-    where = f"pump {pump.name}"
+def _pump(name: str, duty: PumpDuty) -> Iterator[Caution]:
+    where = f"pump {name}"
     if duty.flow < 0:
         yield Caution(where, "water runs backwards through it", "Another pump overpowers it; add a check valve.")
-    elif duty.flow < pump.curve[0][0] * pump.speed:
-        what = f"it gives {percent(duty.flow / (pump.curve[0][0] * pump.speed))} of the first flow of its curve"
+    elif duty.flow < duty.first_flow:
+        what = f"it gives {percent(duty.flow / duty.first_flow)} of the first flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and it may run hot; ask the maker for the whole curve.")
-    elif duty.flow > duty.last_flow:
+    elif duty.speed_share and duty.flow > duty.last_flow:
         what = f"it gives {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
     if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
         yield from _npsh(where, duty)
+
+
+def _mounting(pump: Pump) -> Iterator[Caution]:
+    where = f"pump {pump.name}"
     if pump.mounting == "submerged":
         why = "All its power heats the tank, and mains voltage stands in the water: use a residual-current device."
         yield Caution(where, "it works in the water", why)
@@ -92,6 +97,11 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
     where, rate = f"outlet {outlet.name}", loop.rates[outlet.name]
     if rate < 0:
         yield Caution(where, "it draws water instead of giving it", "Join its pipe to the delivery side of a pump.")
+        return
+    if rate == 0:
+        yield Caution(
+            where, "no water comes out of it", "A valve on its way is shut, it is blocked, or its pump rests."
+        )
         return
     even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
     share = rate / loop.total / even

@@ -47,8 +47,8 @@ def system_curve(scene: Scene, place: str, state: State = AS_BUILT) -> tuple[Poi
 
     Each point is where the pump would work at some share of its speed, so all lie on the loop's curve.
     """
-    (pump,) = (pump for pump in scene.pumps if pump.name == place)
-    loops = (solve_loop(_with(scene, place, replace(pump, speed=speed)), state) for speed in SPEEDS)
+    _known(scene, place)
+    loops = (solve_loop(scene, replace(state, speeds={**state.speeds, place: speed})) for speed in SPEEDS)
     return tuple((loop.pumps[place].flow, loop.pumps[place].head) for loop in loops)
 
 
@@ -67,18 +67,20 @@ def cost_of_a_year(power: float, price: float) -> float:
 
 def _with(scene: Scene, place: str, pump: Pump) -> Scene:
     """The scene with another pump in the place of one of its own."""
+    _known(scene, place)
+    pumps = tuple(replace(pump, name=place) if own.name == place else own for own in scene.pumps)
+    return replace(scene, pumps=pumps)
+
+
+def _known(scene: Scene, place: str) -> None:
     names = [own.name for own in scene.pumps]
     if place not in names:
         raise InputError("pump", f'no pump is called "{place}"', f"Write one of {', '.join(names)}")
-    pumps = tuple(replace(pump, name=place) if own.name == place else own for own in scene.pumps)
-    return replace(scene, pumps=pumps)
 
 
 def _try(scene: Scene, place: str, name: str, price: float, state: State) -> Choice:
     loop = solve_loop(scene, state)
     duty = loop.pumps[place]
-    (pump,) = (pump for pump in scene.pumps if pump.name == place)
-    first = pump.curve[0][0] * pump.speed
     fouled = {intake.name: HALF_FOULED for intake in scene.intakes if intake.strainer is not None}
     throttled = {i: HALF_SHUT for i, pipe in enumerate(scene.pipes) if pipe.start == place}
     return Choice(
@@ -86,7 +88,7 @@ def _try(scene: Scene, place: str, name: str, price: float, state: State) -> Cho
         duty,
         loop.rates,
         None if duty.power is None else cost_of_a_year(duty.power, price),
-        (duty.flow - first) / (duty.last_flow - first),
+        (duty.flow - duty.first_flow) / (duty.last_flow - duty.first_flow),
         _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
         _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
     )

@@ -36,16 +36,18 @@ def _suction_head(water: Water, air: float, level: float, loss: float) -> float:
 
 def _duty(pump: Pump, law: PumpLaw, flow: float, npsh: float, density: float) -> PumpDuty:
     head = law.head(flow)[0]
-    last_flow, _, power = at_speed(law.flows[-1], law.heads[-1], pump.power or 0.0, pump.speed)
+    power = None if pump.power is None else at_speed(0.0, 0.0, pump.power, law.speed)[2]
     water_power = hydraulic_power(density, flow, head)
     return PumpDuty(
+        speed_share=law.speed,
         flow=flow,
         head=head,
         open_flow=law.open_flow,
-        last_flow=last_flow,
+        first_flow=law.flows[0] * law.speed,
+        last_flow=law.flows[-1] * law.speed,
         water_power=water_power,
-        power=power or None,
+        power=power,
         efficiency=water_power / power if power else None,
         npsh_available=npsh,
-        npsh_margin=None if pump.npsh_required is None else npsh - pump.npsh_required,
+        npsh_margin=npsh - pump.npsh_required if pump.npsh_required is not None and law.speed else None,
     )

@@ -5,19 +5,21 @@ from math import copysign
 
 from flowviz.formulas.pipes import reynolds_number
 from flowviz.plumbing.duty import pump_duties
-from flowviz.plumbing.graph import Link, Tee
-from flowviz.plumbing.laws import OneWay, Shut, velocity_head
+from flowviz.plumbing.graph import Tee
+from flowviz.plumbing.laws import velocity_head
 from flowviz.plumbing.loop import Loop, PipeFlow
 from flowviz.plumbing.network import Layout
 from flowviz.plumbing.newton import Balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
+from flowviz.plumbing.rest import resting
 from flowviz.plumbing.tees import leg_heads
 
 
 def figures(layout: Layout, balance: Balance) -> Loop:
     """Everything that is told about a solved network."""
     scene, network = layout.scene, layout.network
-    flows = [_settled(*each) for each in zip(network.links, balance.flows.tolist(), strict=True)]
+    still = resting(network, balance.flows.tolist())
+    flows = [0.0 if number in still else flow for number, flow in enumerate(balance.flows.tolist())]
     rates = dict(zip(layout.mouths, flows[layout.opening_link(0) :], strict=True))
     in_tees = {tee.name: leg_heads(tee.inflows(flows), tee.areas) for tee in network.tees}
     by_pipe = _tee_losses(network.tees, in_tees)
@@ -31,12 +33,6 @@ def figures(layout: Layout, balance: Balance) -> Loop:
         intake_figures(scene, rates, layout.mouths, layout.state.fouled),
         heads,
     )
-
-
-def _settled(link: Link, flow: float) -> float:
-    """The flow of a link, without the trace that a shut one passes for the mathematics' sake [m³/s]."""
-    shut = isinstance(link.law, Shut) or (isinstance(link.law, OneWay) and flow < 0)
-    return 0.0 if shut else flow
 
 
 def _tee_losses(tees: Sequence[Tee], heads: Mapping[str, Sequence[float]]) -> Mapping[int, Mapping[str, float]]:

@@ -54,8 +54,10 @@ class Upsize:
 
 
 def losses(loop: Loop) -> tuple[Loss, ...]:
-    """Every loss of a loop with pumps, the costliest first."""
+    """Every loss of a loop with pumps, the costliest first; none where no water moves."""
     power = sum(duty.flow * duty.head for duty in loop.pumps.values())
+    if power == 0:
+        return ()
     found = (
         Loss(where, part, head, flow * head / power)
         for where, flow, parts in _parts(loop)

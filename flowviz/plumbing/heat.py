@@ -64,7 +64,8 @@ def _heat(pump: Pump, duty: PumpDuty, water: Water, price: float, motor_efficien
     """A submerged motor warms the water with all its power, a dry one with what reaches the shaft."""
     shaft = min(max(motor_efficiency * duty.power, duty.water_power), duty.power)
     into_water = duty.power if pump.mounting == "submerged" else shaft
-    rise = rise_in_pump(into_water, duty.water_power / into_water, duty.flow, *_properties(water))
+    moves = duty.flow > 0 and into_water > 0
+    rise = rise_in_pump(into_water, duty.water_power / into_water, duty.flow, *_properties(water)) if moves else 0.0
     return PumpHeat(duty.power, into_water, duty.power - into_water, rise, cost_of_a_year(duty.power, price))
 
 

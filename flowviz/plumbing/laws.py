@@ -100,10 +100,10 @@ class OneWay:
 
 @dataclass(frozen=True)
 class PumpLaw:
-    """A pump at a share of its full speed: the falling curve through its printed points."""
+    """A pump at a share of its full speed: the falling curve through its printed points; at rest a passage."""
 
     curve: tuple[tuple[float, float], ...]  # flow [m³/s], head [m] at full speed
-    speed: float  # share of full speed [-]
+    speed: float  # share of full speed [-]; 0: at rest
 
     @cached_property
     def flows(self) -> tuple[float, ...]:
@@ -124,10 +124,13 @@ class PumpLaw:
         """Head given [m] and its slope [m/(m³/s)], by the affinity laws H(Q) = n² H₁(Q/n).
 
         Outside the printed points the curve goes on straight, as steeply as it leaves them and at least as steeply as
-        the chord of the whole curve, so that it falls everywhere.
+        the chord of the whole curve, so that it falls everywhere. Backwards and beyond the open flow, where other pumps
+        force water through, its passages take head besides; at rest that is all there is.
         """
-        full, full_slope = self._at_full_speed(flow / self.speed)
-        return full * self.speed**2, full_slope * self.speed
+        full, full_slope = self._at_full_speed(flow / self.speed) if self.speed else (0.0, 0.0)
+        forced = min(flow, 0.0) + max(flow - self.open_flow, 0.0)
+        passed, passed_slope = Quadratic(self.passage, self.passage).loss(forced)
+        return full * self.speed**2 - passed, full_slope * self.speed - passed_slope
 
     @cached_property
     def slopes_outside(self) -> tuple[float, float]:
@@ -138,7 +141,19 @@ class PumpLaw:
     @property
     def open_flow(self) -> float:
         """Flow against no head [m³/s]; where the printed points stop before, the curve's straight continuation."""
-        return self.speed * (self.flows[-1] - self.heads[-1] / self.slopes_outside[1])
+        return self.speed * self._full_open_flow
+
+    @cached_property
+    def passage(self) -> float:
+        """Resistance of the pump at rest [m/(m³/s)²]: that which the affinity laws give to H = H₀ - r Q² at n = 0,
+        a parabola through the head against a shut valve and the open flow. A guess for want of data.
+        """
+        return self._at_full_speed(0.0)[0] / self._full_open_flow**2
+
+    @cached_property
+    def _full_open_flow(self) -> float:
+        """At full speed [m³/s]."""
+        return self.flows[-1] - self.heads[-1] / self.slopes_outside[1]
 
     def _at_full_speed(self, flow: float) -> tuple[float, float]:
         before, behind = self.slopes_outside

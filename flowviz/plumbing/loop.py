@@ -10,20 +10,22 @@ from flowviz.scene.model import Caution
 class PumpDuty:
     """Where a pump works on this loop."""
 
+    speed_share: float  # of full speed [-]; 0: at rest
     flow: float  # [m³/s]
     head: float  # [m]
     open_flow: float  # against no head [m³/s]; beyond the last printed point by the curve's straight continuation
+    first_flow: float  # at the first printed point of the curve [m³/s]
     last_flow: float  # at the last printed point of the curve [m³/s]
     water_power: float  # taken up by the water [W]
     power: float | None  # electric [W]; None where the scene does not give it
     efficiency: float | None  # water power over electric power [-]
     npsh_available: float  # net positive suction head [m]
-    npsh_margin: float | None  # over what the pump requires [m]
+    npsh_margin: float | None  # over what the pump requires [m]; None where that is not given, or at rest
 
     @property
     def surviving_share(self) -> float:
         """Share of the open flow that is left against the loop's losses [-]: how little the pump dislikes head."""
-        return self.flow / self.open_flow
+        return self.flow / self.open_flow if self.open_flow else 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,7 +62,7 @@ def unchecked_network(scene: Scene, state: State) -> Layout:
         straight_law(pipe, viscosity, each, state.throttled.get(i, 0.0))
         for i, (pipe, each) in enumerate(zip(scene.pipes, losses, strict=True))
     )
-    pumps = tuple(PumpLaw(pump.curve, pump.speed) for pump in scene.pumps)
+    pumps = tuple(PumpLaw(pump.curve, state.speeds.get(pump.name, pump.speed)) for pump in scene.pumps)
     mouths = _mouths(scene, state)
     nodes = _nodes(scene)
     place = {name: number for number, name in enumerate(nodes)}

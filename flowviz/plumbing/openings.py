@@ -17,7 +17,7 @@ def outlet_figures(
 
 
 def _outlet(outlet: Outlet, rate: float, total: float, mouth: Mouth | None) -> OutletFigures:
-    return OutletFigures(rate, rate / outlet.aperture.area, rate / total, _losses(mouth, rate))
+    return OutletFigures(rate, rate / outlet.aperture.area, rate / total if total else 0.0, _losses(mouth, rate))
 
 
 def intake_figures(

@@ -12,6 +12,7 @@ from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import Layout, network
 from flowviz.plumbing.newton import balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
+from flowviz.plumbing.rest import at_rest
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.scene.model import Outlet, Scene
 
@@ -20,14 +21,16 @@ BALANCE = 1e-9  # of the total: how far fixed flows may be from adding up [-]
 
 
 def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
-    """The flow at every opening of a scene and what it costs.
+    """The flow at every opening of a scene and what it costs; where no pump turns, none.
 
     Raises InputError where the loop cannot work as it is described and ConvergenceError where its flows were not found.
     """
     if not scene.pipes:
         return fixed_loop(scene, state)
     layout = network(scene, state)
-    loop = figures(layout, balance(layout.network, first_guess(layout)))
+    turning = any(law.speed for law in layout.pumps)
+    found = balance(layout.network, first_guess(layout)) if turning else at_rest(layout.network)
+    loop = figures(layout, found)
     return replace(loop, cautions=loop_cautions(layout, loop))
 
 

@@ -1,4 +1,4 @@
-"""How a loop stands at the moment: valves, dirt, blockage, height above the sea."""
+"""How a loop stands at the moment: pumps, valves, dirt, blockage, height above the sea."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -13,6 +13,7 @@ class State:
     valves: Mapping[int, Mapping[str, float]] = field(default_factory=dict)  # pipe number: valve to opening, 0 to 1
     throttled: Mapping[int, float] = field(default_factory=dict)  # pipe number to further loss coefficient [-]
     altitude: float = 0.0  # [m]
+    speeds: Mapping[str, float] = field(default_factory=dict)  # pump to share of full speed instead of its own
 
 
 AS_BUILT = State()  # clean, open, at sea level

@@ -18,7 +18,7 @@ def check_ways(network: Network) -> None:
             shut = _names(links, Shut)
             raise InputError(node, f"is closed off on all sides by {shut}", "Open one of them")
     watered, drained = reached(links, [TANK], as_it_stands), reached(links, [TANK], against(as_it_stands))
-    for pump in _pumps(links):
+    for pump in turning_pumps(links):
         if pump.start not in watered:
             raise _no_way(links, f"{pump.name}, way in", pump.start, along)
         if pump.end not in drained:
@@ -30,13 +30,22 @@ def cut_off_pumps(network: Network) -> tuple[str, ...]:
     """Pumps that have no way in or no way out, as messages call them."""
     watered = reached(network.links, [TANK], as_it_stands)
     drained = reached(network.links, [TANK], against(as_it_stands))
-    return tuple(pump.name for pump in _pumps(network.links) if not (pump.start in watered and pump.end in drained))
+    turning = turning_pumps(network.links)
+    return tuple(pump.name for pump in turning if not (pump.start in watered and pump.end in drained))
+
+
+def turning_pumps(links: Iterable[Link]) -> list[Link]:
+    """Those that are not at rest."""
+    return [link for link in links if isinstance(link.law, PumpLaw) and link.law.speed]
 
 
 def as_it_stands(link: Link) -> tuple[bool, bool]:
     """Pumps and check valves let water through forwards only, what is shut not at all."""
-    if isinstance(link.law, Shut):
-        return False, False
+    return (False, False) if isinstance(link.law, Shut) else with_all_opened(link)
+
+
+def with_all_opened(link: Link) -> tuple[bool, bool]:
+    """As if nothing were shut: a valve may stand shut on purpose."""
     return True, not isinstance(link.law, OneWay | PumpLaw)
 
 
@@ -48,6 +57,11 @@ def without_check_valves(link: Link) -> tuple[bool, bool]:
 def all_open(link: Link) -> tuple[bool, bool]:
     """As if nothing but the pumps had a direction, and nothing were shut."""
     return True, not isinstance(link.law, PumpLaw)
+
+
+def all_both_ways(link: Link) -> tuple[bool, bool]:
+    """As if nothing had a direction, and nothing were shut."""
+    return True, True
 
 
 def unless_shut(link: Link) -> tuple[bool, bool]:
@@ -104,10 +118,10 @@ def _no_way(links: Sequence[Link], where: str, node: int, turned: Callable[[Way]
 
 
 def _openings_are_pumped(links: Sequence[Link]) -> None:
-    """Some pump can push water to every opening that is not blocked, or draw it from there."""
+    """Some pump, were it to turn, can push water to every opening once its valves are open, or draw it from there."""
     inner = [link for link in links if TANK not in (link.start, link.end)]
-    pushed = reached(inner, [pump.end for pump in _pumps(inner)], as_it_stands)
-    drawn = reached(inner, [pump.start for pump in _pumps(inner)], against(as_it_stands))
+    pushed = reached(inner, [pump.end for pump in _pumps(inner)], with_all_opened)
+    drawn = reached(inner, [pump.start for pump in _pumps(inner)], against(with_all_opened))
     for opening in links:
         outer = TANK in (opening.start, opening.end) and not isinstance(opening.law, Shut)
         if outer and max(opening.start, opening.end) not in pushed | drawn:  # the tank is node 0

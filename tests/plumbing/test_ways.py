@@ -79,7 +79,19 @@ def test_branch_closed_at_both_ends(scene):
 
 
 def test_outlet_that_no_pump_reaches(scene):
-    refused(scene, 'opening "left high": no pump reaches it', State(valves={2: {VALVE: 0.0}}))
+    """A pipe on its way drawn against the water, with a check valve in it."""
+    pipes = list(scene.pipes)
+    pipes[2] = replace(pipes[2], start="corner", end="tee", fittings={"check valve": 1})
+    pipes.append(replace(scene.pipes[2], start="corner"))
+    refused(replace(scene, pipes=tuple(pipes)), 'opening "left high": no pump reaches it')
+
+
+def test_outlet_shut_on_purpose(scene):
+    """All water leaves by the other one."""
+    loop = solve_loop(scene, State(valves={2: {VALVE: 0.0}}))
+    assert loop.rates["left high"] == 0.0
+    assert loop.rates["behind the arch"] == pytest.approx(-loop.rates["left low"])
+    assert any(caution.what == "no water comes out of it" for caution in loop.cautions)
 
 
 def test_check_valve_that_shuts_lets_nothing_through(scene):
