@@ -62,6 +62,8 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "slot": 'slot = ["120 mm", "12 mm"], across and up',
     "strainer.slot": 'slot = "3 mm", the width of one slot or hole',
     "curve": 'curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], flow and head',
+    "lasts": 'lasts = "20 min"',
+    "phase": "a table [[phase]]",
     "fittings": 'fittings = { "elbow 90" = 2 }',
     "length": 'length = "1.2 m"',
     "loss": "loss = 0.8, a loss coefficient",

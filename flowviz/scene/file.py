@@ -13,6 +13,7 @@ from flowviz.scene.check import check
 from flowviz.scene.circuit import driven
 from flowviz.scene.faults import input_error
 from flowviz.scene.model import Scene, Source
+from flowviz.scene.phases import phases
 from flowviz.scene.schema.whole import SceneTable
 
 
@@ -26,7 +27,9 @@ def read_scene(path: str | Path) -> Scene:
     table = _table(text, path)
     scene = build(table, path)
     cautions = (*scene.cautions, *check(scene, table.rock, str(path)))
-    return replace(driven(scene, str(path)), cautions=cautions, source=Source(text, contents(table, path.parent)))
+    scene = driven(scene, str(path))
+    cycle = phases(table.phase, scene, str(path))
+    return replace(scene, phases=cycle, cautions=cautions, source=Source(text, contents(table, path.parent)))
 
 
 def _text(path: Path) -> str:

@@ -218,6 +218,16 @@ class Junction:
 
 
 @dataclass(frozen=True, slots=True)
+class Phase:
+    """How pumps and valves stand for a part of the cycle that they go through again and again."""
+
+    name: str
+    time: float  # that it lasts [s]
+    speeds: Mapping[str, float]  # of each pump, share of full speed, 0 to 1
+    valves: Mapping[int, float]  # number of a pipe to how far its valve is open, 0 to 1; those of others are open
+
+
+@dataclass(frozen=True, slots=True)
 class Source:
     """The files that a scene was read from, as they were then."""
 
@@ -244,6 +254,7 @@ class Scene:
     junctions: tuple[Junction, ...] = ()
     animals: tuple[Animal, ...] = ()
     measured: tuple[Measured, ...] = ()
+    phases: tuple[Phase, ...] = ()  # of the cycle, in their order; none: pumps and valves stand still
     cautions: tuple[Caution, ...] = field(default=())  # found while reading
     source: Source | None = field(default=None, compare=False, repr=False)  # None: not read from a file
 

@@ -7,6 +7,7 @@ from typing import Literal
 
 from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable
 from flowviz.scene.schema.openings import IntakeTable, OutletTable
+from flowviz.scene.schema.phases import PhaseTable
 from flowviz.scene.schema.stock import AnimalTable, CoralTable, MeasuredTable, RockTable
 from flowviz.scene.schema.tank import LimitsTable, SandTable, TankTable, WaterTable
 from flowviz.scene.schema.values import Table, Text
@@ -31,3 +32,4 @@ class SceneTable(Table):
     junction: tuple[JunctionTable, ...] = ()
     animal: tuple[AnimalTable, ...] = ()
     measured: tuple[MeasuredTable, ...] = ()
+    phase: tuple[PhaseTable, ...] = ()
