@@ -24,6 +24,7 @@ TAKE = (1 / 3, 15 / 16, 8 / 15)
 PUSH = (1.0, 1.0, 0.0)  # whether a stage has the last step's pressure
 COURANT = 1.4  # of the sum over the three axes, without viscosity; the scheme is stable to 1.73
 DIFFUSION = 2.0  # of the fastest decay by viscosity, without motion; the scheme is stable to 2.5
+FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
 LOOK = 3  # steps from one look at what is stable to the next
 DIVERGENCE = 1e-3  # left after each step, |∇·u| h/U
 MEAN_DIVERGENCE = 1e-4  # left in a mean
@@ -64,7 +65,7 @@ class March:
         """Go one step forward, at most `longest` [s]; how far it went [s]."""
         if self.steps % LOOK == 0:
             self._longest = self._stable()
-        dt = min(self._longest, longest)
+        dt = min(self._longest if self.steps else FIRST * self._longest, longest)
         self.momentum.smooth(self.velocity, dt, self._change)
         self._add(1.0)
         for keep, take, push in zip(KEEP, TAKE, PUSH, strict=True):
