@@ -14,6 +14,7 @@ _HOMES = {
     "Scene": "scene.model",
     "Settings": "study",
     "Study": "study",
+    "compare": "comparison.compare",
     "read_scene": "scene.file",
     "read_study": "store",
     "run": "study",

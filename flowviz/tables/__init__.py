@@ -1,9 +1,10 @@
 """A study as tables of words and figures in the scene's own units, for whoever sets them: terminal, page, report."""
 
+from flowviz.tables.comparison import comparison_tables
 from flowviz.tables.definitions import definition_table
 from flowviz.tables.dossier import dossier_tables
 from flowviz.tables.loop import loop_tables
 from flowviz.tables.study import study_tables
 from flowviz.tables.table import Table
 
-__all__ = ["Table", "definition_table", "dossier_tables", "loop_tables", "study_tables"]
+__all__ = ["Table", "comparison_tables", "definition_table", "dossier_tables", "loop_tables", "study_tables"]

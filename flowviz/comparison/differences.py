@@ -1,0 +1,92 @@
+"""What differs between two studies, and whether that is more than noise."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isnan, nan
+from typing import Literal
+
+from flowviz.comparison.figures import Figure, figures
+from flowviz.flow.intervals import half_width_of_difference
+from flowviz.study import Study
+
+WRONG = 0.05  # share of comparisons in which noise may pass for a difference anywhere among the figures
+ROUNDING = 1e-6  # of a figure that no average decides
+
+Verdict = Literal["better", "worse", "changed", "the same", "too close to call"]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One figure of two studies, in SI units; NaN where it is unknown or a layout does not have it."""
+
+    name: str
+    subject: str  # what it is about: water, a group of corals, bed, loop, glass
+    label: str  # in plain words
+    quantity: str | None  # its kind for units.shown; None: a count or a plain number
+    before: float
+    before_half_width: float  # of its own 95 % interval; 0: no average decides it; NaN: unknown
+    after: float
+    after_half_width: float
+    change: float
+    change_half_width: float  # such that 95 comparisons in 100 hold all their changes; 0 and NaN as above
+    verdict: Verdict
+
+    @property
+    def called(self) -> bool:
+        """Whether there is a difference beyond the noise."""
+        return self.verdict in ("better", "worse", "changed")
+
+
+def differences(before: Study, after: Study) -> tuple[Difference, ...]:
+    """Every figure of two studies side by side."""
+    one, other = figures(before), figures(after)
+    names = [*one, *(name for name in other if name not in one)]
+    pairs = {name: (one.get(name, missing(other, name)), other.get(name, missing(one, name))) for name in names}
+    noisy = sum(first.half_width > 0 or second.half_width > 0 for first, second in pairs.values())
+    windows, wrong = (len(before.field.batches), len(after.field.batches)), WRONG / max(noisy, 1)
+    return tuple(difference(name, *pair, windows, wrong) for name, pair in pairs.items())
+
+
+def missing(others: Mapping[str, Figure], name: str) -> Figure | None:
+    """The figure that stands for one that a layout does not have."""
+    if name not in others:
+        return None
+    like = others[name]
+    return Figure(like.subject, like.label, like.quantity, like.good, nan)
+
+
+def difference(name: str, before: Figure, after: Figure, windows: tuple[int, int], wrong: float) -> Difference:
+    """One figure of two studies.
+
+    windows   that each study was averaged over
+    wrong     share of comparisons in which noise may pass for a difference in this figure
+    """
+    width = half_width_of_difference((before.half_width, after.half_width), windows, wrong)
+    change = after.value - before.value
+    return Difference(
+        name=name,
+        subject=before.subject,
+        label=before.label,
+        quantity=before.quantity,
+        before=before.value,
+        before_half_width=before.half_width,
+        after=after.value,
+        after_half_width=after.half_width,
+        change=change,
+        change_half_width=width,
+        verdict=verdict(before, after, width),
+    )
+
+
+def verdict(before: Figure, after: Figure, width: float) -> Verdict:
+    """What a change comes to, in words."""
+    change = after.value - before.value
+    if isnan(change):
+        return "the same" if isnan(before.value) and isnan(after.value) else "changed"
+    if before.half_width == after.half_width == 0 and abs(change) <= ROUNDING * abs(before.value):
+        return "the same"
+    if not abs(change) > width:
+        return "too close to call"
+    if before.good is None:
+        return "changed"
+    return "better" if (change < 0) == (before.good == "less") else "worse"

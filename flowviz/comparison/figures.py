@@ -1,0 +1,95 @@
+"""The figures that two layouts are compared by, each with what is known of its noise."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import nan, pi
+from typing import Literal
+
+from flowviz.study import Study
+
+Good = Literal["less", "more"]
+EXACT = 0.0  # half-width of what no average decides
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number of a study."""
+
+    subject: str  # what it is about, in a table's words
+    label: str  # in plain words
+    quantity: str | None  # its kind for units.shown; None: a count or a plain number
+    good: Good | None  # which of two is the better; None: neither is
+    value: float  # in SI units; NaN: unknown
+    half_width: float = EXACT  # of its 95 % interval; NaN: unknown
+
+
+Named = Iterator[tuple[str, Figure]]
+
+
+def figures(study: Study) -> Mapping[str, Figure]:
+    """Everything of a study that is compared, by name, in the order of a table."""
+    return dict((*water(study), *corals(study), *bed(study), *renewal(study), *loop(study), *holes(study)))
+
+
+def water(study: Study) -> Named:
+    """How the water as a whole moves."""
+    measures = study.measures
+    unsure = measures.uncertainty
+    shares = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
+    for name, label in shares.items():
+        yield name, Figure("water", label, "share", "less", getattr(measures, name), unsure[name])
+    yield "mean_speed", Figure("water", "mean speed", "speed", None, measures.speed.mean, unsure["mean"])
+
+
+def corals(study: Study) -> Named:
+    """What each group of corals gets of what it wants."""
+    sides: Mapping[str, tuple[str, Good]] = {
+        "under_fraction": ("too still", "less"),
+        "in_band_fraction": ("in the current it wants", "more"),
+        "over_fraction": ("too strong", "less"),
+    }
+    for group, found in study.measures.corals.items():
+        for name, (label, good) in sides.items():
+            unsure = found.uncertainty[name]
+            yield f"{group}/{name}", Figure(group, label, "share", good, getattr(found, name), unsure)
+
+
+def bed(study: Study) -> Named:
+    """What the current does to the bed."""
+    shares: Mapping[str, tuple[str, Good]] = {
+        "settling_fraction": ("detritus settles", "less"),
+        "moving_fraction": ("detritus is kept moving", "more"),
+        "blown_fraction": ("sand is blown out", "less"),
+    }
+    found = study.measures.bed
+    for name, (label, good) in shares.items():
+        if name != "blown_fraction" or study.scene.sand:
+            yield f"bed/{name}", Figure("bed", label, "share", good, getattr(found, name), found.uncertainty[name])
+
+
+def renewal(study: Study) -> Named:
+    """How old the water is; nothing where that was not computed."""
+    if study.renewal is not None:
+        yield "mean_age", Figure("water", "mean age", "time", "less", study.renewal.mean_age, nan)
+
+
+def loop(study: Study) -> Named:
+    """What the pumps do, and what comes out of each outlet."""
+    yield "total_flow", Figure("loop", "flow of all outlets", "flow", None, study.loop.total)
+    for outlet in study.scene.outlets:
+        yield (
+            f"{outlet.name}/flow",
+            Figure("loop", f"flow at {outlet.name}", "flow", None, study.loop.rates[outlet.name]),
+        )
+    for name, duty in study.loop.pumps.items():
+        yield f"{name}/head", Figure("loop", f"head of {name}", "head", None, duty.head)
+        if duty.power is not None:
+            yield f"{name}/power", Figure("loop", f"power of {name}", "power", "less", duty.power)
+
+
+def holes(study: Study) -> Named:
+    """What is drilled."""
+    drilled = [opening for opening in study.scene.openings if opening.panel is not None]
+    glass = sum(pi / 4 * (opening.hole or 0.0) ** 2 for opening in drilled)
+    yield "holes", Figure("glass", "holes drilled", None, "less", float(len(drilled)))
+    yield "glass_removed", Figure("glass", "glass removed", "area", "less", glass)
