@@ -15,6 +15,7 @@ from flowviz.scene.model import (
     Rock,
     Sand,
     Scene,
+    Site,
     Tank,
     Water,
 )
@@ -44,6 +45,7 @@ def build(table: SceneTable, path: Path) -> Scene:
         water=Water(**table.water.model_dump()),
         tank=glass,
         limits=Limits(**table.limits.model_dump()),
+        site=Site(**table.site.model_dump()),
         sand=sand,
         rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in rocks),
         corals=tuple(coral(*pair, kinds) for pair in placed(table.coral, "coral", str(path))),

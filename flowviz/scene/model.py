@@ -66,6 +66,17 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Site:
+    """Where the tank stands, and what is there."""
+
+    altitude: float = 0.0  # above the sea [m]
+    room: float | None = None  # floor that spilt water spreads over [m²]; None: not told
+    price: float | None = None  # of a kilowatt-hour, in any money; None: not told
+    chiller: float | None = None  # heat that it takes away [W]; None: there is none
+    siphon_break: float = 0.03  # how far below the water a siphon break sits [m]
+
+
+@dataclass(frozen=True, slots=True)
 class Sand:
     """A level bed of sand on the floor: solid to the flow."""
 
@@ -192,6 +203,7 @@ class Pump:
     npsh_required: float | None  # [m]
     mounting: Literal["dry", "submerged"]
     speed: float  # share of full speed
+    heat_share: float | None = None  # of its power that ends in the water [-]; None: by its mounting
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +218,7 @@ class Pipe:
     rise: float  # end above start [m]
     fittings: Mapping[str, int]  # trade name to count
     loss: float  # further loss coefficient, on the pipe's own velocity [-]
+    valves: Mapping[str, float] = field(default_factory=dict)  # trade name to opening of one of them [-]; else open
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,6 +258,7 @@ class Scene:
     tank: Tank
     limits: Limits
     sand: Sand | None = None
+    site: Site = Site()
     rocks: tuple[Rock, ...] = ()
     corals: tuple[Coral, ...] = ()
     outlets: tuple[Outlet, ...] = ()

@@ -19,8 +19,10 @@ from flowviz.scene.schema.values import (
     TableError,
     Text,
     just_one,
+    nearest,
 )
 
+Opening = Annotated[Number, Field(ge=0, le=1)]
 Curve = tuple[tuple[Rate, Head], ...]
 HIGHEST = 100.0  # head that a loop pump may have; more is a slip of the unit [m]
 
@@ -35,6 +37,7 @@ class PumpTable(Table):
     npsh_required: Extent | None = None
     mounting: Literal["dry", "submerged"] = "dry"
     speed: Share = 1.0
+    heat_share: Share | None = None
 
     @model_validator(mode="after")
     def _one_curve(self) -> Self:
@@ -71,10 +74,19 @@ class PipeTable(Table):
     rise: Coordinate = 0.0
     fittings: dict[Text, Count] = Field(default_factory=dict)
     loss: Annotated[Number, Field(ge=0)] = 0.0
+    valves: dict[Text, Opening] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _one_size(self) -> Self:
         just_one(self, "size", "inside", 'Write size = "1 1/4 in sch 40", or inside = "35 mm"')
+        return self
+
+    @model_validator(mode="after")
+    def _valves_are_fittings(self) -> Self:
+        for name in self.valves:
+            if not self.fittings.get(name):
+                fault = "is not among the fittings of this pipe"
+                raise TableError(f"valves.{name}", fault, nearest(name, list(self.fittings)))
         return self
 
 

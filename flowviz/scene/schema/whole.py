@@ -8,6 +8,7 @@ from typing import Literal
 from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable
 from flowviz.scene.schema.openings import IntakeTable, OutletTable
 from flowviz.scene.schema.phases import PhaseTable
+from flowviz.scene.schema.site import SiteTable
 from flowviz.scene.schema.stock import AnimalTable, CoralTable, MeasuredTable, RockTable
 from flowviz.scene.schema.tank import LimitsTable, SandTable, TankTable, WaterTable
 from flowviz.scene.schema.values import Table, Text
@@ -22,6 +23,7 @@ class SceneTable(Table):
     water: WaterTable
     tank: TankTable
     limits: LimitsTable = LimitsTable()
+    site: SiteTable = SiteTable()
     sand: SandTable | None = None
     rock: tuple[RockTable, ...] = ()
     coral: tuple[CoralTable, ...] = ()
