@@ -1,6 +1,5 @@
 """The whole chain on one page: from a scene to everything flowviz computes about it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -8,14 +7,15 @@ from flowviz.assess.measures import Measures, measure
 from flowviz.assess.renewal import Renewal, measure_renewal
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
+from flowviz.flow.state import FORGETFUL, Keeper
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import Loop, solve_loop
+from flowviz.progress import Listener, Stage, silent
 from flowviz.scene.model import Caution, Scene
 
 Detail = Literal["sketch", "coarse", "fine"]
-Progress = Callable[[str, float], None]  # what is being done, and the share of it that is done
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,22 +46,29 @@ class Study:
         return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions, *aged)
 
 
-def no_progress(doing: str, share: float) -> None:
-    """Tell nobody."""
-
-
-def run(scene: Scene, settings: Settings = Settings(), progress: Progress = no_progress) -> Study:
-    """Compute everything about a scene.
+def run(
+    scene: Scene, settings: Settings = Settings(), progress: Listener = silent, keeper: Keeper = FORGETFUL
+) -> Study:
+    """Compute everything about a scene; the keeper keeps a fine run's state, and has what an earlier one left.
 
     Raises InputError where the scene cannot be computed as it stands and ConvergenceError where the flow was not found.
     """
     loop = solve_loop(scene)
+    progress(Stage("dividing the tank into cells"))
     grid = voxelise(scene, settings.cell)
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
     limits = (scene.limits.dead, scene.limits.over)
     field = solve_flow(
-        grid, loop.rates, viscosity, settings.detail, watch=limits, progress=progress, seed=settings.seed
+        grid,
+        loop.rates,
+        viscosity,
+        settings.detail,
+        watch=limits,
+        progress=progress,
+        keeper=keeper,
+        seed=settings.seed,
     )
+    progress(Stage("measuring"))
     return assessed(scene, settings, loop, grid, field)
 
 

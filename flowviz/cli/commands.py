@@ -24,8 +24,8 @@ class Commands(click.Group):
         except FlowvizError as fault:
             click.echo(f"flowviz: {fault}", err=True)
             context.exit(fault.exit_status)
-        except KeyboardInterrupt:
-            click.echo("flowviz: stopped; nothing was written", err=True)
+        except KeyboardInterrupt as stopped:
+            click.echo("; ".join(("flowviz: stopped", "nothing was written", *stopped.args)), err=True)
             context.exit(INTERRUPTED)
 
 

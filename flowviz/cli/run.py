@@ -1,11 +1,21 @@
 """flowviz run: the whole study into a folder."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
 import click
 from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option, scene_argument
-from flowviz.cli.words import print_cautions, print_json, print_pictures, print_tables, progress_bar
+from flowviz.cli.waiting import progress_bar
+from flowviz.cli.words import print_cautions, print_json, print_pictures, print_tables
+from flowviz.errors import ConvergenceError, InputError
+from flowviz.progress import Stage
+
+if TYPE_CHECKING:
+    from flowviz.store.checkpoint import Checkpoint
 
 LIMIT_BROKEN = 1  # exit status with --strict
 
@@ -15,21 +25,26 @@ LIMIT_BROKEN = 1  # exit status with --strict
 @click.option("-o", "folder", metavar="DIR", required=True, help="Folder for summary, field and pictures.")
 @detail_option
 @cell_option
+@click.option("--resume", is_flag=True, help="Go on from where a fine run into DIR was interrupted.")
 @click.option("--strict", is_flag=True, help="End with status 1 if a limit of the scene is broken.")
 @json_option
-def run(scene_file: str, folder: str, detail: str, cell: str | None, strict: bool, as_json: bool) -> None:
+def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
     """Compute a scene and write summary.json, field.vti and pictures into DIR."""
     from flowviz.draw.pictures import write_pictures
     from flowviz.scene.file import read_scene
     from flowviz.store import fresh_folder, summary, write_study
+    from flowviz.store.checkpoint import Checkpoint
     from flowviz.study import Settings, run
     from flowviz.tables import study_tables
 
     scene = read_scene(scene_file)
     settings = Settings(detail, cell_edge(cell))
-    with fresh_folder(folder) as fresh:
-        with progress_bar() as progress:
-            study = run(scene, settings, progress)
+    checkpoint = Checkpoint(folder, scene, settings)
+    if resume:
+        take_up(checkpoint, detail)
+    with going_on(checkpoint), fresh_folder(folder) as fresh, progress_bar() as progress:
+        study = run(scene, settings, progress, checkpoint)
+        progress(Stage("drawing"))
         write_study(study, fresh)
         album = write_pictures(study, fresh)
     if as_json:
@@ -42,3 +57,27 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, strict: boo
         print_pictures(words, folder, album.pictures)
     if strict and not study.measures.within_limits:
         click.get_current_context().exit(LIMIT_BROKEN)
+
+
+def take_up(checkpoint: "Checkpoint", detail: str) -> None:
+    """Have a run go on from what an earlier one left."""
+    if detail != "fine":
+        remedy = "Add --detail fine, or leave --resume out"
+        raise InputError("--resume", f"a {detail} run is too short to be interrupted and leaves nothing", remedy)
+    checkpoint.take_up()
+
+
+@contextmanager
+def going_on(checkpoint: "Checkpoint") -> Iterator[None]:
+    """Say how to go on after an interruption; forget what was kept once it is of no more use."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        if checkpoint.useful:
+            hint = "the same command with --resume goes on from where it was a minute ago at most"
+            raise KeyboardInterrupt(hint) from None
+        raise
+    except ConvergenceError:
+        checkpoint.remove()
+        raise
+    checkpoint.remove()

@@ -1,32 +1,14 @@
 """What the commands print."""
 
 import json
-import time
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 
 import click
 from rich.console import Console
-from rich.progress import Progress
 from rich.table import Table as Grid
 from rich.text import Text
 
 from flowviz.scene.model import Caution
-
-QUIET = 1.0  # seconds before progress is shown
-
-
-@contextmanager
-def progress_bar() -> Iterator:
-    """A callback that shows what is being done, once it takes longer than a moment."""
-    began, console = time.monotonic(), Console(stderr=True)
-    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task("", total=1.0, visible=False)
-
-        def show(doing: str, share: float) -> None:
-            bar.update(task, description=doing, completed=share, visible=time.monotonic() - began > QUIET)
-
-        yield show
 
 
 def print_json(value: object) -> None:

@@ -7,12 +7,14 @@ is zero, so the jet keeps its momentum.
 """
 
 from collections.abc import Mapping
+from json import dumps, loads
 from math import pi, sqrt
 
 import numpy as np
 
 from flowviz.flow.narrow import crossing, narrow
 from flowviz.flow.spread import sideways, spread
+from flowviz.flow.state import State
 from flowviz.flow.stepping.kernels import push
 from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid, Patch
@@ -47,6 +49,16 @@ class Disturbance:
             self._turn(over, time)
         for along, force, (places, shares) in zip(change, self._forces.T, self._faces, strict=True):
             push(places, shares, dt * force, along.reshape(-1))
+
+    def state(self) -> State:
+        """Everything that going on needs."""
+        random = np.array(dumps(self._random.bit_generator.state))
+        return {"random": random, "ends": self._ends, "forces": self._forces}
+
+    def take_up(self, state: State) -> None:
+        """Be what another one was."""
+        self._random.bit_generator.state = loads(str(state["random"]))
+        self._ends[:], self._forces[:] = state["ends"], state["forces"]
 
     def _turn(self, which: np.ndarray, time: float) -> None:
         """Turn some of the pushes another way."""

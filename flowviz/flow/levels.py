@@ -4,25 +4,27 @@ Each starts from the motion that the one below has come to: the large circulatio
 on the largest cells, where a minute costs little.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
+from flowviz.flow.counting import Counting
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.march import March
 from flowviz.flow.momentum import Closure
 from flowviz.flow.refine import Cells, balanced, refine, refine_velocity
 from flowviz.flow.restore import restore
+from flowviz.flow.state import Keeper, State
 from flowviz.flow.statistics import Record, gather
 from flowviz.flow.velocity import Velocity, still
 from flowviz.flow.walls import TANK
 from flowviz.formulas.turbulence import subgrid_rms
 from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid
+from flowviz.progress import Listener, Stage
 
-Progress = Callable[[str, float], None]
 SKETCH_CELLS = 1500  # water cells that a sketch is marched on
 THINNEST = 3  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
@@ -40,8 +42,13 @@ class Case:
     rates: Mapping[str, float]  # into the tank, by opening [m³/s]
     viscosity: float  # [m²/s]
     watch: tuple[float, float]  # speeds whose shares of the water are to be steady [m/s]
-    progress: Progress
+    progress: Listener
     seed: int
+    keeper: Keeper  # of a fine run's state
+
+    def tell(self, doing: str, share: float, march: March) -> None:
+        """Tell how far a march has come."""
+        self.progress(Stage(doing, share, march.time, np.count_nonzero(march.grid.water)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,20 +82,34 @@ def coarse(case: Case, start: Field | None) -> Field:
 
 def fine(case: Case, start: Field | None) -> Field:
     """The flow on the grid of the case, marched until its statistics are steady or the time is up."""
-    below = on_coarse_cells(case, start)
-    march = begun(case, case.grid, FINE, below.velocity, below.grid)
-    gather(march, FINE.settle)
-    record, window, doubt, done = Record(march), FINE.window, np.inf, 0.0
+    kept = case.keeper.last()
+    counting = begun_fine(case, start) if kept is None else taken_up(case, kept)
+    march, record, doubt, done = counting.march, counting.record, np.inf, 0.0
+
+    def look() -> None:
+        nonlocal done
+        done = max(done, min(march.time / (FINE.settle + LONGEST), 1.0), 1 / max(doubt, 1.0) ** 2)
+        case.tell("marching", done, march)
+        case.keeper.offer(counting.state)
+
     while doubt > 1 and record.time < LONGEST:
-        if len(record.speeds) == MOST:
-            record.pair()
-            window *= 2
-        record.add(gather(march, window))
+        counting.go_on(MOST, look)
         if len(record.speeds) >= FEWEST:
             doubt = unsteadiness(case, record)
-        done = max(done, record.time / LONGEST, 1 / max(doubt, 1.0) ** 2)
-        case.progress("marching", min(done, 1.0))
     return balanced(record.field(march, steady=doubt <= 1), case.grid, case.rates)
+
+
+def begun_fine(case: Case, start: Field | None) -> Counting:
+    """A fine run, from what coarse cells come to."""
+    below = on_coarse_cells(case, start)
+    return Counting(begun(case, case.grid, FINE, below.velocity, below.grid), FINE.settle, FINE.window)
+
+
+def taken_up(case: Case, kept: State) -> Counting:
+    """A fine run, from where an earlier one was left."""
+    counting = Counting(begun(case, case.grid, FINE, still(case.grid), case.grid), FINE.settle, FINE.window)
+    counting.take_up(kept)
+    return counting
 
 
 def spun_up(case: Case, longest: float) -> March:
@@ -97,7 +118,7 @@ def spun_up(case: Case, longest: float) -> March:
     march = begun(case, grid, SKETCH, still(grid), grid)
     before, change = 0.0, np.inf
     while abs(change) > CHANGE and march.time < longest:
-        case.progress("spinning up", march.time / longest)
+        case.tell("spinning up", march.time / longest, march)
         window = gather(march, STRETCH)
         speed = float((window.path[grid.water] / window.time).mean())
         change, before = (speed - before) / max(speed, 1e-9), speed
@@ -132,7 +153,7 @@ def averaged(case: Case, march: March, level: Level) -> Field:
     """What a march on larger cells comes to, with what those cells do not carry, on the grid of the case."""
     record, square = Record(march), np.zeros(march.grid.shape)
     for n in range(FEWEST):
-        case.progress("marching", n / FEWEST)
+        case.tell("marching", n / FEWEST, march)
         record.add(gather(march, level.window))
         square += subgrid(case, march) ** 2 / FEWEST
     field = refine(record.field(march, steady=False), march.grid, case.grid)

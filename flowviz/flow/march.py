@@ -14,6 +14,7 @@ from flowviz.flow.disturbance import Disturbance
 from flowviz.flow.momentum import Closure, Momentum
 from flowviz.flow.narrow import crossing
 from flowviz.flow.pressure.projection import Projection
+from flowviz.flow.state import State, part, under
 from flowviz.flow.stepping import kernels
 from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import Walls
@@ -50,6 +51,7 @@ class March:
         self.pressure = np.zeros(grid.shape, np.float32)  # over density, up to a constant [m²/s²]
         self.time = 0.0
         self.steps = 0
+        self._longest = np.inf  # step that is stable [s]
         self._rates = rates
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
@@ -77,6 +79,27 @@ class March:
         self.time += dt
         self.steps += 1
         return dt
+
+    def state(self) -> State:
+        """Everything that going on needs."""
+        return {
+            "clock": np.array([self.time, self._longest]),
+            "steps": np.array(self.steps),
+            **{str(number): values for number, values in enumerate(self._arrays())},
+            **under("disturbance", self._disturbance.state()),
+        }
+
+    def take_up(self, state: State) -> None:
+        """Be what another march on the same grid was, bit for bit."""
+        self.time, self._longest = state["clock"].tolist()
+        self.steps = int(state["steps"])
+        for number, values in enumerate(self._arrays()):
+            values[:] = state[str(number)]
+        self._disturbance.take_up(part("disturbance", state))
+
+    def _arrays(self) -> tuple[np.ndarray, ...]:
+        """What one step hands on to the next."""
+        return *self.velocity, self.pressure, self.momentum.viscosity, self._projection.guess()
 
     def project(self, u: np.ndarray, v: np.ndarray, w: np.ndarray) -> float:
         """Free a mean velocity of divergence; the worst cell's lack over total inflow [-]."""

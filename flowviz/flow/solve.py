@@ -4,14 +4,12 @@ from collections.abc import Mapping
 from typing import Literal
 
 from flowviz.flow.field import Field
-from flowviz.flow.levels import Case, Progress, coarse, fine, sketch
+from flowviz.flow.levels import Case, coarse, fine, sketch
+from flowviz.flow.state import FORGETFUL, Keeper
 from flowviz.grid.grid import Grid
+from flowviz.progress import Listener, silent
 
 LEVELS = {"sketch": sketch, "coarse": coarse, "fine": fine}
-
-
-def silent(doing: str, share: float) -> None:
-    """Tell nobody."""
 
 
 def solve_flow(
@@ -21,7 +19,8 @@ def solve_flow(
     detail: Literal["sketch", "coarse", "fine"],
     *,
     watch: tuple[float, float] = (0.03, 0.5),
-    progress: Progress = silent,
+    progress: Listener = silent,
+    keeper: Keeper = FORGETFUL,
     seed: int = 0,
     start: Field | None = None,
 ) -> Field:
@@ -30,7 +29,8 @@ def solve_flow(
     rates        into the tank, by opening [m³/s]; they sum to zero
     viscosity    of the water [m²/s]
     watch        a fine run ends when the shares of water below the first and above the second speed are known [m/s]
+    keeper       keeps a fine run's state from time to time, and has what an earlier one left
     start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
     """
     assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
-    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed), start)
+    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed, keeper), start)

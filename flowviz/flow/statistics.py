@@ -1,5 +1,6 @@
 """Means over the time that was marched."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from flowviz.errors import ConvergenceError
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.march import March
+from flowviz.flow.state import State, part, under
 from flowviz.flow.stepping import kernels
 from flowviz.flow.team import Team
 from flowviz.flow.velocity import Velocity
@@ -18,8 +20,8 @@ SHORTEST = 1e-5  # time that so many steps must bring [s]
 class Window:
     """Sums over one stretch of time: velocity, speed and its square, each times the time."""
 
-    def __init__(self, shape: tuple[int, int, int], velocity: Velocity) -> None:
-        self.time = 0.0
+    def __init__(self, shape: tuple[int, int, int], velocity: Velocity, length: float = 0.0) -> None:
+        self.time, self.left = 0.0, length  # counted, and still to be counted [s]
         self.velocity = tuple(np.zeros_like(a) for a in velocity)
         self.path = np.zeros(shape, np.float32)
         self.square = np.zeros(shape, np.float32)
@@ -29,32 +31,49 @@ class Window:
         """Count the velocity for a time dt [s]."""
         self._team.planes(kernels.tally, velocity, np.float32(dt), self.velocity, self.path, self.square)
         self.time += dt
+        self.left -= dt
 
     def take(self, other: "Window") -> None:
         """Count all that another one has counted."""
         self.time += other.time
-        for mine, its in zip(
-            (*self.velocity, self.path, self.square), (*other.velocity, other.path, other.square), strict=True
-        ):
+        for mine, its in zip(self._sums(), other._sums(), strict=True):
             mine += its
+
+    def state(self) -> State:
+        """Everything it holds."""
+        sums = {str(number): values for number, values in enumerate(self._sums())}
+        return {"times": np.array([self.time, self.left]), **sums}
+
+    def take_up(self, state: State) -> None:
+        """Be what another one was."""
+        self.time, self.left = state["times"].tolist()
+        for number, values in enumerate(self._sums()):
+            values[:] = state[str(number)]
+
+    def _sums(self) -> tuple[np.ndarray, ...]:
+        return *self.velocity, self.path, self.square
 
 
 def gather(march: March, seconds: float, every: int = EVERY) -> Window:
     """March on for exactly so long and count every few steps."""
-    window = Window(march.grid.shape, march.velocity)
-    left = seconds
-    while left > 0:
+    window = Window(march.grid.shape, march.velocity, seconds)
+    fill(window, march, lambda: None, every)
+    return window
+
+
+def fill(window: Window, march: March, look: Callable[[], None], every: int = EVERY) -> None:
+    """March on until nothing is left of a window, and look up before each count."""
+    while window.left > 0:
+        look()
         went = 0.0
         for _ in range(every):
-            if went < left:
-                went += march.step(left - went)
-        if went < min(SHORTEST, left):
+            if went < window.left:
+                went += march.step(window.left - went)
+        if went < min(SHORTEST, window.left):
             raise ConvergenceError(
                 "flow", f"the time step has gone to nothing after {march.time:.2f} s", "Use smaller cells."
             )
         window.add(march.velocity, went)
-        left -= went
-    return window
 
 
 class Record:
@@ -72,6 +91,16 @@ class Record:
     def pair(self) -> None:
         """Join neighbouring windows, an even number of them, to half as many of twice the length."""
         self.speeds = [(first + second) / 2 for first, second in zip(self.speeds[::2], self.speeds[1::2], strict=True)]
+
+    def state(self) -> State:
+        """Everything it holds."""
+        windows = {f"speed.{number}": speed for number, speed in enumerate(self.speeds)}
+        return {"windows": np.array(len(self.speeds)), **windows, **under("total", self._total.state())}
+
+    def take_up(self, state: State) -> None:
+        """Be what another one was."""
+        self._total.take_up(part("total", state))
+        self.speeds = [state[f"speed.{number}"] for number in range(int(state["windows"]))]
 
     @property
     def time(self) -> float:
@@ -92,11 +121,3 @@ class Record:
         ordered = (mean.velocity() ** 2).sum(axis=-1)
         fluctuation = np.sqrt(np.maximum(total.square / time - ordered, 0))
         return replace(mean, fluctuation=fluctuation)
-
-
-def field(windows: list[Window], march: March, steady: bool) -> Field:
-    """What several windows of the same length say together."""
-    record = Record(march)
-    for window in windows:
-        record.add(window)
-    return record.field(march, steady)

@@ -71,7 +71,7 @@ def fine_field(tank: Tank, kept: Path) -> Field:
     file = kept / f"{tank.name}.pickle"
     if not file.exists():
         field = tank.solve(
-            "fine", progress=lambda doing, share: click.echo(f"\r{tank.name} {share:.0%} ", nl=False, err=True)
+            "fine", progress=lambda stage: click.echo(f"\r{tank.name} {stage.share:.0%} ", nl=False, err=True)
         )
         file.write_bytes(pickle.dumps(field))
     field = pickle.loads(file.read_bytes())

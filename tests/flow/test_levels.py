@@ -6,6 +6,8 @@ import pytest
 from flowviz.flow import levels
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
+from flowviz.flow.state import FORGETFUL
+from flowviz.progress import silent
 
 VISCOSITY = 1e-6
 WATCH = (0.03, 0.5)
@@ -82,7 +84,7 @@ def test_fine_run_stops_when_its_shares_are_known(boulder, shortened, monkeypatc
 
 def test_doubt_is_that_of_the_widest_interval(boulder):
     """Windows alternate by 5 %: s = 5 % √(8/7), t s/√8 = 2.36 x 5 %/√7 = 4.5 %; 3 % is asked."""
-    case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, (0.0, 9.0), lambda doing, share: None, 0)
+    case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, (0.0, 9.0), silent, 0, FORGETFUL)
     record = Alternating(boulder.grid.shape, 0.05)
     assert levels.unsteadiness(case, record) == pytest.approx(2.3646 * 0.05 / np.sqrt(7) / 0.03, rel=1e-3)
 
@@ -108,7 +110,7 @@ def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch)
 @pytest.mark.parametrize("detail", ["sketch", "coarse", "fine"])
 def test_progress_is_told_and_never_goes_back(detail, boulder, shortened):
     told = {"spinning up": [], "marching": []}
-    solve(boulder, detail, progress=lambda doing, share: told[doing].append(share))
+    solve(boulder, detail, progress=lambda stage: told[stage.doing].append(stage.share))
     for shares in told.values():
         assert len(shares) > 2
         assert sorted(shares) == shares
@@ -116,7 +118,7 @@ def test_progress_is_told_and_never_goes_back(detail, boulder, shortened):
 
 
 def test_interruption_passes(boulder):
-    def interrupt(doing, share):
+    def interrupt(stage):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):

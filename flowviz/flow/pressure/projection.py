@@ -49,6 +49,12 @@ class Projection:
         phi, water = self._phi[n & 1, n >> 1], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
 
+    def guess(self, turn: int = 0) -> np.ndarray:
+        """What the next call with a turn starts from, to be kept and set again."""
+        if turn not in self._phis:
+            self._phis[turn] = np.zeros(self._lack.shape, np.float32)
+        return self._phis[turn]
+
     def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
         """Replace pressure (nx, ny, nz) by keep times itself plus factor times that of the last call."""
         faces.read(self._phi, self._place, np.float32(keep), np.float32(factor), pressure)
@@ -64,9 +70,7 @@ class Projection:
                      so |∇·u| h/U where cells are wholly open
         turn         which of several calls that recur in every time step; each starts from its own last pressure
         """
-        if turn not in self._phis:
-            self._phis[turn] = np.zeros(self._lack.shape, np.float32)
-        self._phi = self._phis[turn]
+        self._phi = self.guess(turn)
         lack, most = self._correct(self._phi, source, u, v, w)
         for _ in range(ROUNDS):
             worst = largest(self._lack)
