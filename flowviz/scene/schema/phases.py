@@ -15,9 +15,8 @@ def _by_name(written: object) -> dict[str, float]:
     parts = written if isinstance(written, dict) else {EVERY: written}
     for name, share in parts.items():
         if isinstance(share, bool) or not isinstance(share, int | float) or not 0 <= share <= 1:
-            raise TableError(
-                name, f"{seen(share)} is no share from 0 to 1", "Write 0 (at rest, shut) to 1 (full, open)"
-            )
+            remedy = "Write 0 (at rest, shut) to 1 (full speed, open)"
+            raise TableError(name, f"{seen(share)} is no share from 0 to 1", remedy)
     return parts
 
 

@@ -1,0 +1,197 @@
+"""Measures over a cycle of phases: worst, mean and best, how long a spot is dead, and the strongest moment.
+
+Each phase is taken as if it went on for ever: what the water still does of the phase before is left out. That holds
+where a phase is much longer than the currents need to carry the tank's water round once (assess/turnover.py). In the
+shipped peninsula, whose currents need 30 s for that, the flow was within its noise 20 s after the outlets of one half
+had been shut and those of the other opened.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import inf, isfinite, nan
+
+import numpy as np
+
+from flowviz.assess.bed import bed_figures
+from flowviz.assess.corals import coral_figures
+from flowviz.assess.measures import figures
+from flowviz.assess.places import place_in_words, surroundings
+from flowviz.assess.turnover import circulation
+from flowviz.flow.field import Field
+from flowviz.flow.intervals import half_widths
+from flowviz.grid.grid import Grid, Vector
+from flowviz.scene.model import Caution, Phase, Scene
+from flowviz.units import shown
+
+LONG = 3.0  # times round that a phase must last to be taken as steady (common practice, no source; see above)
+DIGITS = 2  # of a time in a sentence
+WATER, BED = ("dead_fraction", "over_fraction"), ("settling_fraction", "moving_fraction", "blown_fraction")
+LOW_IS_GOOD = ("dead_fraction", "over_fraction", "settling_fraction", "blown_fraction")  # and told over the cycle
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseFigures:
+    """The water in one phase."""
+
+    time: float  # that it lasts [s]
+    round_time: float  # in which the currents carry the tank's water past one place; infinite at rest [s]
+    mean_speed: float  # over the water [m/s]
+    max_speed: float  # [m/s]
+    shares: Mapping[str, float]  # of water and bed, as in Measures and BedFigures
+    in_band_fractions: Mapping[str, float]  # of each group of corals
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the shares; NaN: unknown
+    in_band_doubts: Mapping[str, float]  # and of the groups'
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A share over the cycle."""
+
+    worst: float
+    worst_phase: str
+    mean: float  # over time
+    best: float
+    best_phase: str
+    uncertainty: float  # half-width of the mean's 95 % interval, as if all phases erred the same way; NaN: unknown
+
+
+@dataclass(frozen=True, slots=True)
+class StrongestMoment:
+    """When and where the water is fastest."""
+
+    phase: str
+    speed: float  # time mean in that phase [m/s]
+    at: Vector  # [m]
+    place: str  # in words
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cycle:
+    """What the phases come to together."""
+
+    time: float  # of all phases [s]
+    phases: Mapping[str, PhaseFigures]
+    spreads: Mapping[str, Spread]  # of the shares of water and bed that are the better the smaller, by name
+    corals: Mapping[str, Spread]  # of the share of each group that is in its band
+    always_dead_fraction: float  # share of the water that is dead in every phase
+    ever_dead_fraction: float  # share of it that is dead in one phase at least
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of these two; NaN: unknown
+    strongest: StrongestMoment
+    dead_time: np.ndarray  # (nx, ny, nz) float32, share of the time in which a cell is dead; 0 outside the water
+    cautions: tuple[Caution, ...]
+
+
+def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
+    """What the phases of a scene come to together, from the flow in each."""
+    whole = sum(phase.time for phase in scene.phases)
+    found = {
+        phase.name: phase_figures(phase, scene, grid, field) for phase, field in zip(scene.phases, fields, strict=True)
+    }
+    lasting = {name: each.time / whole for name, each in found.items()}
+    together, unsure = dead_through(fields, scene.limits.dead, grid)
+    return Cycle(
+        time=whole,
+        phases=found,
+        spreads={name: share_spread(name, found, lasting) for name in LOW_IS_GOOD},
+        corals={coral.name: group_spread(coral.name, found, lasting) for coral in scene.corals},
+        **together,
+        uncertainty=unsure,
+        strongest=strongest_moment(scene, grid, fields),
+        dead_time=dead_time(fields, list(lasting.values()), scene.limits.dead, grid),
+        cautions=tuple(short_phases(scene, found)),
+    )
+
+
+def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> PhaseFigures:
+    """The water in one phase."""
+    cells = np.flatnonzero(grid.water)
+    water = figures(field.speed.take(cells).astype(np.float64), scene.limits)
+    widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells)
+    bed = bed_figures(scene, grid, field)
+    corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
+    goes_round = circulation(grid, field)
+    return PhaseFigures(
+        time=phase.time,
+        round_time=3600 / goes_round if goes_round else inf,
+        mean_speed=water["mean"],
+        max_speed=water["max"],
+        shares={name: water[name] for name in WATER} | {name: getattr(bed, name) for name in BED},
+        in_band_fractions={name: each.in_band_fraction for name, each in corals.items()},
+        uncertainty={name: widths[name] for name in WATER} | dict(bed.uncertainty),
+        in_band_doubts={name: each.uncertainty["in_band_fraction"] for name, each in corals.items()},
+    )
+
+
+def share_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[str, float]) -> Spread:
+    """A share that is the better the smaller; lasting is the share of the time by phase."""
+    shares = {phase: each.shares[name] for phase, each in found.items()}
+    worst, best = max(shares, key=shares.__getitem__), min(shares, key=shares.__getitem__)
+    width = over_time({phase: each.uncertainty[name] for phase, each in found.items()}, lasting)
+    return Spread(shares[worst], worst, over_time(shares, lasting), shares[best], best, width)
+
+
+def group_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[str, float]) -> Spread:
+    """The share of a group of corals that has what it wants."""
+    shares = {phase: each.in_band_fractions[name] for phase, each in found.items()}
+    worst, best = min(shares, key=shares.__getitem__), max(shares, key=shares.__getitem__)
+    width = over_time({phase: each.in_band_doubts[name] for phase, each in found.items()}, lasting)
+    return Spread(shares[worst], worst, over_time(shares, lasting), shares[best], best, width)
+
+
+def over_time(values: Mapping[str, float], lasting: Mapping[str, float]) -> float:
+    """The mean of what each phase has."""
+    return sum(value * lasting[phase] for phase, value in values.items())
+
+
+def dead_time(fields: Sequence[Field], lasting: Sequence[float], limit: float, grid: Grid) -> np.ndarray:
+    """Share of the time in which each cell is dead (nx, ny, nz) float32; 0 outside the water."""
+    parts = [
+        np.float32(part) * (grid.water & (field.speed < limit)) for field, part in zip(fields, lasting, strict=True)
+    ]
+    return np.sum(parts, axis=0)
+
+
+def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dict[str, float], Mapping[str, float]]:
+    """Shares of the water that are dead in all and in any of the phases, and the half-widths of their intervals.
+
+    These are unknown where the phases were averaged over different numbers of windows, which cannot be paired.
+    """
+    water, phases = np.flatnonzero(grid.water), len(fields)
+    cells = (np.arange(phases)[:, None] * grid.kind.size + water).ravel()
+
+    def shares(speeds: np.ndarray) -> dict[str, float]:
+        dead = speeds.reshape(phases, -1) < limit
+        return {"always_dead_fraction": dead.all(axis=0).mean(), "ever_dead_fraction": dead.any(axis=0).mean()}
+
+    speeds = np.stack([field.speed for field in fields])
+    found = {name: float(value) for name, value in shares(speeds.take(cells)).items()}
+    if len({len(field.batches) for field in fields}) > 1:
+        return found, dict.fromkeys(found, nan)
+    windows = np.stack([field.batches for field in fields], axis=1)
+    return found, half_widths(shares, speeds, windows, cells)
+
+
+def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:
+    """When and where the water is fastest."""
+    peaks = [float(field.speed.max()) for field in fields]
+    number = int(np.argmax(peaks))
+    cell = np.unravel_index(int(fields[number].speed.argmax()), grid.shape)
+    at = (np.array(cell) + 0.5) * grid.spacing
+    place = place_in_words(at[None], at, surroundings(scene))
+    return StrongestMoment(scene.phases[number].name, peaks[number], tuple(at.tolist()), place)
+
+
+def short_phases(scene: Scene, found: Mapping[str, PhaseFigures]) -> Iterator[Caution]:
+    """Phases that are too short for the currents of the one before to be forgotten."""
+    names = list(found)
+    for before, name in zip((names[-1], *names[:-1]), names, strict=True):
+        needed = LONG * slower_round(found[before], found[name])
+        if found[name].time < needed:
+            lasts, needs = (shown(time, "time", scene.show, DIGITS) for time in (found[name].time, needed))
+            what = f"it lasts {lasts}, and the currents of the phase before are forgotten after some {needs}"
+            yield Caution(f"phase {name}", what, "Its figures are those of a longer phase; the truth is less extreme")
+
+
+def slower_round(first: PhaseFigures, second: PhaseFigures) -> float:
+    """The longer of the times in which the water goes round in two phases [s]; water at rest does not count."""
+    return max((each.round_time for each in (first, second) if isfinite(each.round_time)), default=0.0)

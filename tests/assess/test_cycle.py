@@ -1,0 +1,118 @@
+"""What phases come to together, from hand-made fields, all figures counted by hand."""
+
+from dataclasses import asdict
+from math import inf, isnan
+
+import numpy as np
+import pytest
+
+from flowviz.assess.cycle import measure_cycle
+from flowviz.assess.measures import measure
+from flowviz.scene.model import Coral, Phase, Sand
+
+SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
+CREST = Coral("crest", (0.75, 0.25, 0.25), (0.5, 0.5, 0.5), (0.1, 0.3))  # the right half of the tank
+HOUR = 3600.0
+
+
+def halves(left: float, right: float) -> np.ndarray:
+    """One speed in the left half of the tank and one in the right, in three windows alike."""
+    speeds = np.full((3, *SHAPE), left)
+    speeds[:, 10:] = right
+    return speeds
+
+
+@pytest.fixture
+def cycle_of(grid_of, field_of, scene_of):
+    """The cycle of phases given as how long each lasts and the speeds in it (windows, cells...)."""
+
+    def measured(*phases, **parts):
+        grid = grid_of(SHAPE, EDGE)
+        told = tuple(Phase(f"phase {n}", time, {}, {}) for n, (time, _) in enumerate(phases, start=1))
+        scene = scene_of(SIZE, phases=told, corals=(CREST,), **parts)
+        return measure_cycle(scene, grid, [field_of(np.array(speeds), grid) for _, speeds in phases])
+
+    return measured
+
+
+def test_two_halves_take_turns(cycle_of):
+    """Three hours the left half is dead, one hour the right one: every spot is dead at some time, none always."""
+    found = cycle_of((3 * HOUR, halves(0.01, 0.2)), (HOUR, halves(0.6, 0.02)))
+    dead, over = found.spreads["dead_fraction"], found.spreads["over_fraction"]
+    assert (dead.worst, dead.mean, dead.best) == (0.5, 0.5, 0.5)
+    assert (over.worst, over.worst_phase, over.mean, over.best, over.best_phase) == (
+        0.5,
+        "phase 2",
+        0.125,
+        0.0,
+        "phase 1",
+    )
+    assert (found.time, found.ever_dead_fraction, found.always_dead_fraction) == (4 * HOUR, 1.0, 0.0)
+    assert np.unique(found.dead_time[:10]).tolist() == [0.75]
+    assert np.unique(found.dead_time[10:]).tolist() == [0.25]
+    crest = found.corals["crest"]
+    assert (crest.worst, crest.worst_phase, crest.mean, crest.best) == (0.0, "phase 2", 0.75, 1.0)
+
+
+def test_the_strongest_moment(cycle_of):
+    speeds = halves(0.6, 0.1)
+    speeds[:, 2, 7, 8] = 0.9
+    found = cycle_of((3 * HOUR, halves(0.7, 0.2)), (HOUR, speeds)).strongest
+    assert found.phase == "phase 2"
+    assert found.speed == pytest.approx(0.9, rel=1e-6)  # float32
+    assert found.at == pytest.approx((2.5 * EDGE, 7.5 * EDGE, 8.5 * EDGE))
+    assert found.place.endswith("high, towards the back left")
+
+
+def test_the_dead_share_is_the_mean_over_cells_of_the_share_of_the_time(cycle_of):
+    """Two ways to the same sum."""
+    random = np.random.default_rng(2)
+    found = cycle_of(*((time, random.gamma(2.0, 0.03, (4, *SHAPE))) for time in (HOUR, 2 * HOUR, 5 * HOUR)))
+    assert found.spreads["dead_fraction"].mean == pytest.approx(found.dead_time.mean(dtype=np.float64), rel=1e-6)
+    shares = [each.shares["dead_fraction"] for each in found.phases.values()]
+    assert found.always_dead_fraction <= min(shares)
+    assert max(shares) <= found.ever_dead_fraction <= sum(shares)
+
+
+def test_a_phase_has_the_figures_that_its_field_alone_has(cycle_of, grid_of, field_of, scene_of):
+    speeds, grid = np.random.default_rng(3).gamma(2.0, 0.08, (4, *SHAPE)), grid_of(SHAPE, EDGE)
+    alone = measure(scene_of(SIZE, corals=(CREST,)), grid, field_of(speeds, grid))
+    found = cycle_of((HOUR, speeds)).phases["phase 1"]
+    assert found.shares["dead_fraction"] == alone.dead_fraction
+    assert found.uncertainty["over_fraction"] == alone.uncertainty["over_fraction"]
+    assert found.shares["settling_fraction"] == alone.bed.settling_fraction
+    assert found.in_band_fractions["crest"] == alone.corals["crest"].in_band_fraction
+    assert found.round_time == pytest.approx(HOUR / alone.circulation)
+
+
+def test_the_means_interval_is_that_of_the_phases_erring_together(cycle_of):
+    random = np.random.default_rng(4)
+    found = cycle_of(*((time, random.gamma(2.0, 0.03, (4, *SHAPE))) for time in (HOUR, 3 * HOUR)))
+    one, other = (each.uncertainty["dead_fraction"] for each in found.phases.values())
+    assert found.spreads["dead_fraction"].uncertainty == pytest.approx((one + 3 * other) / 4, rel=1e-12)
+    assert all(width > 0 for width in found.uncertainty.values())
+
+
+def test_windows_that_cannot_be_paired_leave_what_is_always_dead_unsure(cycle_of):
+    random = np.random.default_rng(5)
+    found = cycle_of(*((HOUR, random.gamma(2.0, 0.03, (windows, *SHAPE))) for windows in (4, 5)))
+    assert all(isnan(width) for width in found.uncertainty.values())
+    assert 0 <= found.always_dead_fraction <= found.ever_dead_fraction <= 1
+
+
+def test_short_phases_are_told_and_long_ones_are_not(cycle_of):
+    """The hand-made flow goes round once in its round_time; a phase at rest is held to that of the phase before."""
+    still, moving = np.zeros((3, *SHAPE)), halves(0.1, 0.2)
+    needed = 3 * cycle_of((HOUR, moving)).phases["phase 1"].round_time
+    assert cycle_of((1.01 * needed, moving), (1.01 * needed, moving)).cautions == ()
+    (caution,) = cycle_of((1.01 * needed, moving), (0.99 * needed, moving)).cautions
+    assert caution.where == "phase phase 2"
+    assert "the phase before" in caution.what
+
+
+def test_water_at_rest_is_dead(cycle_of):
+    found = cycle_of((HOUR, halves(0.1, 0.2)), (HOUR, np.zeros((3, *SHAPE))), sand=Sand(0.02, 1e-3))
+    assert found.phases["phase 2"].shares["dead_fraction"] == 1.0
+    assert found.spreads["dead_fraction"].mean == 0.5
+    assert found.spreads["blown_fraction"].worst == 0.0
+    assert asdict(found.phases["phase 2"])["round_time"] < inf  # the hand-made inflow moves a little
