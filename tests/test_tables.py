@@ -6,27 +6,27 @@ from pathlib import Path
 import pytest
 
 from flowviz.plumbing.animals import Peril
-from flowviz.plumbing.dossier import Circumstances, dossier
+from flowviz.plumbing.dossier import dossier
 from flowviz.scene.file import read_scene
+from flowviz.scene.model import Site
 from flowviz.tables import dossier_tables
 
 SCENES = Path(__file__).parent.parent / "scenes"
-GIVEN = Circumstances(price=0.5)
 
 
 @pytest.fixture(scope="module")
 def scene():
-    return read_scene(SCENES / "peninsula.toml")
+    return replace(read_scene(SCENES / "peninsula.toml"), site=Site(price=0.5, room=20.0))
 
 
 @pytest.fixture(scope="module")
 def told(scene):
-    return dossier(scene, GIVEN)
+    return dossier(scene)
 
 
 def rows(scene, told, title):
     """The rows of the table whose title begins so."""
-    (table,) = (table for table in dossier_tables(scene, told, GIVEN) if table.title.startswith(title))
+    (table,) = (table for table in dossier_tables(scene, told) if table.title.startswith(title))
     assert all(len(row) == len(table.columns) for row in table.rows)
     return table.rows
 
@@ -38,8 +38,9 @@ def test_the_largest_losses_come_first(scene, told):
 
 
 def test_a_year_costs_power_times_hours_times_price(scene, told):
-    pump = rows(scene, told, "Heat and cost, at 0.50")[0]
-    assert pump[1:] == ("292 W", "97.5 W", f"{0.390 * 8766 * 0.5:.0f}")  # 390 W by the scene; 8766 h, a Julian year
+    pump = rows(scene, told, "Heat and cost, at 0.5")[0]
+    year = 0.390 * 8766  # 390 W by the scene; the hours of a Julian year
+    assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
 
 
 def test_every_drilled_opening_has_its_hole(scene, told):
@@ -68,6 +69,6 @@ def test_only_animals_in_peril_are_listed(scene, told):
 
 def test_a_scene_in_us_units_is_told_in_them():
     scene = read_scene(SCENES / "raceway.toml")
-    told = dossier(scene, GIVEN)
+    told = dossier(scene)
     assert all(row[2].endswith(" ft") for row in rows(scene, told, "Where the head goes"))
     assert rows(scene, told, "Heat")[-1][1].endswith("°F a day")

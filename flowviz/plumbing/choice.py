@@ -26,20 +26,15 @@ class Choice:
     pump: str
     duty: PumpDuty
     rates: Mapping[str, float]  # opening to flow into the tank [m³/s]
-    cost: float | None  # of its power over a year, in the money of the price; None where the power is not known
+    cost: float | None  # of its power over a year, in the money of the price; None where power or price is not known
     along_curve: float  # place of the duty between the first and the last flow of its curve [-]; beyond 0 and 1: off it
     kept_fouled: float  # share of the loop's flow that is left with half of all strainers' slots clogged [-]
     kept_throttled: float  # and with a ball valve half shut in each of its delivery pipes [-]
 
 
-def try_pumps(
-    scene: Scene, place: str, candidates: Sequence[Pump], price: float, state: State = AS_BUILT
-) -> tuple[Choice, ...]:
-    """What each candidate would do in the place of a pump of the scene.
-
-    price  of a kilowatt-hour, in any money
-    """
-    return tuple(_try(_with(scene, place, pump), place, pump.name, price, state) for pump in candidates)
+def try_pumps(scene: Scene, place: str, candidates: Sequence[Pump], state: State = AS_BUILT) -> tuple[Choice, ...]:
+    """What each candidate would do in the place of a pump of the scene."""
+    return tuple(_try(_with(scene, place, pump), place, pump.name, state) for pump in candidates)
 
 
 def system_curve(scene: Scene, place: str, state: State = AS_BUILT) -> tuple[Point, ...]:
@@ -60,9 +55,9 @@ def pump_curve(pump: Pump) -> tuple[Point, ...]:
     return tuple((flow, law.head(flow)[0]) for flow in flows)
 
 
-def cost_of_a_year(power: float, price: float) -> float:
-    """Of a power [W] that runs all year, at a price of a kilowatt-hour."""
-    return power / 1000 * HOURS * price
+def cost_of_a_year(power: float, price: float | None) -> float | None:
+    """Of a power [W] that runs all year, at a price of a kilowatt-hour, if there is one."""
+    return None if price is None else power / 1000 * HOURS * price
 
 
 def _with(scene: Scene, place: str, pump: Pump) -> Scene:
@@ -78,7 +73,7 @@ def _known(scene: Scene, place: str) -> None:
         raise InputError("pump", f'no pump is called "{place}"', f"Write one of {', '.join(names)}")
 
 
-def _try(scene: Scene, place: str, name: str, price: float, state: State) -> Choice:
+def _try(scene: Scene, place: str, name: str, state: State) -> Choice:
     loop = solve_loop(scene, state)
     duty = loop.pumps[place]
     fouled = {intake.name: HALF_FOULED for intake in scene.intakes if intake.strainer is not None}
@@ -87,7 +82,7 @@ def _try(scene: Scene, place: str, name: str, price: float, state: State) -> Cho
         name,
         duty,
         loop.rates,
-        None if duty.power is None else cost_of_a_year(duty.power, price),
+        None if duty.power is None else cost_of_a_year(duty.power, scene.site.price),
         (duty.flow - duty.first_flow) / (duty.last_flow - duty.first_flow),
         _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
         _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),

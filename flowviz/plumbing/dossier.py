@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from flowviz.plumbing.animals import Peril, perils
 from flowviz.plumbing.grade import GradeLine, Loss, Upsize, grade_lines, losses, one_size_larger
-from flowviz.plumbing.heat import MOTOR_EFFICIENCY, Heating, heating
+from flowviz.plumbing.heat import Heating, heating
 from flowviz.plumbing.holes import PanelSheet, panel_sheets
-from flowviz.plumbing.leaks import BREAK_DEPTH, Leaks, leaks
+from flowviz.plumbing.leaks import Leaks, leaks
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.parts import Part, parts
 from flowviz.plumbing.service import CAUTIONS, Inspection, PumpService, inspections, pump_services
@@ -28,17 +28,6 @@ from flowviz.plumbing.strainers import (
 )
 from flowviz.plumbing.yardsticks import Yardstick
 from flowviz.scene.model import Caution, Intake, Scene
-
-
-@dataclass(frozen=True, slots=True)
-class Circumstances:
-    """What the scene does not tell: prices, the room, the chiller."""
-
-    price: float = 0.30  # of a kilowatt-hour, in any money
-    room: float = 20.0  # area of the floor that the tank stands on [m²]
-    chiller: float | None = None  # heat that it takes away [W]
-    motor_efficiency: float = MOTOR_EFFICIENCY  # [-]
-    break_depth: float = BREAK_DEPTH  # of siphon breaks below the water surface [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +63,7 @@ class Dossier:
     cautions: tuple[Caution, ...]  # that hold for every loop; the loop's own are in it
 
 
-def dossier(scene: Scene, given: Circumstances = Circumstances(), state: State = AS_BUILT) -> Dossier:
+def dossier(scene: Scene, state: State = AS_BUILT) -> Dossier:
     """Everything about a loop. Where the scene fixes the flows, nothing is known of heads, and those parts are
     empty.
     """
@@ -89,10 +78,10 @@ def dossier(scene: Scene, given: Circumstances = Circumstances(), state: State =
         perils=perils(scene, loop),
         strainers={intake.name: _care(scene, intake, loop, state) for intake in strained},
         blocked=one_blocked(scene, state) if piped else (),
-        heating=heating(scene, loop, given.price, given.chiller, given.motor_efficiency),
+        heating=heating(scene, loop),
         parts=parts(scene),
         sheets=panel_sheets(scene),
-        leaks=leaks(scene, given.room, given.break_depth),
+        leaks=leaks(scene),
         services=pump_services(scene),
         inspections=inspections(scene),
         cautions=CAUTIONS,

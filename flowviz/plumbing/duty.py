@@ -15,7 +15,7 @@ from flowviz.scene.model import Pump, Water
 def pump_duties(layout: Layout, flows: Sequence[float], heads: Mapping[str, float]) -> Mapping[str, PumpDuty]:
     """The duty of every pump, from the flows of all links [m³/s] and the heads of all nodes [m]."""
     scene, place = layout.scene, heights(layout.scene)
-    air = air_pressure(layout.state.altitude)
+    air = air_pressure(scene.site.altitude)
     return {
         pump.name: _duty(
             pump,

@@ -28,6 +28,7 @@ class Station:
     """A place on the way of the water."""
 
     name: str  # what has just been passed
+    where: str  # the place that it belongs to: 'pipe "tee" to "left high"', 'pump "loop pump"', "the tank"
     distance: float  # along the pipes from the intake [m]
     head: float  # total head above the tank's water surface [m]
 
@@ -38,6 +39,7 @@ class GradeLine:
 
     intake: str
     outlet: str
+    pipes: tuple[int, ...]  # numbers of those on the way
     stations: tuple[Station, ...]
 
 
@@ -89,11 +91,15 @@ def in_flow(pipe: PipeFlow) -> Mapping[str, float]:
 def _parts(loop: Loop) -> Iterator[tuple[str, float, Mapping[str, float]]]:
     """Places with the flow through them [m³/s] and the head lost there [m] by part."""
     for name, intake in loop.intakes.items():
-        yield f'intake "{name}"', abs(intake.flow), intake.losses
+        yield _opening_name(name, loop), abs(intake.flow), intake.losses
     for pipe in loop.pipes:
         yield pipe_name(pipe), abs(pipe.flow), in_flow(pipe)
     for name, outlet in loop.outlets.items():
-        yield f'outlet "{name}"', abs(outlet.flow), outlet.losses
+        yield _opening_name(name, loop), abs(outlet.flow), outlet.losses
+
+
+def _opening_name(name: str, loop: Loop) -> str:
+    return f'{"outlet" if name in loop.outlets else "intake"} "{name}"'
 
 
 def _way_to(outlet: str, loop: Loop) -> tuple[int, ...]:
@@ -113,25 +119,26 @@ def _ends(pipe: PipeFlow) -> tuple[str, str]:
 
 def _grade_line(scene: Scene, loop: Loop, outlet: str, way: tuple[int, ...]) -> GradeLine:
     intake = _ends(loop.pipes[way[0]])[0]
-    stations = [Station("the tank", 0.0, 0.0)]
-    for name, loss, length in _steps(scene, loop, intake, outlet, way):
-        stations.append(Station(name, stations[-1].distance + length, stations[-1].head - loss))
-    return GradeLine(intake, outlet, tuple(stations))
+    stations = [Station("the tank", "the tank", 0.0, 0.0)]
+    for name, where, loss, length in _steps(scene, loop, intake, outlet, way):
+        stations.append(Station(name, where, stations[-1].distance + length, stations[-1].head - loss))
+    return GradeLine(intake, outlet, way, tuple(stations))
 
 
 def _steps(
     scene: Scene, loop: Loop, intake: str, outlet: str, way: tuple[int, ...]
-) -> Iterator[tuple[str, float, float]]:
-    """What is passed on a way, the head lost there [m] and the length of pipe [m]."""
+) -> Iterator[tuple[str, str, float, float]]:
+    """What is passed on a way, the place that it belongs to, the head lost there [m] and the length of pipe [m]."""
     openings = {**loop.outlets, **loop.intakes}
-    yield from ((part, loss, 0.0) for part, loss in openings[intake].losses.items())
+    yield from ((part, _opening_name(intake, loop), loss, 0.0) for part, loss in openings[intake].losses.items())
     for number in way:
-        start = _ends(loop.pipes[number])[0]
+        pipe = loop.pipes[number]
+        start = _ends(pipe)[0]
         if start in loop.pumps:
-            yield start, -loop.pumps[start].head, 0.0
-        for part, loss in in_flow(loop.pipes[number]).items():
-            yield part, loss, scene.pipes[number].length if part == FRICTION else 0.0
-    yield from ((part, loss, 0.0) for part, loss in openings[outlet].losses.items())
+            yield start, f'pump "{start}"', -loop.pumps[start].head, 0.0
+        for part, loss in in_flow(pipe).items():
+            yield part, pipe_name(pipe), loss, scene.pipes[number].length if part == FRICTION else 0.0
+    yield from ((part, _opening_name(outlet, loop), loss, 0.0) for part, loss in openings[outlet].losses.items())
 
 
 def _upsize(scene: Scene, state: State, loop: Loop, number: int) -> Upsize | None:

@@ -10,7 +10,8 @@ from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.scene.model import Pump, Scene, Water
 
 DAY = 86400.0  # [s]
-MOTOR_EFFICIENCY = 0.75  # of small motors, shaft power over electric power [-]: common practice, no source
+IN_AIR = 0.75  # heat share of a dry pump: the efficiency of small motors [-]: common practice, no source
+UNDER_WATER = 1.0  # heat share of a submerged pump [-]: its motor has nowhere else to go
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class PumpHeat:
     into_water: float  # [W]
     into_air: float  # [W]
     rise: float  # of the water on its way through the pump alone [K]
-    cost: float  # of a year, in the money of the price
+    cost: float | None  # of a year, in the money of the price; None where that is not told
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,21 +34,16 @@ class Heating:
     into_water: float  # [W]
     warming: float  # of the water if it lost nothing [K/day]
     chiller_share: float | None  # of a chiller's power that it takes up [-]; None where none is given
-    cost: float  # of a year, in the money of the price
+    cost: float | None  # of a year, in the money of the price; None where that is not told
 
 
-def heating(
-    scene: Scene, loop: Loop, price: float, chiller: float | None = None, motor_efficiency: float = MOTOR_EFFICIENCY
-) -> Heating:
+def heating(scene: Scene, loop: Loop) -> Heating:
     """What the pumps leave in the water and what they cost.
 
     All power that reaches the water ends as heat in it, wherever the head is lost. Rock and sand count as water.
-
-    price    of a kilowatt-hour, in any money
-    chiller  heat that it takes away [W]
     """
     known = [pump for pump in scene.pumps if loop.pumps[pump.name].power is not None]
-    pumps = {pump.name: _heat(pump, loop.pumps[pump.name], scene.water, price, motor_efficiency) for pump in known}
+    pumps = {pump.name: _heat(pump, loop.pumps[pump.name], scene) for pump in known}
     into_water = sum(heat.into_water for heat in pumps.values())
     volume = scene.tank.plan.area * scene.tank.depth
     return Heating(
@@ -55,18 +51,24 @@ def heating(
         tuple(pump.name for pump in scene.pumps if pump not in known),
         into_water,
         DAY * warming(into_water, *_properties(scene.water), volume),
-        None if chiller is None else into_water / chiller,
-        sum(heat.cost for heat in pumps.values()),
+        None if scene.site.chiller is None else into_water / scene.site.chiller,
+        cost_of_a_year(sum(heat.power for heat in pumps.values()), scene.site.price),
     )
 
 
-def _heat(pump: Pump, duty: PumpDuty, water: Water, price: float, motor_efficiency: float) -> PumpHeat:
-    """A submerged motor warms the water with all its power, a dry one with what reaches the shaft."""
-    shaft = min(max(motor_efficiency * duty.power, duty.water_power), duty.power)
-    into_water = duty.power if pump.mounting == "submerged" else shaft
-    moves = duty.flow > 0 and into_water > 0
-    rise = rise_in_pump(into_water, duty.water_power / into_water, duty.flow, *_properties(water)) if moves else 0.0
-    return PumpHeat(duty.power, into_water, duty.power - into_water, rise, cost_of_a_year(duty.power, price))
+def heat_share(pump: Pump) -> float:
+    """Share of a pump's electric power that ends in the water [-], told or by its mounting."""
+    usual = UNDER_WATER if pump.mounting == "submerged" else IN_AIR
+    return usual if pump.heat_share is None else pump.heat_share
+
+
+def _heat(pump: Pump, duty: PumpDuty, scene: Scene) -> PumpHeat:
+    """No less ends in the water than it takes up as head."""
+    into_water = min(max(heat_share(pump) * duty.power, duty.water_power), duty.power)
+    rise = 0.0
+    if duty.flow > 0 and into_water > 0:
+        rise = rise_in_pump(into_water, duty.water_power / into_water, duty.flow, *_properties(scene.water))
+    return PumpHeat(duty.power, into_water, duty.power - into_water, rise, cost_of_a_year(duty.power, scene.site.price))
 
 
 def _properties(water: Water) -> tuple[float, float]:

@@ -13,8 +13,6 @@ from flowviz.plumbing.heights import heights
 from flowviz.plumbing.pipes import pipe_area
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
 
-BREAK_DEPTH = 0.03  # of the hole that breaks a siphon below the water surface [m]
-
 
 @dataclass(frozen=True, slots=True)
 class Leak:
@@ -25,7 +23,7 @@ class Leak:
     lost: float  # [m³]
     flow: float  # at first [m³/s]
     time: float  # that it takes [s]
-    on_floor: float  # depth in the room [m]
+    on_floor: float | None  # depth in the room [m]; None where the room is not told
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,19 +35,16 @@ class Leaks:
     runs_back: tuple[str, ...]  # outlets over the water surface, whose pipes run empty when the pump stops
 
 
-def leaks(scene: Scene, room: float, break_depth: float = BREAK_DEPTH) -> Leaks:
-    """What each opening's plumbing and each pump would spill if it failed.
-
-    room  area of the floor that it stands on [m²]
-    """
+def leaks(scene: Scene) -> Leaks:
+    """What each opening's plumbing and each pump would spill if it failed."""
     bare = {opening.name: _lip(opening) for opening in scene.openings}
-    broken = scene.tank.depth - break_depth
+    broken = scene.tank.depth - scene.site.siphon_break
     held = {
         opening.name: max(bare[opening.name], broken) if opening.panel is None else bare[opening.name]
         for opening in scene.openings
     }
     above = tuple(outlet.name for outlet in scene.outlets if outlet.centre[2] > scene.tank.depth)
-    return Leaks(tuple(_all(scene, room, bare)), tuple(_all(scene, room, held)), above)
+    return Leaks(tuple(_all(scene, bare)), tuple(_all(scene, held)), above)
 
 
 def pipe_volume(scene: Scene, numbers: Iterator[int]) -> float:
@@ -78,10 +73,10 @@ def _lip(opening: Outlet | Intake) -> float:
     return max(0.0, opening.centre[2] - tall / 2 * level)
 
 
-def _all(scene: Scene, room: float, lips: Mapping[str, float]) -> Iterator[Leak]:
+def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
     for opening in scene.openings:
         kind = "outlet" if isinstance(opening, Outlet) else "intake"
-        yield _leak(scene, room, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0)
+        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0)
     place = heights(scene) if scene.pipes else {}
     for pump in scene.pumps:
         together = joined(scene, pump.name)
@@ -89,7 +84,7 @@ def _all(scene: Scene, room: float, lips: Mapping[str, float]) -> Iterator[Leak]
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
         mouths = sum(opening.aperture.area for opening in ends)
-        yield _leak(scene, room, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers))
+        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers))
 
 
 def _mouth(opening: Outlet | Intake) -> float:
@@ -100,9 +95,10 @@ def _mouth(opening: Outlet | Intake) -> float:
     return max(opening.aperture.area, pi / 4 * opening.hole**2) if drilled else opening.aperture.area
 
 
-def _leak(scene: Scene, room: float, where: str, level: float, mouth: float, in_pipes: float) -> Leak:
+def _leak(scene: Scene, where: str, level: float, mouth: float, in_pipes: float) -> Leak:
     head = max(0.0, scene.tank.depth - level)
     area = scene.tank.plan.area
     lost = area * head + in_pipes
     first, time = hole_flow(SHARP_EDGE, mouth, head), drain_time(area, SHARP_EDGE, mouth, head, 0.0)
-    return Leak(where, scene.tank.depth - head, lost, first, time, lost / room)
+    on_floor = None if scene.site.room is None else lost / scene.site.room
+    return Leak(where, scene.tank.depth - head, lost, first, time, on_floor)

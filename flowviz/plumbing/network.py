@@ -57,7 +57,9 @@ def network(scene: Scene, state: State = AS_BUILT) -> Layout:
 def unchecked_network(scene: Scene, state: State) -> Layout:
     """The network of a scene in a state in which water may be cut off from some pump or opening."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    losses = tuple(fitting_losses(pipe, state.valves.get(i, {})) for i, pipe in enumerate(scene.pipes))
+    losses = tuple(
+        fitting_losses(pipe, {**pipe.valves, **state.valves.get(i, {})}) for i, pipe in enumerate(scene.pipes)
+    )
     pipes = tuple(
         straight_law(pipe, viscosity, each, state.throttled.get(i, 0.0))
         for i, (pipe, each) in enumerate(zip(scene.pipes, losses, strict=True))

@@ -1,6 +1,8 @@
 """What a loop asks of its builder and its keeper, as tables."""
 
-from flowviz.plumbing.dossier import Circumstances, Dossier
+from flowviz.plumbing.choice import HOURS
+from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.heat import PumpHeat
 from flowviz.plumbing.holes import Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
 from flowviz.plumbing.strainers import Blocked
@@ -12,7 +14,7 @@ MOST_PIPES = 5  # losses and larger sizes that are listed; plumb --json has them
 FAHRENHEITS = 1.8  # in a kelvin
 
 
-def dossier_tables(scene: Scene, told: Dossier, given: Circumstances) -> tuple[Table, ...]:
+def dossier_tables(scene: Scene, told: Dossier) -> tuple[Table, ...]:
     """Everything a dossier says that can be set in a few lines; tables without rows are left out."""
     system = scene.show
     tables = (
@@ -22,9 +24,9 @@ def dossier_tables(scene: Scene, told: Dossier, given: Circumstances) -> tuple[T
         yardstick_table(told),
         swap_table(told),
         blocked_table(told, system),
-        heat_table(told, given, system),
+        heat_table(scene, told),
         hole_table(told, system),
-        leak_table(told, given, system),
+        leak_table(scene, told),
         service_table(told, system),
         part_table(told, system),
     )
@@ -122,17 +124,41 @@ def blocked_row(blocked: Blocked, system: System) -> tuple[str, ...]:
     return (blocked.intake, "run", shown(blocked.loop.total, "flow", system), shown(fastest, "speed", system))
 
 
-def heat_table(told: Dossier, given: Circumstances, system: System) -> Table:
+def heat_table(scene: Scene, told: Dossier) -> Table:
     """What the pumps leave in the water, and what they cost."""
-    heat = told.heating
+    heat, system = told.heating, scene.show
     rows = tuple(
-        (name, shown(pump.into_water, "power", system), shown(pump.into_air, "power", system), f"{pump.cost:.0f}")
+        (name, shown(pump.into_water, "power", system), shown(pump.into_air, "power", system), energy(pump), cost(pump))
         for name, pump in heat.pumps.items()
-    ) + tuple((name, "power not given", "", "") for name in heat.unknown)
-    columns = (("", WORD), ("heat into water", FIGURE), ("into air", FIGURE), ("cost of a year", FIGURE))
+    ) + tuple((name, "power not given", "", "", "") for name in heat.unknown)
     if heat.pumps:
-        rows += (("the water, if it lost none", f"{warming(heat.warming, system)} a day", "", ""),)
-    return Table(f"Heat and cost, at {given.price:.2f} a kilowatt-hour", columns, rows)
+        rows += (("the water, if it lost none", f"{warming(heat.warming, system)} a day", "", "", ""),)
+    if heat.chiller_share is not None:
+        rows += (("of the chiller", percent(heat.chiller_share), "", "", ""),)
+    columns = (
+        ("", WORD),
+        ("heat into water", FIGURE),
+        ("into air", FIGURE),
+        ("energy of a year", FIGURE),
+        ("cost of a year", FIGURE),
+    )
+    return Table(f"Heat and cost{price_told(scene)}", columns, rows)
+
+
+def price_told(scene: Scene) -> str:
+    """The price of electricity as a title goes on with it."""
+    price = scene.site.price
+    return "" if price is None else f", at {price:g} a kilowatt-hour"
+
+
+def energy(pump: PumpHeat) -> str:
+    """That a pump takes in a year."""
+    return f"{pump.power / 1000 * HOURS:.0f} kWh"
+
+
+def cost(pump: PumpHeat) -> str:
+    """Of a pump's year."""
+    return "no price given" if pump.cost is None else f"{pump.cost:.0f}"
 
 
 def warming(kelvins: float, system: System) -> str:
@@ -169,15 +195,16 @@ def verdict(hole: Hole) -> str:
     return "kept" if hole.checks else "panel unknown"
 
 
-def leak_table(told: Dossier, given: Circumstances, system: System) -> Table:
+def leak_table(scene: Scene, told: Dossier) -> Table:
     """What each failure would spill."""
+    system, room = scene.show, scene.site.room
     both = zip(told.leaks.as_built, told.leaks.with_breaks, strict=True)
     rows = tuple(
         (
             leak.where,
             shown(leak.lost, "volume", system),
             shown(leak.time, "time", system),
-            shown(rough(leak.on_floor), "length", system),
+            "no room given" if leak.on_floor is None else shown(rough(leak.on_floor), "length", system),
             shown(broken.lost, "volume", system),
         )
         for leak, broken in both
@@ -190,7 +217,8 @@ def leak_table(told: Dossier, given: Circumstances, system: System) -> Table:
         ("deep on the floor", FIGURE),
         ("with siphon breaks", FIGURE),
     )
-    return Table(f"If it breaks, in a room of {shown(given.room, 'area', system)}", columns, rows)
+    where = "" if room is None else f", in a room of {shown(room, 'area', system)}"
+    return Table(f"If it breaks{where}", columns, rows)
 
 
 def rough(value: float) -> float:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from flowviz.scene.model import Bore, Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Strainer, Tank, Water
+from flowviz.scene.model import Bore, Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Site, Strainer, Tank, Water
 from flowviz.shapes.plans import rectangle
 
 HOUR = 1 / 3600
@@ -22,6 +22,7 @@ def peninsula() -> Scene:
         water=Water(25.5, 35.0),
         tank=Tank(rectangle(2.4, 0.76), 0.65, 0.6, {}, ("front",)),
         limits=Limits(0.03, 0.5),
+        site=Site(room=20.0, price=0.30),
         outlets=(outlet("left high", (0.0, 0.2, 0.45)), outlet("behind the arch", (1.5, 0.1, 0.0), "floor")),
         intakes=(Intake("left low", (0.0, 0.38, 0.12), (1.0, 0.0, 0.0), Bore(0.063), "left", 0.09, None, strainer),),
         pumps=(Pump("loop pump", CURVE, 240.0, 1.5, "dry", 1.0),),

@@ -8,7 +8,7 @@ import pytest
 from flowviz.errors import InputError
 from flowviz.plumbing.choice import cost_of_a_year, pump_curve, system_curve, try_pumps
 from flowviz.plumbing.solve import solve_loop
-from flowviz.scene.model import Pump
+from flowviz.scene.model import Pump, Site
 
 HOUR = 1 / 3600
 FLAT = Pump("flat and wide", ((0.0, 2.6), (15 * HOUR, 1.4), (28 * HOUR, 0.0)), 110.0, None, "dry", 1.0)
@@ -16,7 +16,7 @@ STEEP = Pump("steep", ((0.0, 14.0), (10 * HOUR, 6.0), (14 * HOUR, 0.0)), 500.0, 
 
 
 def test_the_scenes_own_pump_does_what_the_loop_does(scene):
-    (choice,) = try_pumps(scene, "loop pump", scene.pumps, 0.3)
+    (choice,) = try_pumps(scene, "loop pump", scene.pumps)
     assert choice.rates == solve_loop(scene).rates
     assert choice.duty == solve_loop(scene).pumps["loop pump"]
 
@@ -35,7 +35,7 @@ def test_the_duty_lies_on_both_curves(scene):
 
 
 def test_a_pump_of_much_flow_and_little_head_dislikes_head(scene):
-    flat, steep = try_pumps(scene, "loop pump", (FLAT, STEEP), 0.3)
+    flat, steep = try_pumps(scene, "loop pump", (FLAT, STEEP))
     assert flat.duty.surviving_share < steep.duty.surviving_share
     assert flat.kept_throttled < steep.kept_throttled < 1
     assert flat.kept_fouled < 1
@@ -44,7 +44,7 @@ def test_a_pump_of_much_flow_and_little_head_dislikes_head(scene):
 
 def test_place_on_the_curve(scene):
     """Its flow from the first to the last printed one, a sum done here."""
-    flat, _ = try_pumps(scene, "loop pump", (FLAT, STEEP), 0.3)
+    flat, _ = try_pumps(scene, "loop pump", (FLAT, STEEP))
     assert flat.along_curve == pytest.approx(flat.duty.flow / (28 * HOUR))
 
 
@@ -54,10 +54,16 @@ def test_cost():
 
 
 def test_no_power_no_cost(scene):
-    (choice,) = try_pumps(scene, "loop pump", (replace(FLAT, power=None),), 0.3)
+    (choice,) = try_pumps(scene, "loop pump", (replace(FLAT, power=None),))
     assert choice.cost is None
+
+
+def test_no_price_no_cost(scene):
+    (dear,), (free,) = (try_pumps(one, "loop pump", (FLAT,)) for one in (scene, replace(scene, site=Site())))
+    assert free.cost is None
+    assert dear.cost == pytest.approx(0.110 * 8766 * 0.30)
 
 
 def test_a_place_that_no_pump_has(scene):
     with pytest.raises(InputError, match=r'no pump is called "return pump". Write one of loop pump'):
-        try_pumps(scene, "return pump", (FLAT,), 0.3)
+        try_pumps(scene, "return pump", (FLAT,))

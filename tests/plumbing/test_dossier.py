@@ -4,10 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from flowviz.plumbing.dossier import Circumstances, dossier
+from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.solve import solve_loop
-from flowviz.plumbing.state import State
-from flowviz.scene.model import Animal
+from flowviz.scene.model import Animal, Site
 
 
 def test_everything_about_a_loop(scene):
@@ -22,9 +21,9 @@ def test_everything_about_a_loop(scene):
     assert "permit" in found.cautions[-1].why
 
 
-def test_circumstances_are_heard(scene):
-    cheap = dossier(scene, Circumstances(price=0.1, room=40.0, chiller=500.0))
-    dear = dossier(scene, Circumstances(price=0.4, room=10.0))
+def test_the_site_is_heard(scene):
+    cheap = dossier(replace(scene, site=Site(price=0.1, room=40.0, chiller=500.0)))
+    dear = dossier(replace(scene, site=Site(price=0.4, room=10.0)))
     assert dear.heating.cost == pytest.approx(4 * cheap.heating.cost)
     assert dear.leaks.as_built[0].on_floor == pytest.approx(4 * cheap.leaks.as_built[0].on_floor)
     assert cheap.heating.chiller_share == pytest.approx(180 / 500)
@@ -32,7 +31,7 @@ def test_circumstances_are_heard(scene):
 
 def test_height_above_the_sea_lowers_the_suction_head(scene):
     """Air of 101.325 kPa at the sea and 84.56 kPa at 1500 m (COESA 1976) over 1023.2 kg/m³ of water: 1.671 m less."""
-    low, high = dossier(scene).loop, dossier(scene, state=State(altitude=1500.0)).loop
+    low, high = solve_loop(scene), solve_loop(replace(scene, site=Site(altitude=1500.0)))
     less = low.pumps["loop pump"].npsh_available - high.pumps["loop pump"].npsh_available
     assert less == pytest.approx((101.325e3 - 84.56e3) / (1023.2 * 9.80665), abs=2e-3)  # printed to 0.01 kPa
 

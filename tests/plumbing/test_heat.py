@@ -8,15 +8,16 @@ from flowviz.plumbing.heat import heating
 from flowviz.plumbing.solve import solve_loop
 
 
-def heated(scene, **given):
-    return heating(scene, solve_loop(scene), 0.30, **given)
+def heated(scene):
+    return heating(scene, solve_loop(scene))
 
 
 def test_a_dry_motor_keeps_its_own_losses_out_of_the_water(scene):
     """240 W at 75 %: 180 W into the water, 60 W into the air."""
     heat = heated(scene).pumps["loop pump"]
     assert (heat.power, heat.into_water, heat.into_air) == pytest.approx((240.0, 180.0, 60.0))
-    assert heated(scene, motor_efficiency=0.6).into_water == pytest.approx(144.0)
+    better = replace(scene, pumps=(replace(scene.pumps[0], heat_share=0.6),))
+    assert heated(better).into_water == pytest.approx(144.0)
 
 
 def test_rise_through_the_pump(scene):
@@ -38,7 +39,7 @@ def test_degrees_a_day(scene):
 
 
 def test_chiller_and_cost(scene):
-    heat = heated(scene, chiller=600.0)
+    heat = heated(replace(scene, site=replace(scene.site, chiller=600.0)))
     assert heat.chiller_share == pytest.approx(0.3)
     assert heat.cost == pytest.approx(0.240 * 8766 * 0.30)
     assert heated(scene).chiller_share is None

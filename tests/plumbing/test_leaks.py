@@ -7,8 +7,9 @@ import pytest
 
 from flowviz.plumbing.leaks import joined, leaks
 from flowviz.plumbing.service import inspections, pump_services
+from flowviz.scene.model import Site
 
-AREA, ROOM = 2.4 * 0.76, 20.0
+AREA = 2.4 * 0.76
 
 
 def leak(found, where):
@@ -17,18 +18,19 @@ def leak(found, where):
 
 def test_an_opening_that_breaks_off_drains_to_its_lip(scene):
     """The hole of 60 mm at 450 mm has its lip at 420 mm; Torricelli's time through it."""
-    one = leak(leaks(scene, ROOM).as_built, 'outlet "left high"')
+    one = leak(leaks(scene).as_built, 'outlet "left high"')
     lost = AREA * 0.18
     assert one.level == pytest.approx(0.42)
     assert one.lost == pytest.approx(lost)
-    assert one.on_floor == pytest.approx(lost / ROOM)
+    assert one.on_floor == pytest.approx(lost / 20.0)  # the room of the scene
+    assert leaks(replace(scene, site=Site())).as_built[0].on_floor is None
     assert one.flow == pytest.approx(0.61 * pi / 4 * 0.06**2 * sqrt(2 * 9.80665 * 0.18))
     assert one.time == pytest.approx(2 * AREA * sqrt(0.18) / (0.61 * pi / 4 * 0.06**2 * sqrt(2 * 9.80665)))
 
 
 def test_a_floor_opening_empties_the_tank(scene):
     riser = replace(scene.outlets[1], normal=(0.0, 0.0, 1.0))
-    one = leak(leaks(replace(scene, outlets=(scene.outlets[0], riser)), ROOM).as_built, 'outlet "behind the arch"')
+    one = leak(leaks(replace(scene, outlets=(scene.outlets[0], riser))).as_built, 'outlet "behind the arch"')
     assert (one.level, one.lost) == pytest.approx((0.0, AREA * 0.6))
 
 
@@ -37,7 +39,7 @@ def test_a_pump_that_lets_go_drains_by_the_lowest_open_end(scene):
 
     The water of all pipes comes on top: 2.4 m of 52.0 mm and 3.8 m of 34.5 mm.
     """
-    one = leak(leaks(scene, ROOM).as_built, 'pump "loop pump"')
+    one = leak(leaks(scene).as_built, 'pump "loop pump"')
     in_pipes = pi / 4 * (2.4 * 0.0519938**2 + 3.8 * 0.034544**2)
     assert one.level == pytest.approx(0.12)
     assert one.lost == pytest.approx(AREA * 0.48 + in_pipes, rel=1e-6)
@@ -46,7 +48,7 @@ def test_a_pump_that_lets_go_drains_by_the_lowest_open_end(scene):
 def test_a_pump_on_the_floor_below_drains_to_the_lowest_lip(scene):
     """A metre lower it reaches the riser on the floor, whose lip is at 0."""
     deep = replace(scene, pipes=(replace(scene.pipes[0], rise=-1.0), *scene.pipes[1:]))
-    assert leak(leaks(deep, ROOM).as_built, 'pump "loop pump"').level == pytest.approx(0.0)
+    assert leak(leaks(deep).as_built, 'pump "loop pump"').level == pytest.approx(0.0)
 
 
 def test_a_siphon_break_holds_the_water_over_the_rim(scene):
@@ -56,16 +58,16 @@ def test_a_siphon_break_holds_the_water_over_the_rim(scene):
         outlets=tuple(replace(outlet, panel=None, hole=None) for outlet in scene.outlets),
         intakes=tuple(replace(intake, panel=None, hole=None) for intake in scene.intakes),
     )
-    found = leaks(over, ROOM)
+    found = leaks(over)
     assert leak(found.as_built, 'outlet "left high"').level == pytest.approx(0.45 - 0.016)
     assert all(one.level == pytest.approx(0.57) for one in found.with_breaks)
-    assert leaks(scene, ROOM).with_breaks == leaks(scene, ROOM).as_built  # a bulkhead has no siphon to break
+    assert leaks(scene).with_breaks == leaks(scene).as_built  # a bulkhead has no siphon to break
 
 
 def test_only_an_outlet_over_the_surface_runs_back(scene):
-    assert leaks(scene, ROOM).runs_back == ()
+    assert leaks(scene).runs_back == ()
     high = replace(scene.outlets[0], centre=(0.0, 0.2, 0.63))
-    assert leaks(replace(scene, outlets=(high, scene.outlets[1])), ROOM).runs_back == ("left high",)
+    assert leaks(replace(scene, outlets=(high, scene.outlets[1]))).runs_back == ("left high",)
 
 
 def test_what_hangs_together(scene):
