@@ -16,6 +16,7 @@ from flowviz.assess.kernels import over_glass, over_sand
 from flowviz.assess.speeds import share_over, share_under
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.formulas.sediment import ARAGONITE, QUARTZ, rough_speed, threshold_stress
 from flowviz.formulas.water import density, kinematic_viscosity
 from flowviz.grid.grid import Grid, Kind
@@ -76,7 +77,7 @@ def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
         **bed_shares(speed, stress, scene, begins.stress),
         threshold_stress=begins.stress,
         threshold_speed=begins.speed,
-        uncertainty=half_widths(shares, field.speed, field.batches, cells),
+        uncertainty=half_widths(shares, field.speed, field.batches, cells, likeness(grid, field)),
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from flowviz.assess.speeds import share_over, share_under, share_within
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral
 
@@ -47,7 +48,7 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
         return dict(zip(FIGURES, (float(speeds.mean()), *shares), strict=True))
 
     found = figures(field.speed.take(cells).astype(np.float64))
-    widths = half_widths(figures, field.speed, field.batches, cells)
+    widths = half_widths(figures, field.speed, field.batches, cells, likeness(grid, field))
     under, over = found["under_fraction"], found["over_fraction"]
     sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
     eddies = float(np.sqrt(np.mean(field.fluctuation.take(cells).astype(np.float64) ** 2)))

@@ -19,6 +19,7 @@ from flowviz.assess.places import place_in_words, surroundings
 from flowviz.assess.turnover import circulation
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid, Vector
 from flowviz.scene.model import Caution, Phase, Scene
 from flowviz.units import shown
@@ -106,7 +107,8 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
     """The water in one phase."""
     cells = np.flatnonzero(grid.water)
     water = figures(field.speed.take(cells).astype(np.float64), scene.limits)
-    widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells)
+    alike = likeness(grid, field)
+    widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells, alike)
     bed = bed_figures(scene, grid, field)
     corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
     goes_round = circulation(grid, field)
@@ -168,7 +170,7 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
     if len({len(field.batches) for field in fields}) > 1:
         return found, dict.fromkeys(found, nan)
     windows = np.stack([field.batches for field in fields], axis=1)
-    return found, half_widths(shares, speeds, windows, cells)
+    return found, half_widths(shares, speeds, windows, cells, max(likeness(grid, field) for field in fields))
 
 
 def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:

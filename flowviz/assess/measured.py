@@ -8,6 +8,7 @@ import numpy as np
 
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.flow.sample import speed_at
 from flowviz.grid.grid import Grid, Vector
 from flowviz.scene.model import Measured
@@ -66,7 +67,8 @@ def compare(points: tuple[Measured, ...], grid: Grid, field: Field) -> list[Poin
     wet = grid.water[tuple(cells.T)]
     speeds = np.where(wet, speed_at(grid, field, places), nan)
     windows = [speed_at(grid, replace(field, speed=window), places) for window in field.batches]
-    widths = half_widths(lambda values: dict(enumerate(values)), speeds, np.array(windows), np.arange(len(points)))
+    every, alike = np.arange(len(points)), likeness(grid, field)
+    widths = half_widths(lambda values: dict(enumerate(values)), speeds, np.array(windows), every, alike)
     return [
         PointFigures(point.at, point.speed, point.uncertainty, float(speed), widths[number] if speed == speed else nan)
         for number, (point, speed) in enumerate(zip(points, speeds, strict=True))

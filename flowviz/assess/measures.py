@@ -17,6 +17,7 @@ from flowviz.assess.turnover import circulation, turnover
 from flowviz.assess.zones import Zone, fewest_cells, find_zones
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Caution, Limits, Scene
 
@@ -54,7 +55,8 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     cells = np.flatnonzero(grid.water)
     speeds = field.speed.take(cells).astype(np.float64)
     shares = beyond_limits(speeds, scene.limits)
-    widths = half_widths(lambda values: figures(values, scene.limits), field.speed, field.batches, cells)
+    alike = likeness(grid, field)
+    widths = half_widths(lambda values: figures(values, scene.limits), field.speed, field.batches, cells, alike)
     around = surroundings(scene)
     zones, labels = find_zones(around, grid, field)
     compared = agreement(scene.measured, grid, field) if scene.measured else None

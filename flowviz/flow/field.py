@@ -14,6 +14,7 @@ class Quality:
     simulated: float  # time marched [s]
     averaged: float  # time of it that the means were taken over [s]
     steady: bool  # the statistics reached the precision that was asked for
+    marches: int = 1  # independent ones that were taken together; more than one: each is a window
 
 
 @dataclass(frozen=True, slots=True, eq=False)

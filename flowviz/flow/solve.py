@@ -6,6 +6,7 @@ from typing import Literal
 from flowviz.flow.field import Field
 from flowviz.flow.levels import Case, coarse, fine, sketch
 from flowviz.flow.state import FORGETFUL, Keeper
+from flowviz.flow.together import together
 from flowviz.grid.grid import Grid
 from flowviz.progress import Listener, silent
 
@@ -22,6 +23,7 @@ def solve_flow(
     progress: Listener = silent,
     keeper: Keeper = FORGETFUL,
     seed: int = 0,
+    marches: int = 1,
     start: Field | None = None,
 ) -> Field:
     """How the water moves.
@@ -30,7 +32,10 @@ def solve_flow(
     viscosity    of the water [m²/s]
     watch        a fine run ends when the shares of water below the first and above the second speed are known [m/s]
     keeper       keeps a fine run's state from time to time, and has what an earlier one left
+    seed         of the random disturbance
+    marches      independent ones, each with a seed of its own, whose mean is taken
     start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
     """
     assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
-    return LEVELS[detail](Case(grid, rates, viscosity, watch, progress, seed, keeper), start)
+    cases = [Case(grid, rates, viscosity, watch, progress, seed + number, keeper) for number in range(marches)]
+    return together([LEVELS[detail](case, start) for case in cases])

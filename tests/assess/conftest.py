@@ -39,7 +39,7 @@ def make_field(windows: np.ndarray, grid: Grid) -> Field:
     u[1, 0, 0] = INFLOW / (grid.spacing[1] * grid.spacing[2])
     batches = np.where(grid.water, windows, 0).astype(np.float32)
     speed = batches.mean(axis=0, dtype=np.float64).astype(np.float32)
-    return Field(u, v, w, speed, np.zeros_like(speed), batches, Quality(0.0, 1, 1.0, 1.0, steady=True))
+    return Field(u, v, w, speed, np.zeros_like(speed), batches, Quality(0.0, 1, 600.0, 600.0, steady=True))
 
 
 def make_scene(size: Vector, seen_from: tuple[str, ...] = ("front",), **parts) -> Scene:

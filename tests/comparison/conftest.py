@@ -47,7 +47,7 @@ def study_of(scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.0
     mean = batches.mean(axis=0)
     u = np.pad(mean, ((1, 0), (0, 0), (0, 0))) * (grid.open_x > 0)
     v, w = np.zeros_like(grid.open_y), np.zeros_like(grid.open_z)
-    field = Field(u, v, w, mean, np.zeros_like(mean), batches, Quality(0.0, 1, 1.0, 1.0, steady=True))
+    field = Field(u, v, w, mean, np.zeros_like(mean), batches, Quality(0.0, 1, 600.0, 600.0, steady=True))
     rates = {opening.name: RATE if isinstance(opening, Outlet) else -RATE for opening in scene.openings}
     return Study(scene, Settings(cell=CELL), Loop(rates), grid, field, measure(scene, grid, field))
 

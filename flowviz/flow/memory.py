@@ -1,0 +1,32 @@
+"""For how long the large circulation of a tank remembers how it went, and what that leaves of an average.
+
+It wanders, and a window of a few seconds is much like the one before. From so few windows as an average has, that
+cannot be read; so the least that neighbouring ones are alike is taken from the time that the water needs from one end
+of the tank to the other.
+"""
+
+from math import exp
+
+from flowviz.flow.field import Field
+from flowviz.grid.grid import Grid
+
+TURNS = 0.5  # memory over the tank's longest side at the mean speed: 0.5 to 0.7 in long marches of three shipped tanks
+
+
+def memory(grid: Grid, field: Field) -> float:
+    """Time after which the large circulation has forgotten all but 1/e of what it was [s]."""
+    longest = max(count * h for count, h in zip(grid.shape, grid.spacing, strict=True))
+    return TURNS * longest / max(float(field.speed[grid.water].mean()), 1e-9)
+
+
+def likeness(grid: Grid, field: Field) -> float:
+    """The least correlation of neighbouring windows [-]; 0 where each is a march of its own."""
+    if field.quality.marches > 1:
+        return 0.0
+    return exp(-field.quality.averaged / len(field.batches) / memory(grid, field))
+
+
+def looks(grid: Grid, field: Field) -> float:
+    """How many independent looks at the flow its windows amount to [-]."""
+    alike = likeness(grid, field)
+    return len(field.batches) * (1 - alike) / (1 + alike)
