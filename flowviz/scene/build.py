@@ -4,14 +4,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from flowviz.errors import InputError
-from flowviz.scene.beside import curve, known_kinds, surface
+from flowviz.scene.beside import known_kinds, surface
 from flowviz.scene.faults import placed
 from flowviz.scene.life import animal, coral, measured
 from flowviz.scene.model import (
     Junction,
     Limits,
     Pipe,
-    Pump,
     Rock,
     Sand,
     Scene,
@@ -20,7 +19,7 @@ from flowviz.scene.model import (
     Water,
 )
 from flowviz.scene.openings import Basin, Seat, intake, outlet, seat
-from flowviz.scene.schema.loop import PumpTable
+from flowviz.scene.pumps import pump
 from flowviz.scene.schema.openings import OpeningTable
 from flowviz.scene.schema.stock import BoxTable, CapsuleTable, CylinderTable, EllipsoidTable, MeshTable, RockTable
 from flowviz.scene.schema.tank import SandTable
@@ -51,7 +50,7 @@ def build(table: SceneTable, path: Path) -> Scene:
         corals=tuple(coral(*pair, kinds) for pair in placed(table.coral, "coral", str(path))),
         outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
         intakes=tuple(intake(*pair) for pair in zip(table.intake, intake_seats, strict=True)),
-        pumps=tuple(_pump(pump, path.parent, where) for pump, where in pumps),
+        pumps=tuple(pump(each, path.parent, where) for each, where in pumps),
         pipes=tuple(Pipe(**pipe.model_dump()) for pipe in table.pipe),
         junctions=tuple(Junction(**junction.model_dump()) for junction in table.junction),
         animals=tuple(animal(each) for each in table.animal),
@@ -85,8 +84,3 @@ def _solid(table: RockTable, folder: Path, where: str) -> Solid:
             return turned(Capsule(table.start, table.end, table.diameter), table.turn, middle)
         case MeshTable():
             return surface(table, folder, where)
-
-
-def _pump(table: PumpTable, folder: Path, where: str) -> Pump:
-    points = curve(table, folder, where)
-    return Pump(**table.model_dump(exclude={"curve", "curve_file"}), curve=points)

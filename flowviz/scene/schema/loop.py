@@ -48,6 +48,12 @@ class PumpTable(Table):
         return self
 
 
+class PumpsTable(Table):
+    """A file of pumps to choose from."""
+
+    pump: tuple[PumpTable, ...] = ()
+
+
 def check_curve(curve: Curve, key: str) -> None:
     """Refuse points of flow and head that are no pump's."""
     if len(curve) < 2:
