@@ -1,10 +1,13 @@
 """The whole chain on one page: from a scene to everything flowviz computes about it."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from flowviz.assess.cycle import Cycle, measure_cycle
 from flowviz.assess.measures import Measures, measure
 from flowviz.assess.renewal import Renewal, measure_renewal
+from flowviz.cycle import Flow, Moment, running, solve_cycle, solved
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
 from flowviz.flow.state import FORGETFUL, Keeper
@@ -38,12 +41,15 @@ class Study:
     field: Field
     measures: Measures
     renewal: Renewal | None = None  # ages and short circuits; None: a sketch, which is to be quick
+    moments: tuple[Moment, ...] = ()  # the scene's phases; loop, field, measures and renewal are the main one's
+    cycle: Cycle | None = None  # what the phases come to together; None: the scene has none
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
         """From every floor, in the order of the chain."""
         aged = self.renewal.cautions if self.renewal else ()
-        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions, *aged)
+        cycled = self.cycle.cautions if self.cycle else ()
+        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions, *aged, *cycled)
 
 
 def run(
@@ -53,26 +59,42 @@ def run(
 
     Raises InputError where the scene cannot be computed as it stands and ConvergenceError where the flow was not found.
     """
-    loop = solve_loop(scene)
+    loop = None if scene.phases else solve_loop(scene)
     progress(Stage("dividing the tank into cells"))
     grid = voxelise(scene, settings.cell)
-    viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    limits = (scene.limits.dead, scene.limits.over)
-    field = solve_flow(
-        grid,
-        loop.rates,
-        viscosity,
-        settings.detail,
-        watch=limits,
-        progress=progress,
-        keeper=keeper,
-        seed=settings.seed,
-    )
+    flow = flow_on(grid, scene, settings, progress, keeper)
+    if loop is None:
+        moments = solve_cycle(scene, flow)
+        progress(Stage("measuring"))
+        return assessed_cycle(scene, settings, grid, moments)
+    field = flow(0, loop.rates)
     progress(Stage("measuring"))
     return assessed(scene, settings, loop, grid, field)
+
+
+def flow_on(grid: Grid, scene: Scene, settings: Settings, progress: Listener, keeper: Keeper) -> Flow:
+    """How flows are solved; only of the first is the state kept."""
+    viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
+    asked = {"watch": (scene.limits.dead, scene.limits.over), "progress": progress, "seed": settings.seed}
+
+    def flow(number: int, rates: Mapping[str, float]) -> Field:
+        keeps = FORGETFUL if number else keeper
+        return solve_flow(running(grid, rates), rates, viscosity, settings.detail, **asked, keeper=keeps)
+
+    return flow
 
 
 def assessed(scene: Scene, settings: Settings, loop: Loop, grid: Grid, field: Field) -> Study:
     """What a computed flow says about its scene; raises ConvergenceError where the age of the water was not found."""
     renewal = None if settings.detail == "sketch" else measure_renewal(scene, grid, field, loop.rates)
     return Study(scene, settings, loop, grid, field, measure(scene, grid, field), renewal)
+
+
+def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[Moment, ...]) -> Study:
+    """What a computed cycle says about its scene: all of the main phase, and what the phases come to together."""
+    main = solved(moments)[0]
+    rates = main.loop.rates
+    blowing = replace(scene, outlets=tuple(outlet for outlet in scene.outlets if rates[outlet.name]))
+    study = assessed(blowing, settings, main.loop, running(grid, rates), main.field)
+    cycle = measure_cycle(scene, grid, [moment.field for moment in moments])
+    return replace(study, scene=scene, moments=moments, cycle=cycle)

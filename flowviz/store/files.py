@@ -3,6 +3,7 @@
 import json
 from pathlib import Path, PurePosixPath
 
+from flowviz.cycle import solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
@@ -11,7 +12,7 @@ from flowviz.scene.model import Source
 from flowviz.store.image import image_text
 from flowviz.store.state import load_field, save_field
 from flowviz.store.summary import FORMAT, summary
-from flowviz.study import Settings, Study, assessed
+from flowviz.study import Settings, Study, assessed, assessed_cycle
 
 SUMMARY, IMAGE, FIELDS, SCENE = "summary.json", "field.vti", "fields.npz", "scene/scene.toml"
 
@@ -22,8 +23,15 @@ def write_study(study: Study, folder: Path) -> None:
     (folder / SUMMARY).write_text(f"{numbers}\n", encoding="utf-8")
     (folder / IMAGE).write_text(image_text(study.grid, study.field), encoding="ascii")
     save_field(folder / FIELDS, study.grid, study.field)
+    for number, moment in enumerate(solved(study.moments)[1:], start=1):
+        save_field(folder / phase_file(number), study.grid, moment.field)
     if study.scene.source:
         write_source(study.scene.source, folder / SCENE)
+
+
+def phase_file(number: int) -> str:
+    """Name of the file of the n-th flow that was solved; the main one's is 0."""
+    return f"phase-{number}.npz" if number else FIELDS
 
 
 def write_source(source: Source, path: Path) -> None:
@@ -47,6 +55,9 @@ def read_study(folder: str | Path) -> Study:
         raise InputError(str(folder), f"holds no {SCENE}", "Run the scene again from its file")
     scene = read_scene(folder / SCENE)
     grid = voxelise(scene, settings.cell)
+    if scene.phases:
+        moments = solve_cycle(scene, lambda number, rates: load_field(folder / phase_file(number), grid))
+        return assessed_cycle(scene, settings, grid, moments)
     field = load_field(folder / FIELDS, grid)
     return assessed(scene, settings, solve_loop(scene), grid, field)
 

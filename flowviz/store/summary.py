@@ -5,6 +5,7 @@ from dataclasses import fields, is_dataclass
 from math import isfinite
 
 from flowviz.assess.zones import Zone
+from flowviz.cycle import solved
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
@@ -82,6 +83,7 @@ def summary(study: Study) -> dict[str, object]:
             "suction_reach_m": study.measures.reaches,
             **water_numbers(study),
             "renewal": renewal_numbers(study),
+            "cycle": cycle_numbers(study),
             "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "cautions": study.cautions,
@@ -177,6 +179,20 @@ def renewal_numbers(study: Study) -> dict[str, object] | None:
         return None
     numbers = record(study.renewal)
     return {name: numbers[name] for name in numbers if name not in ("age_s", "cautions")}
+
+
+def cycle_numbers(study: Study) -> dict[str, object] | None:
+    """What the phases come to, together and one by one; None where there are none."""
+    if study.cycle is None:
+        return None
+    numbers, phases = record(study.cycle), {}
+    for moment in study.moments:
+        flows = {name: moment.loop.rates[name] for name in moment.loop.rates}
+        way = {"way": moment.way, "scaled_from": moment.scaled_from}
+        phases[moment.phase.name] = {**record(study.cycle.phases[moment.phase.name]), **way, "rates_m3_s": flows}
+    main = solved(study.moments)[0].phase.name
+    left_out = ("dead_time_s", "cautions", "phases")
+    return {"main_phase": main, **{n: v for n, v in numbers.items() if n not in left_out}, "phases": phases}
 
 
 def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:

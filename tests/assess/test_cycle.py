@@ -101,8 +101,7 @@ def test_windows_that_cannot_be_paired_leave_what_is_always_dead_unsure(cycle_of
 
 
 def test_short_phases_are_told_and_long_ones_are_not(cycle_of):
-    """The hand-made flow goes round once in its round_time; a phase at rest is held to that of the phase before."""
-    still, moving = np.zeros((3, *SHAPE)), halves(0.1, 0.2)
+    moving = halves(0.1, 0.2)
     needed = 3 * cycle_of((HOUR, moving)).phases["phase 1"].round_time
     assert cycle_of((1.01 * needed, moving), (1.01 * needed, moving)).cautions == ()
     (caution,) = cycle_of((1.01 * needed, moving), (0.99 * needed, moving)).cautions

@@ -1,0 +1,203 @@
+"""Phases of pumps and valves: which flows are solved and which are scaled."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from flowviz.cycle import jet_reynolds, may_scale, scaled, solve_cycle, solved
+from flowviz.errors import InputError
+from flowviz.flow.field import Field, Quality
+from flowviz.formulas.water import kinematic_viscosity
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.phases import solve_phase
+from flowviz.scene.file import read_scene
+from flowviz.scene.model import Phase
+from flowviz.store import fresh_folder, read_study, summary, write_study
+from flowviz.study import Settings, run
+
+PENINSULA = Path(__file__).parent.parent / "scenes" / "peninsula.toml"
+HIGH = (7, 9)  # pipes to the outlets high on the left
+FULL, HALF, REST = ({"loop pump": share} for share in (1.0, 0.5, 0.0))
+
+
+@pytest.fixture(scope="module")
+def peninsula():
+    return read_scene(PENINSULA)
+
+
+def phase(name, time=600.0, speeds=FULL, valves=()):
+    return Phase(name, time, speeds, dict.fromkeys(valves, 0.0))
+
+
+def flat(number, rates):
+    """A field that tells which one it is, and how much water comes in."""
+    ones = np.ones((2, 2, 2), np.float32)
+    speed = np.float32(number + 1) * ones
+    return Field(ones, ones, ones, speed, ones, speed[None], Quality(0.0, 1, 1.0, 1.0, steady=True))
+
+
+def test_a_slower_pump_is_scaled_and_a_shut_valve_is_solved(peninsula):
+    """The main phase is the longest; at half speed all flows halve, to what friction changes with Reynolds number."""
+    phases = (phase("shut", valves=HIGH), phase("full", 900.0), phase("half", speeds=HALF), phase("rest", speeds=REST))
+    moments = solve_cycle(replace(peninsula, phases=phases), flat)
+    assert [each.way for each in moments] == ["computed", "computed", "scaled", "at rest"]
+    assert [each.phase.name for each in solved(moments)] == ["full", "shut"]
+    assert [each.field.speed[0, 0, 0] for each in solved(moments)] == [1, 2]
+    assert moments[2].scaled_from == "full"
+    assert moments[2].field.speed[0, 0, 0] == pytest.approx(moments[2].loop.total / moments[1].loop.total)
+    assert moments[2].loop.total / moments[1].loop.total == pytest.approx(0.5, rel=0.02)  # friction's
+    assert not moments[3].field.speed.any()
+
+
+def test_the_loop_of_a_phase(peninsula):
+    shut = solve_phase(peninsula, phase("shut", valves=HIGH))
+    assert shut.rates["left high front"] == shut.rates["left high back"] == 0.0
+    assert sum(shut.rates.values()) == pytest.approx(0.0, abs=1e-12)
+    assert solve_phase(peninsula, phase("rest", speeds=REST)).total == 0.0
+
+
+def test_a_pipe_without_a_valve_cannot_be_shut(peninsula):
+    """Pipe 4 leads from the ring's tee to its front, with an elbow only."""
+    with pytest.raises(InputError, match='phase "odd", pipe "ring tee" to "ring front": has no valve'):
+        solve_phase(peninsula, phase("odd", valves=(4,)))
+
+
+@pytest.mark.parametrize(("change", "allowed"), [(1.0, True), (1.009, True), (1.03, False)])
+def test_scaling_needs_the_same_shares(peninsula, change, allowed):
+    """One outlet of four, each of a quarter, changed by 3 %: 2.2 % off the common factor; by 0.9 %: 0.7 % off."""
+    rates = {outlet.name: 2e-3 for outlet in peninsula.outlets} | {"left middle": -4e-3, "left top": -4e-3}
+    other = {name: 0.7 * rate for name, rate in rates.items()}
+    other["left low"] *= change
+    other["left top"] -= 0.7 * 2e-3 * (change - 1)
+    assert may_scale(peninsula, Loop(rates), Loop(other)) is allowed
+
+
+def test_scaling_needs_turbulent_jets(peninsula):
+    """The least Reynolds number is that of the wider bore, 32 mm, at the same flow: 4 Q/(π d ν)."""
+    nu = kinematic_viscosity(25.5, 35.0)
+    rates = {outlet.name: 2e-3 for outlet in peninsula.outlets} | {"left middle": -4e-3, "left top": -4e-3}
+    weak = {name: rate / 10 for name, rate in rates.items()}
+    assert jet_reynolds(peninsula, Loop(rates)) == pytest.approx(4 * 2e-3 / (np.pi * 0.032 * nu), rel=1e-12)
+    assert jet_reynolds(peninsula, Loop(weak)) < 1e4 < jet_reynolds(peninsula, Loop(rates))
+    assert not may_scale(peninsula, Loop(rates), Loop(weak))
+
+
+def test_a_scaled_flow_has_all_its_speeds_scaled():
+    field = scaled(flat(0, {}), 0.5)
+    assert all((getattr(field, name) == 0.5).all() for name in ("u", "v", "w", "speed", "fluctuation", "batches"))
+
+
+LOOP = """
+title = "Two jets in turn"
+[water]
+temperature = "25 degC"
+salinity = "35 g/kg"
+[tank]
+length = "600 mm"
+width = "300 mm"
+height = "400 mm"
+depth = "360 mm"
+[[outlet]]
+name = "left"
+at = ["0 mm", "150 mm", "200 mm"]
+direction = [1, 0, 0]
+bore = "25 mm"
+panel = "left"
+[[outlet]]
+name = "right"
+at = ["600 mm", "150 mm", "200 mm"]
+direction = [-1, 0, 0]
+bore = "25 mm"
+panel = "right"
+[[intake]]
+name = "drain"
+at = ["300 mm", "0 mm", "100 mm"]
+bore = "50 mm"
+panel = "front"
+[[pump]]
+name = "pump"
+curve = [["0 m3/h", "4 m"], ["6 m3/h", "1 m"]]
+[[pipe]]
+from = "drain"
+to = "pump"
+inside = "50 mm"
+length = "1 m"
+[[pipe]]
+from = "pump"
+to = "fork"
+inside = "40 mm"
+length = "1 m"
+[[pipe]]
+from = "fork"
+to = "left"
+inside = "35 mm"
+length = "1 m"
+fittings = { "ball valve" = 1 }
+[[pipe]]
+from = "fork"
+to = "right"
+inside = "35 mm"
+length = "1 m"
+fittings = { "ball valve" = 1 }
+[[phase]]
+name = "from the left"
+lasts = "20 min"
+valves = { right = 0 }
+[[phase]]
+name = "from the right"
+lasts = "10 min"
+valves = { left = 0 }
+[[phase]]
+name = "slowly"
+lasts = "10 min"
+speed = 0.6
+valves = { left = 0 }
+"""
+
+
+@pytest.fixture(scope="module")
+def study(tmp_path_factory):
+    """The sketch of two jets that take turns."""
+    path = tmp_path_factory.mktemp("scenes") / "tank.toml"
+    path.write_text(LOOP, encoding="utf-8")
+    return run(read_scene(path), Settings(cell=0.025))
+
+
+def test_a_study_is_that_of_its_main_phase(study):
+    assert [each.way for each in study.moments] == ["computed", "computed", "scaled"]
+    assert study.loop is study.moments[0].loop
+    assert study.field is study.moments[0].field
+    assert [patch.name for patch in study.grid.patches] == ["left", "drain"]
+    assert len(study.scene.outlets) == 2
+    assert study.cycle.phases["from the left"].shares["dead_fraction"] == study.measures.dead_fraction
+
+
+def test_jets_in_turn_are_mirror_images_within_their_intervals(study):
+    """The tank is its own mirror image about the plane of the intake; the tolerance is the two intervals' own."""
+    left, right = (study.cycle.phases[name] for name in ("from the left", "from the right"))
+    doubt = np.hypot(left.uncertainty["dead_fraction"], right.uncertainty["dead_fraction"])
+    assert left.shares["dead_fraction"] == pytest.approx(right.shares["dead_fraction"], abs=doubt)
+
+
+def test_a_cycle_comes_back_from_its_folder(study, tmp_path):
+    with fresh_folder(tmp_path / "out") as fresh:
+        write_study(study, fresh)
+    back = read_study(tmp_path / "out")
+    assert sorted(path.name for path in (tmp_path / "out").glob("*.npz")) == ["fields.npz", "phase-1.npz"]
+    assert back.cycle.spreads == study.cycle.spreads
+    assert np.array_equal(back.cycle.dead_time, study.cycle.dead_time)
+    assert summary(back) == summary(study)
+
+
+def test_the_summary_tells_the_cycle(study):
+    told = summary(study)["cycle"]
+    assert (told["main_phase"], told["time_s"]) == ("from the left", 2400.0)
+    assert told["phases"]["slowly"]["scaled_from"] == "from the right"
+    assert told["phases"]["slowly"]["rates_m3_s"]["left"] == 0.0
+    assert set(told["spreads"]["dead_fraction"]) >= {"worst", "worst_phase", "mean", "best", "best_phase"}
+
+
+def test_the_cautions_of_a_cycle_are_the_studys(study):
+    assert set(study.cycle.cautions) <= set(study.cautions)
