@@ -89,11 +89,12 @@ def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
         phase.name: phase_figures(phase, scene, grid, field) for phase, field in zip(scene.phases, fields, strict=True)
     }
     lasting = {name: each.time / whole for name, each in found.items()}
+    told = LOW_IS_GOOD if scene.sand else LOW_IS_GOOD[:-1]
     together, unsure = dead_through(fields, scene.limits.dead, grid)
     return Cycle(
         time=whole,
         phases=found,
-        spreads={name: share_spread(name, found, lasting) for name in LOW_IS_GOOD},
+        spreads={name: share_spread(name, found, lasting) for name in told},
         corals={coral.name: group_spread(coral.name, found, lasting) for coral in scene.corals},
         **together,
         uncertainty=unsure,
@@ -170,7 +171,8 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
     if len({len(field.batches) for field in fields}) > 1:
         return found, dict.fromkeys(found, nan)
     windows = np.stack([field.batches for field in fields], axis=1)
-    return found, half_widths(shares, speeds, windows, cells, max(likeness(grid, field) for field in fields))
+    alike = max(likeness(grid, field) for field in fields if field.speed.any())  # water at rest has no doubt
+    return found, half_widths(shares, speeds, windows, cells, alike)
 
 
 def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:

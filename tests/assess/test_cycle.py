@@ -115,3 +115,13 @@ def test_water_at_rest_is_dead(cycle_of):
     assert found.spreads["dead_fraction"].mean == 0.5
     assert found.spreads["blown_fraction"].worst == 0.0
     assert asdict(found.phases["phase 2"])["round_time"] < inf  # the hand-made inflow moves a little
+
+
+def test_water_at_rest_adds_no_doubt(cycle_of):
+    """What is always dead is then what is dead in the moving phase, with the same interval."""
+    speeds = np.random.default_rng(6).gamma(2.0, 0.03, (4, *SHAPE))
+    found = cycle_of((HOUR, speeds), (HOUR, np.zeros((4, *SHAPE))))
+    moving = found.phases["phase 1"]
+    assert found.always_dead_fraction == moving.shares["dead_fraction"]
+    assert found.uncertainty["always_dead_fraction"] == pytest.approx(moving.uncertainty["dead_fraction"], rel=1e-9)
+    assert found.ever_dead_fraction == 1.0
