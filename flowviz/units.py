@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
-from math import floor, inf, isfinite, log10
+from math import floor, inf, isfinite, isnan, log10
 from typing import Literal
 
 from flowviz.errors import InputError, seen
@@ -36,6 +36,8 @@ class _Kind:
 _LENGTHS = "mm cm m in ft"
 _FLOWS = "L/h L/min L/s m3/h m³/h gph gpm"
 _CLOCK = {"s": 120.0, "min": 7200.0, "h": 172800.0, "days": inf}
+
+_SUREST, _SUREST_SHARE = 0.01, 0.001  # least half-widths that are told: of the value, and of a share
 
 _KINDS = {
     "length": _Kind("a length", "m", "600 mm", _LENGTHS, {"mm": 10.0, "m": inf}, {"in": 6.0, "ft": inf}, digits=4),
@@ -135,12 +137,44 @@ def shown(value: float, kind: str, system: System, digits: int | None = None) ->
 
     digits   significant ones; None: as many as are usual for the kind
     """
-    unit = next(unit for unit, up_to in _steps(kind, system).items() if abs(value) < up_to)
+    unit = _suited(value, kind, system)
     _, base_size, base_zero = _meaning(_KINDS[kind].base)
     _, size, zero = _meaning(unit)
     number = (value * float(base_size) + float(base_zero - zero)) / float(size)
     gap = "" if unit == "°" else " "
     return f"{_written(number, digits or _KINDS[kind].digits, system)}{gap}{unit}"
+
+
+def within(value: float, doubt: float, kind: str, system: System) -> str:
+    """An SI value with the half-width of its interval: "4.2 ± 1.3 %", "37 ± 5 cm/s"; NaN is what is not known.
+
+    The half-width has two significant digits if it begins with 1 or 2, else one, and the value ends where it does; of
+    a share neither goes beyond a tenth of a percent. It is never told below that, or below a hundredth of another
+    value: nothing computed is as sure, and "± 0" would read as exact.
+    """
+    if isnan(value):
+        return "not known"
+    if isnan(doubt):
+        return f"{shown(value, kind, system)}, interval not known"
+    doubt = max(doubt, _SUREST_SHARE if kind == "share" else _SUREST * abs(value))
+    if doubt == 0:
+        return shown(value, kind, system)
+    unit = _suited(max(abs(value), doubt), kind, system)
+    in_unit = float(_meaning(_KINDS[kind].base)[1] / _meaning(unit)[1])
+    decimals = min(_decimals(doubt * in_unit), 1) if kind == "share" else _decimals(doubt * in_unit)
+    number, width = (_grouped(part * in_unit, decimals, system) for part in (value, doubt))
+    return f"{number} ± {width} {unit}"
+
+
+def _suited(value: float, kind: str, system: System) -> str:
+    """The unit that suits the size of an SI value."""
+    return next(unit for unit, up_to in _steps(kind, system).items() if abs(value) < up_to)
+
+
+def _decimals(doubt: float) -> int:
+    """Places after the point that a half-width has; negative ones are left out before it."""
+    exponent = floor(log10(doubt))
+    return (1 if doubt < 3 * 10.0**exponent else 0) - exponent
 
 
 def _steps(kind: str, system: System) -> Steps:
@@ -152,9 +186,14 @@ def _written(number: float, digits: int, system: System) -> str:
     if number == 0:
         return "0"
     decimals = digits - 1 - floor(log10(abs(number)))
-    rounded = round(number, decimals)
+    text = _grouped(number, decimals, system)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _grouped(number: float, decimals: int, system: System) -> str:
+    """A number to so many places after the point, long ones in groups of three."""
+    rounded = round(number, decimals) + 0.0  # which turns -0.0 into 0.0
     text = f"{rounded:,.{max(decimals, 0)}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
     if system == "us":
         return text
     return text.replace(",", "" if abs(rounded) < 10_000 else "\N{NARROW NO-BREAK SPACE}")

@@ -8,14 +8,14 @@ from memory. The tolerance 1e-15 is one rounding of a double; where it is 0, the
 import subprocess
 import sys
 from contextlib import suppress
-from math import pi
+from math import nan, pi
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flowviz.errors import InputError
-from flowviz.units import QuantityError, display_unit, shown, to_si
+from flowviz.units import QuantityError, display_unit, shown, to_si, within
 
 INCH = 0.0254
 FOOT = 12 * INCH
@@ -176,6 +176,44 @@ def test_any_text_gives_a_value_or_the_refusal(text):
 def test_a_value_is_shown_in_the_units_of_the_trade(value, kind, metric, us):
     assert shown(value, kind, "metric") == metric
     assert shown(value, kind, "us") == us
+
+
+@pytest.mark.parametrize(
+    ("value", "doubt", "kind", "metric"),
+    [
+        (0.0421, 0.0132, "share", "4.2 ± 1.3 %"),
+        (0.0421, 0.0296, "share", "4.2 ± 3.0 %"),
+        (0.0421, 0.0301, "share", "4 ± 3 %"),
+        (0.374, 0.1249, "share", "37 ± 12 %"),
+        (0.374, 0.0961, "share", "37 ± 10 %"),
+        (0.9, 0.6, "share", "90 ± 60 %"),
+        (0.9, 1.6, "share", "90 ± 160 %"),
+        (0.0, 0.0, "share", "0.0 ± 0.1 %"),
+        (-0.00001, 0.004, "share", "0.0 ± 0.4 %"),
+        (0.123, 0.0, "speed", "12.30 ± 0.12 cm/s"),
+        (0.123, 0.05, "speed", "12 ± 5 cm/s"),
+        (0.3, 1.2, "speed", "0.3 ± 1.2 m/s"),
+        (0.0, 0.0, "speed", "0 cm/s"),
+        (14.0, 2.6, "flow", f"50{NARROW}000{NARROW}000 ± 9{NARROW}000{NARROW}000 L/h"),
+        (0.05, nan, "share", "5 %, interval not known"),
+        (nan, 0.1, "share", "not known"),
+    ],
+)
+def test_a_value_ends_where_its_half_width_does(value, doubt, kind, metric):
+    assert within(value, doubt, kind, "metric") == metric
+
+
+def test_a_value_within_its_interval_in_us_units():
+    assert within(0.0254, 0.0127, "speed", "us") == "1.0 ± 0.5 in/s"
+    assert within(12000 / 3600, 1200 / 3600, "flow", "us") == "3,200,000 ± 300,000 gph"
+
+
+@given(st.floats(0, 1), st.floats(0, 1))
+def test_no_share_reads_as_exact(value, doubt):
+    """The half-width that is told is no smaller than the true one to its own rounding, and never nothing."""
+    told = float(within(value, doubt, "share", "metric").split("± ")[1].removesuffix(" %"))
+    assert told >= 0.1
+    assert told == pytest.approx(max(100 * doubt, 0.1), rel=0.17, abs=0.05)  # 3.5 is told as 3 or 4
 
 
 @pytest.mark.parametrize(
