@@ -8,7 +8,7 @@ from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
-from flowviz.scene.model import Pump, Scene
+from flowviz.scene.model import Caution, Pump, Scene
 
 HOURS = 8766.0  # in a year
 HALF_FOULED = 0.5  # share of all strainers' slots clogged, for the sensitivity to fouling [-]
@@ -30,11 +30,13 @@ class Choice:
     along_curve: float  # place of the duty between the first and the last flow of its curve [-]; beyond 0 and 1: off it
     kept_fouled: float  # share of the loop's flow that is left with half of all strainers' slots clogged [-]
     kept_throttled: float  # and with a ball valve half shut in each of its delivery pipes [-]
+    curve: tuple[Point, ...]  # of the pump at its speed
+    cautions: tuple[Caution, ...]  # of this pump on this loop
 
 
 def try_pumps(scene: Scene, place: str, candidates: Sequence[Pump], state: State = AS_BUILT) -> tuple[Choice, ...]:
     """What each candidate would do in the place of a pump of the scene."""
-    return tuple(_try(_with(scene, place, pump), place, pump.name, state) for pump in candidates)
+    return tuple(_try(_with(scene, place, pump), place, pump, state) for pump in candidates)
 
 
 def system_curve(scene: Scene, place: str, state: State = AS_BUILT) -> tuple[Point, ...]:
@@ -73,19 +75,21 @@ def _known(scene: Scene, place: str) -> None:
         raise InputError("pump", f'no pump is called "{place}"', f"Write one of {', '.join(names)}")
 
 
-def _try(scene: Scene, place: str, name: str, state: State) -> Choice:
+def _try(scene: Scene, place: str, pump: Pump, state: State) -> Choice:
     loop = solve_loop(scene, state)
     duty = loop.pumps[place]
     fouled = {intake.name: HALF_FOULED for intake in scene.intakes if intake.strainer is not None}
     throttled = {i: HALF_SHUT for i, pipe in enumerate(scene.pipes) if pipe.start == place}
     return Choice(
-        name,
+        pump.name,
         duty,
         loop.rates,
         None if duty.power is None else cost_of_a_year(duty.power, scene.site.price),
         (duty.flow - duty.first_flow) / (duty.last_flow - duty.first_flow),
         _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
         _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
+        pump_curve(pump),
+        tuple(each for each in loop.cautions if each.where == f"pump {place}"),
     )
 
 

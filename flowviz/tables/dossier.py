@@ -127,10 +127,8 @@ def blocked_row(blocked: Blocked, system: System) -> tuple[str, ...]:
 def heat_table(scene: Scene, told: Dossier) -> Table:
     """What the pumps leave in the water, and what they cost."""
     heat, system = told.heating, scene.show
-    rows = tuple(
-        (name, shown(pump.into_water, "power", system), shown(pump.into_air, "power", system), energy(pump), cost(pump))
-        for name, pump in heat.pumps.items()
-    ) + tuple((name, "power not given", "", "", "") for name in heat.unknown)
+    rows = tuple((name, *heat_figures(pump, system)) for name, pump in heat.pumps.items())
+    rows += tuple((name, "power not given", "", "", "") for name in heat.unknown)
     if heat.pumps:
         rows += (("the water, if it lost none", f"{warming(heat.warming, system)} a day", "", "", ""),)
     if heat.chiller_share is not None:
@@ -151,14 +149,15 @@ def price_told(scene: Scene) -> str:
     return "" if price is None else f", at {price:g} a kilowatt-hour"
 
 
-def energy(pump: PumpHeat) -> str:
-    """That a pump takes in a year."""
-    return f"{pump.power / 1000 * HOURS:.0f} kWh"
+def energy_of_a_year(power: float) -> str:
+    """Of an electric power [W]."""
+    return f"{power / 1000 * HOURS:.0f} kWh"
 
 
-def cost(pump: PumpHeat) -> str:
-    """Of a pump's year."""
-    return "no price given" if pump.cost is None else f"{pump.cost:.0f}"
+def heat_figures(pump: PumpHeat, system: System) -> tuple[str, ...]:
+    """Where the power of a pump goes, and what it costs."""
+    into = (shown(watts, "power", system) for watts in (pump.into_water, pump.into_air))
+    return (*into, energy_of_a_year(pump.power), "no price given" if pump.cost is None else f"{pump.cost:.0f}")
 
 
 def warming(kelvins: float, system: System) -> str:

@@ -66,7 +66,7 @@ def check_curve(curve: Curve, key: str) -> None:
             raise TableError(key, fault, "Write heads that fall as the flow grows")
     if curve[0][1] > HIGHEST:
         fault = f"has a head of {curve[0][1]:g} m, which no loop pump has"
-        raise TableError(key, fault, "Check its unit: heads are heights of water")
+        raise TableError(key, fault, "Did you mean feet, or centimetres? Heads are heights of water")
 
 
 class PipeTable(Table):

@@ -1,0 +1,26 @@
+"""The numbers of pumps set on a loop, as summary.json has those of the loop itself."""
+
+from collections.abc import Sequence
+
+from flowviz.plumbing.choice import Choice, Point
+from flowviz.store.summary import plain, record
+
+
+def choice_summary(place: str, system: Sequence[Point], tried: Sequence[Choice]) -> dict[str, object]:
+    """What each pump would do in a place of the loop, ready for strict JSON; curves as pairs of m³/s and m."""
+    pumps = {choice.pump: _choice(choice) for choice in tried}
+    return plain({"choice": {"in_place_of": place, "system_curve_m3_s_m": system, "pumps": pumps}})
+
+
+def _choice(choice: Choice) -> dict[str, object]:
+    return {
+        **record(choice.duty),
+        "surviving_share": choice.duty.surviving_share,
+        "rates_m3_s": choice.rates,
+        "cost_of_a_year": choice.cost,
+        "place_on_curve": choice.along_curve,
+        "kept_half_fouled": choice.kept_fouled,
+        "kept_half_throttled": choice.kept_throttled,
+        "curve_m3_s_m": choice.curve,
+        "cautions": choice.cautions,
+    }

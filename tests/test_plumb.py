@@ -1,0 +1,54 @@
+"""What flowviz plumb prints of pumps to choose from and of prices, in both forms."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from flowviz.cli import main
+
+SCENES = Path(__file__).parent.parent / "scenes"
+PENINSULA, FIRST = str(SCENES / "peninsula.toml"), str(SCENES / "first.toml")
+PUMPS = """name, flow, head, power
+steep, 0 m3/h, 14 m, 500 W
+steep, 14 m3/h, 0 m
+flat, 0 m3/h, 2.6 m
+flat, 28 m3/h, 0 m
+"""
+
+
+@pytest.fixture
+def call():
+    """Call flowviz plumb with words as a user would type them."""
+    return lambda *words: CliRunner().invoke(main, ["plumb", *words], prog_name="flowviz")
+
+
+@pytest.fixture
+def pumps(tmp_path):
+    """A file of two pumps."""
+    path = tmp_path / "pumps.csv"
+    path.write_text(PUMPS, encoding="utf-8")
+    return str(path)
+
+
+def test_pumps_to_choose_from_are_told_in_both_forms(call, pumps):
+    outcome = call(PENINSULA, "--pumps", pumps)
+    assert outcome.exit_code == 0
+    assert "Pumps to choose from, on this loop" in outcome.stdout
+    assert max(map(len, outcome.stdout.splitlines())) <= 80
+    choice = json.loads(call(PENINSULA, "--pumps", pumps, "--json").stdout)["choice"]
+    assert (choice["in_place_of"], list(choice["pumps"])) == ("loop pump", ["steep", "flat"])
+    steep = choice["pumps"]["steep"]
+    assert steep["surviving_share"] == pytest.approx(steep["flow_m3_s"] / steep["open_flow_m3_s"])
+    assert sum(steep["rates_m3_s"].values()) == pytest.approx(0.0, abs=1e-12)  # what comes in goes out; rounding
+    assert choice["pumps"]["flat"]["power_w"] is None
+
+
+def test_a_place_must_be_named_where_there_are_several(call, pumps, tmp_path):
+    outcome = call(FIRST, "--pumps", pumps)
+    assert (outcome.exit_code, outcome.stdout) == (2, "")
+    assert "no pump, its flows are fixed" in outcome.stderr
+    outcome = call(PENINSULA, "--pumps", pumps, "--place", "lop pump")
+    assert outcome.exit_code == 2
+    assert 'no pump is called "lop pump". Write one of loop pump' in outcome.stderr
