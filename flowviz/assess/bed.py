@@ -25,6 +25,7 @@ from flowviz.scene.model import Scene
 REFERENCE = 0.05  # height above the bed at which speeds near it are told [m]
 DENSITIES = {"aragonite": ARAGONITE, "quartz": QUARTZ}  # of grains [kg/m³]
 SHARES = ("settling_fraction", "moving_fraction", "blown_fraction")
+FIGURES = (*SHARES, "mean_speed", "mean_stress")  # that have intervals
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ class BedFigures:
     blown_fraction: float  # share of it where grains of the scene's sand begin to move (Soulsby 1997); NaN: no sand
     threshold_stress: float  # at which they do [Pa]
     threshold_speed: float  # at 5 cm above the bed [m/s]
-    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the three shares; NaN: unknown
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of shares and means; NaN: unknown
 
 
 def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
@@ -59,12 +60,14 @@ def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
     cells, heights = bed_cells(scene, grid)
     begins = threshold(scene)
 
-    def shares(speeds: np.ndarray) -> dict[str, float]:
-        return bed_shares(*near_bed(scene, speeds, heights), scene, begins.stress)
+    def figures(speeds: np.ndarray) -> dict[str, float]:
+        near, stress = near_bed(scene, speeds, heights)
+        shares = bed_shares(near, stress, scene, begins.stress)
+        return {**shares, "mean_speed": float(near.mean()), "mean_stress": float(stress.mean())}
 
     material, area = "sand" if scene.sand else "glass", cells.size * grid.cell_volume / grid.spacing[2]
     if cells.size == 0:
-        return BedFigures(material, 0, 0.0, *(nan,) * 7, begins.stress, begins.speed, dict.fromkeys(SHARES, nan))
+        return BedFigures(material, 0, 0.0, *(nan,) * 7, begins.stress, begins.speed, dict.fromkeys(FIGURES, nan))
     speed, stress = near_bed(scene, field.speed.take(cells), heights)
     return BedFigures(
         material=material,
@@ -77,7 +80,7 @@ def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
         **bed_shares(speed, stress, scene, begins.stress),
         threshold_stress=begins.stress,
         threshold_speed=begins.speed,
-        uncertainty=half_widths(shares, field.speed, field.batches, cells, likeness(grid, field)),
+        uncertainty=half_widths(figures, field.speed, field.batches, cells, likeness(grid, field)),
     )
 
 

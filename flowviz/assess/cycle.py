@@ -120,7 +120,7 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
         max_speed=water["max"],
         shares={name: water[name] for name in WATER} | {name: getattr(bed, name) for name in BED},
         in_band_fractions={name: each.in_band_fraction for name, each in corals.items()},
-        uncertainty={name: widths[name] for name in WATER} | dict(bed.uncertainty),
+        uncertainty={name: widths[name] for name in WATER} | {name: bed.uncertainty[name] for name in BED},
         in_band_doubts={name: each.uncertainty["in_band_fraction"] for name, each in corals.items()},
     )
 

@@ -1,12 +1,15 @@
 """The current where water ends: along the rock, and at the tank's surface."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from math import inf
+from math import inf, nan
 
 import numpy as np
 
 from flowviz.assess.speeds import SpeedStatistics, share_under, speed_statistics
 from flowviz.flow.field import Field
+from flowviz.flow.intervals import half_widths
+from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid, Kind
 
 LAYER = 0.05  # thickness of the water that is called the surface, to whole cells [m]
@@ -19,6 +22,7 @@ class RockFigures:
     cells: int
     speed: SpeedStatistics  # of the time-mean speed; NaN without rock
     dead_fraction: float  # share of them slower than the scene's limit; NaN without rock
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of that share and mean_speed; NaN: unknown
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +32,29 @@ class SurfaceFigures:
     thickness: float  # what these are [m]
     speed: SpeedStatistics  # of the time-mean speed
     dead_fraction: float  # share of its cells slower than the scene's limit
-    renewal_time: float  # its volume over what the mean flow brings up from below [s]; eddies make it shorter
+    uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of that share and mean_speed; NaN: unknown
+    renewal_time: float  # its volume over what the mean flow brings up [s]; eddies make it shorter; interval unknown
 
 
 def rock_figures(dead: float, grid: Grid, field: Field) -> RockFigures:
     """The current over the rock; dead below a limit [m/s]."""
-    speeds = field.speed[beside_rock(grid)].astype(np.float64)
-    return RockFigures(int(speeds.size), speed_statistics(speeds), share_under(speeds, dead))
+    cells = np.flatnonzero(beside_rock(grid))
+    return RockFigures(int(cells.size), *over_cells(cells, dead, grid, field))
+
+
+def over_cells(
+    cells: np.ndarray, dead: float, grid: Grid, field: Field
+) -> tuple[SpeedStatistics, float, Mapping[str, float]]:
+    """Speeds over cells, given by their positions in the flattened grid, their dead share, and what is unsure of it."""
+
+    def figures(speeds: np.ndarray) -> dict[str, float]:
+        return {"dead_fraction": share_under(speeds, dead), "mean_speed": float(speeds.mean())}
+
+    speeds = field.speed.take(cells).astype(np.float64)
+    if cells.size == 0:
+        return speed_statistics(speeds), nan, {"dead_fraction": nan, "mean_speed": nan}
+    widths = half_widths(figures, field.speed, field.batches, cells, likeness(grid, field))
+    return speed_statistics(speeds), share_under(speeds, dead), widths
 
 
 def beside_rock(grid: Grid) -> np.ndarray:
@@ -50,11 +70,10 @@ def beside_rock(grid: Grid) -> np.ndarray:
 def surface_figures(dead: float, grid: Grid, field: Field) -> SurfaceFigures:
     """The current at the surface; dead below a limit [m/s]."""
     count = min(max(round(LAYER / grid.spacing[2]), 1), grid.shape[2])
-    top = grid.water[:, :, -count:]
-    speeds = field.speed[:, :, -count:][top].astype(np.float64)
-    return SurfaceFigures(
-        count * grid.spacing[2], speed_statistics(speeds), share_under(speeds, dead), renewal_time(count, grid, field)
-    )
+    top = grid.water.copy()
+    top[:, :, :-count] = False
+    found = over_cells(np.flatnonzero(top), dead, grid, field)
+    return SurfaceFigures(count * grid.spacing[2], *found, renewal_time(count, grid, field))
 
 
 def renewal_time(count: int, grid: Grid, field: Field) -> float:

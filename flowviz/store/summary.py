@@ -78,6 +78,7 @@ def summary(study: Study) -> dict[str, object]:
             "detail": study.settings.detail,
             "asked_cell_m": study.settings.cell,
             "seed": study.settings.seed,
+            "marches": study.settings.marches,
             **grid_numbers(study),
             **loop_numbers(study.loop),
             "suction_reach_m": study.measures.reaches,
@@ -160,9 +161,9 @@ def water_numbers(study: Study) -> dict[str, object]:
             **{f"{name}_speed_m_s": widths[name] for name in SPEEDS},
         },
         "smallest_zone_m3": measures.smallest_zone,
-        "bed": measures.bed,
-        "rock": measures.rock,
-        "surface": measures.surface,
+        "bed": with_intervals(measures.bed),
+        "rock": with_intervals(measures.rock),
+        "surface": with_intervals(measures.surface),
         "measured": measures.agreement,
     }
 
@@ -203,8 +204,12 @@ def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:
 def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:
     """What a group of corals wants and gets."""
     figures = study.measures.corals[coral.name]
-    widths = {named(name): width for name, width in figures.uncertainty.items()}
-    return {"wanted_m_s": coral.speed, "kind": coral.kind, **record(figures), "uncertainty": widths}
+    return {"wanted_m_s": coral.speed, "kind": coral.kind, **with_intervals(figures)}
+
+
+def with_intervals(figures: object) -> dict[str, object]:
+    """A record whose intervals are called as what they are of."""
+    return {**record(figures), "uncertainty": {named(name): width for name, width in figures.uncertainty.items()}}
 
 
 def plain(value: object) -> object:

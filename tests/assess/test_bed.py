@@ -6,7 +6,7 @@ from math import isnan, log
 import numpy as np
 import pytest
 
-from flowviz.assess.bed import SHARES, bed_cells, bed_figures
+from flowviz.assess.bed import FIGURES, bed_cells, bed_figures
 from flowviz.formulas.sediment import smooth_friction_velocity, smooth_speed, threshold_stress
 from flowviz.formulas.water import density, kinematic_viscosity
 from flowviz.grid.grid import Kind
@@ -89,7 +89,7 @@ def test_quartz_moves_sooner(bed_of):
 def test_every_share_has_its_interval(bed_of):
     speeds = np.random.default_rng(4).gamma(2.0, 0.05, (5, 20, 10))
     found = bed_of(speeds, **SANDY)
-    assert set(found.uncertainty) == set(SHARES)
+    assert set(found.uncertainty) == set(FIGURES)
     assert found.uncertainty["settling_fraction"] > 0
     assert all(isnan(width) for width in bed_of(speeds[:1], **SANDY).uncertainty.values())
 

@@ -1,7 +1,7 @@
 """The current along the rock and at the surface, counted by hand."""
 
 from dataclasses import replace
-from math import inf, isnan
+from math import inf, isnan, sqrt
 
 import numpy as np
 import pytest
@@ -72,3 +72,18 @@ def test_still_water_does_not_circulate(grid_of, field_of):
     grid = grid_of(SHAPE, EDGE)
     field = field_of(np.zeros((1, *SHAPE)), grid)
     assert circulation(grid, replace(field, u=np.zeros_like(field.u))) == 0.0
+
+
+def test_rock_and_surface_have_intervals(grid_of, field_of):
+    """Of means that wander up and down by 1 cm/s in four windows: t s/√m (any textbook), as they are not alike."""
+    rock = np.zeros(SHAPE, bool)
+    rock[8:12, 3:6, :2] = True
+    grid = grid_of(SHAPE, EDGE, rock)
+    speeds = np.array((0.04, 0.06, 0.04, 0.06))[:, None, None, None] * np.ones(SHAPE)
+    field = field_of(speeds, grid)
+    width = 3.1824 * 0.01 * sqrt(4 / 3) / sqrt(4)  # Student's t for 3 degrees of freedom, from any printed table
+    for found in (rock_figures(0.03, grid, field), surface_figures(0.03, grid, field)):
+        assert found.uncertainty["mean_speed"] == pytest.approx(width, rel=1e-4)  # printed digits
+        assert found.uncertainty["dead_fraction"] == 0.0
+    one = field_of(speeds[:1], grid)
+    assert isnan(surface_figures(0.03, grid, one).uncertainty["mean_speed"])

@@ -11,6 +11,7 @@ import pyvista
 
 from flowviz.assess.bed import BedFigures
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.cycle import Cycle, PhaseFigures, StrongestMoment
 from flowviz.assess.measured import Agreement, PointFigures
 from flowviz.assess.measures import measure
 from flowviz.assess.renewal import Renewal
@@ -134,6 +135,7 @@ def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
     [
         *(PumpDuty, PipeFlow, OutletFigures, IntakeFigures, Zone, CoralFigures),
         *(BedFigures, RockFigures, SurfaceFigures, Agreement, PointFigures, Renewal),
+        *(Cycle, PhaseFigures, StrongestMoment),
     ],
 )
 def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
@@ -149,10 +151,11 @@ def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
         "reynolds",
         "share",
         "shares",
+        "spreads",
         "uncertainty",
     }
     words = {"bed", "cause", "corals", "end", "kind", "material", "openings", "place", "start", "sure", "verdict"}
-    words |= {"cautions", "surface", "worst"}
+    words |= {"cautions", "doubts", "fractions", "phase", "phases", "strongest", "surface", "worst"}
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 
