@@ -1,0 +1,1 @@
+"""Pictures of the loop outside the tank: diagram, grade line, pump, strainers, holes."""

@@ -1,0 +1,149 @@
+"""The loop as a diagram: the tank on top, pumps below, and at each place flow, speed and head."""
+
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
+
+from flowviz.draw.lettering import drawable, style
+from flowviz.draw.loop.chart import LINE, PAD, STRIP, Box, Chart, chart
+from flowviz.draw.loop.titles import loop_description, loop_title
+from flowviz.draw.paragraphs import Text, column, write
+from flowviz.draw.sheet import EDGE, GAP, NARROWEST, add_axes
+from flowviz.draw.theme import DPI, INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.views import View, head
+from flowviz.plumbing.catalogue import fitting
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.pipes import is_reducer
+from flowviz.scene.model import Pipe, Scene
+
+TANK, ARROWS = 0.42, 0.34  # height of the tank's lower end, and of the arrows into it and out of it [in]
+THIN, THICK = 1.0, 5.0  # lines of pipes, by their flow [pt]
+WATER = "#dfe7ec"
+VALVE = 0.08  # half the length of a valve's mark [in]
+ARROW = 0.12  # length of the arrow of a flow [in]
+MOST_DOTS = 16000  # of the longer side of a picture
+
+KEY = (
+    "Thicker lines carry more water. Heads count from the tank's water surface, without the height of the place. "
+    "Two triangles, tip to tip: a valve; one of them black: a check valve. Broken line: no flow."
+)
+EVEN = "An outlet's share is what it would get if all outlets were equally fast."
+
+
+def loop_view(scene: Scene, loop: Loop) -> View:
+    """The picture of a loop as a diagram."""
+    title = loop_title(scene, loop)
+    figure = blank(NARROWEST, NARROWEST)
+    plan = chart(scene, loop, figure)
+    width, height = max(plan.width + 2 * EDGE, NARROWEST), plan.height + ARROWS + TANK
+    above = column(head(title, f"{scene.title}: the loop as a diagram, not to scale"), width - 2 * EDGE, figure)
+    below = column((Text(KEY, SMALL, QUIET), Text(EVEN, SMALL, QUIET)), width - 2 * EDGE, figure)
+    whole = 2 * EDGE + above.height + GAP + height + 3 * GAP + below.height
+    figure.set_size_inches(width, whole)
+    figure.set_dpi(min(DPI, MOST_DOTS / max(width, whole)))
+    write(figure, above, EDGE, whole - EDGE)
+    write(figure, below, EDGE, EDGE + below.height)
+    axes = add_axes(figure, (width - plan.width) / 2, EDGE + below.height + 3 * GAP, plan.width, height)
+    axes.set(xlim=(0, plan.width), ylim=(0, height))
+    axes.axis("off")
+    draw_chart(axes, plan, scene, loop)
+    return View(figure, title, f"{title}. {loop_description(scene, loop)}")
+
+
+def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop) -> None:
+    """Pipes, then the boxes over them, then the tank."""
+    fullest = max((abs(pipe.flow) for pipe in loop.pipes), default=0.0)
+    for number, pipe in enumerate(scene.pipes):
+        turn = 0 if loop.pipes[number].flow == 0 else 1 if plan.rising[number] else -1
+        draw_way(axes, plan.ways[number], abs(loop.pipes[number].flow), fullest)
+        draw_marks(axes, pipe, plan.pipes[number], turn)
+        draw_note(axes, plan.pipes[number], "none" if not plan.pipes[number].note.alarm else INK)
+    for name, box in plan.places.items():
+        draw_note(axes, box, INK, 2.2 if name in loop.pumps else 0.9, name in loop.pumps)
+    draw_tank(axes, plan, loop)
+
+
+def draw_way(axes: Axes, way: tuple[tuple[float, float], ...], flow: float, fullest: float) -> None:
+    """A pipe as a line, the thicker the more it carries."""
+    width = THIN + (THICK - THIN) * flow / fullest if flow else THIN
+    look = {"linestyle": "-" if flow else (0, (3, 3)), "solid_joinstyle": "round", "solid_capstyle": "butt"}
+    axes.add_line(Line2D(*zip(*way, strict=True), color=QUIET, linewidth=width, **look, zorder=2))
+
+
+def draw_note(axes: Axes, box: Box, edge: str, line: float = 0.9, heavy: bool = False) -> None:
+    """Words in their box, what stands out white on black below them."""
+    left, note = box.middle - box.width / 2, box.note
+    shape = f"round,pad=0,rounding_size={0.12 if heavy else 0.03}"
+    frame = {"facecolor": PAPER, "edgecolor": edge, "linewidth": line, "zorder": 4, "boxstyle": shape, "clip_on": False}
+    axes.add_patch(FancyBboxPatch((left, box.bottom), box.width, box.height, **frame))
+    top = box.top - PAD
+    for words, weight in ((note.name, "bold"), *((line, "normal") for line in note.lines)):
+        draw_words(axes, words, box.middle, top, INK, weight)
+        top -= LINE
+    if note.alarm:
+        axes.add_patch(Rectangle((left, box.bottom), box.width, LINE + PAD, facecolor=INK, zorder=5))
+        draw_words(axes, note.alarm, box.middle, top - PAD / 2, PAPER, "bold")
+
+
+def draw_words(axes: Axes, words: str, middle: float, top: float, ink: str, weight: str) -> None:
+    """A line of words below a height."""
+    look = style(drawable(words), SMALL, ink, ha="center", va="center", weight=weight, zorder=6)
+    axes.text(middle, top - LINE / 2, drawable(words), **look)
+
+
+def draw_marks(axes: Axes, pipe: Pipe, box: Box, turn: float) -> None:
+    """Below what is written beside a pipe the way of its water, 1 up, -1 down, 0 none, and its valves."""
+    if turn:
+        foot = box.bottom - 0.5 * ARROW - 0.04
+        corners = [(box.middle + side * ARROW * 0.65, foot - turn * ARROW / 2) for side in (-1, 1)]
+        axes.add_patch(
+            Polygon(
+                [*corners, (box.middle, foot + turn * ARROW / 2)],
+                facecolor=INK,
+                edgecolor=PAPER,
+                linewidth=0.8,
+                zorder=5,
+            )
+        )
+    kinds = sorted(valve_kinds(pipe))
+    for number, kind in enumerate(kinds):
+        at = box.middle + (number - (len(kinds) - 1) / 2) * 3 * VALVE, box.bottom - STRIP + VALVE + 0.03
+        draw_valve(axes, at, kind)
+
+
+def valve_kinds(pipe: Pipe) -> set[str]:
+    """Which of "check" and "valve" a pipe has."""
+    names = (name for name in pipe.fittings if not is_reducer(name))
+    roles = {role for name in names for role in fitting(name, "").roles}
+    return roles & {"check", "valve"}
+
+
+def draw_valve(axes: Axes, at: tuple[float, float], kind: str) -> None:
+    """Two triangles tip to tip across an upright pipe, the upper one black in a check valve."""
+    x, y = at
+    for side in (-1, 1):
+        corners = [(x, y), (x - VALVE, y + side * VALVE), (x + VALVE, y + side * VALVE)]
+        fill = INK if kind == "check" and side > 0 else PAPER
+        axes.add_patch(Polygon(corners, facecolor=fill, edgecolor=INK, linewidth=1.0, zorder=4))
+
+
+def draw_tank(axes: Axes, plan: Chart, loop: Loop) -> None:
+    """The lower end of the tank over the openings, with arrows into it and out of it."""
+    bottom = plan.height + ARROWS
+    axes.add_patch(Rectangle((0, bottom), plan.width, TANK, facecolor=WATER, edgecolor="none", zorder=1))
+    edges = ((0, 0), (0, plan.width), (plan.width, plan.width))
+    for across, up in zip(edges, ((1, 0), (0, 0), (0, 1)), strict=True):
+        heights = [bottom + TANK * share for share in up]
+        axes.add_line(Line2D(across, heights, color=INK, linewidth=2.0, zorder=3))
+    draw_words(axes, "THE TANK", plan.width / 2, bottom + TANK / 2 + LINE / 2, INK, "bold")
+    for name, rate in loop.rates.items():
+        if rate:
+            draw_arrow(axes, plan.places[name], bottom, rate > 0)
+
+
+def draw_arrow(axes: Axes, box: Box, bottom: float, inward: bool) -> None:
+    """Water between an opening and the tank over it."""
+    ends = ((box.middle, box.top), (box.middle, bottom + 0.1))
+    start, end = ends if inward else ends[::-1]
+    look = {"arrowstyle": "-|>", "color": INK, "linewidth": 2.0, "mutation_scale": 12, "shrinkA": 0, "shrinkB": 0}
+    axes.annotate("", xy=end, xytext=start, arrowprops=look, zorder=4)

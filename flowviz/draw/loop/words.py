@@ -1,0 +1,129 @@
+"""What is written beside each place and pipe of a loop, in the scene's units."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from flowviz.draw.lettering import short
+from flowviz.draw.openings import badges
+from flowviz.draw.wording import percent
+from flowviz.plumbing.cautions import FLOOD, TRICKLE
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.network import delivery, suction
+from flowviz.scene.model import Pipe, Scene
+from flowviz.units import System, shown
+
+LONGEST = 22  # letters of a name beside its place
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """What is written beside a place or a pipe, a line each."""
+
+    name: str  # in bold
+    lines: tuple[str, ...]
+    alarm: str = ""  # what stands out about it, white on black
+
+
+def even_shares(scene: Scene, loop: Loop) -> Mapping[str, float]:
+    """Speed at each outlet over the mean of all [-]: 1 everywhere if all get what their openings are made for."""
+    mean = loop.total / sum(outlet.aperture.area for outlet in scene.outlets)
+    return {name: figures.speed / mean if mean else 0.0 for name, figures in loop.outlets.items()}
+
+
+def costliest(loop: Loop) -> int | None:
+    """Number of the pipe, its fittings and tees included, that takes most of the pumps' power; None if none does."""
+    powers = [pipe.flow * pipe.loss for pipe in loop.pipes]
+    return max(range(len(powers)), key=powers.__getitem__) if any(power > 0 for power in powers) else None
+
+
+def power_share(loop: Loop, number: int) -> float:
+    """Of the power that the pumps give the water, what a pipe takes [-]."""
+    pipe = loop.pipes[number]
+    return pipe.flow * pipe.loss / sum(duty.flow * duty.head for duty in loop.pumps.values())
+
+
+def notes(scene: Scene, loop: Loop) -> Mapping[str, Note]:
+    """What is written beside each opening, pump and junction, by name."""
+    told = {**dict(_outlets(scene, loop)), **dict(_intakes(scene, loop)), **dict(_pumps(scene, loop))}
+    inner = (end for pipe in scene.pipes for end in (pipe.start, pipe.end))
+    return told | {name: _junction(name, scene, loop) for name in inner if name not in told}
+
+
+def pipe_notes(scene: Scene, loop: Loop) -> tuple[Note, ...]:
+    """What is written beside each pipe."""
+    most = costliest(loop)
+    return tuple(_pipe(scene, loop, number, number == most) for number in range(len(scene.pipes)))
+
+
+def pipe_size_words(pipe: Pipe, show: System) -> str:
+    """A pipe's size, as the trade calls it or by its inside."""
+    return pipe.size if pipe.size is not None else f"{shown(pipe.inside, 'length', show)} inside"
+
+
+def _outlets(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
+    shares, letters = even_shares(scene, loop), badges(scene)
+    for name, figures in loop.outlets.items():
+        lines = (shown(figures.flow, "flow", scene.show), f"{shown(figures.speed, 'speed', scene.show)} out")
+        heads = _head_line(loop, name, scene.show)
+        yield (
+            name,
+            Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *heads), _alarm(figures.flow, shares[name])),
+        )
+
+
+def _alarm(flow: float, share: float) -> str:
+    """What stands out about an outlet."""
+    if flow <= 0:
+        return "DRAWS WATER" if flow < 0 else "NO WATER"
+    if share < TRICKLE:
+        return f"TRICKLE: {percent(share)} of its share"
+    return f"HOG: {percent(share)} of its share" if share > FLOOD else ""
+
+
+def _intakes(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
+    letters = badges(scene)
+    strained = {intake.name for intake in scene.intakes if intake.strainer is not None}
+    for name, figures in loop.intakes.items():
+        where = "in the slots" if name in strained else "at the mouth"
+        lines = (shown(figures.flow, "flow", scene.show), f"{shown(figures.screen_speed, 'speed', scene.show)} {where}")
+        alarm = "GIVES WATER" if figures.flow < 0 else "NO WATER" if figures.flow == 0 else ""
+        yield (
+            name,
+            Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *_head_line(loop, name, scene.show)), alarm),
+        )
+
+
+def _pumps(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
+    for name, duty in loop.pumps.items():
+        flow, head = shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show)
+        before, behind = (_signed(loop.nodes[side(name)], scene.show) for side in (suction, delivery))
+        lines = [f"{flow}, gives {head}", f"head {before} before, {behind} behind"]
+        if duty.speed_share != 1:
+            lines.append(f"at {percent(duty.speed_share)} of full speed" if duty.speed_share else "at rest")
+        if duty.power:
+            lines.append(f"{shown(duty.power, 'power', scene.show)}, {percent(duty.efficiency)} of it in the water")
+        yield name, Note(short(name, LONGEST), tuple(lines), "RUNS BACKWARDS" if duty.flow < 0 else "")
+
+
+def _junction(name: str, scene: Scene, loop: Loop) -> Note:
+    return Note(short(name, LONGEST), _head_line(loop, name, scene.show))
+
+
+def _head_line(loop: Loop, name: str, show: System) -> tuple[str, ...]:
+    return (f"head {_signed(loop.nodes[name], show)}",) if name in loop.nodes else ()
+
+
+def _pipe(scene: Scene, loop: Loop, number: int, most: bool) -> Note:
+    pipe, found, show = scene.pipes[number], loop.pipes[number], scene.show
+    size = f"{pipe_size_words(pipe, show)}, {shown(pipe.length, 'length', show)}"
+    if found.flow == 0:
+        return Note("no flow", (size,))
+    speed, head = shown(abs(found.speed), "speed", show), _signed(found.loss if found.flow > 0 else -found.loss, show)
+    valves = tuple(f"{name} {percent(share)} open" for name, share in pipe.valves.items() if share < 1)
+    alarm = f"COSTS MOST: {percent(power_share(loop, number))} of the power" if most else ""
+    return Note(shown(abs(found.flow), "flow", show), (f"{speed}, takes {head}", size, *valves), alarm)
+
+
+def _signed(head: float, show: System) -> str:
+    """A head to the millimetre, with a true minus sign."""
+    return shown(round(head, 3), "head", show).replace("-", "\N{MINUS SIGN}")

@@ -1,0 +1,136 @@
+"""The diagram of a loop: nothing lies on anything else, whatever the network, and the water's way can be followed."""
+
+from dataclasses import replace
+from itertools import combinations, pairwise, product
+from pathlib import Path
+
+import pytest
+
+from flowviz.draw.loop.chart import chart
+from flowviz.draw.theme import blank
+from flowviz.plumbing.solve import solve_loop
+from flowviz.scene.file import read_scene
+
+SCENES = sorted((Path(__file__).parents[3] / "scenes").glob("*.toml"))
+TOUCH = 1e-6  # [in]: rounding
+
+
+def with_pipes(scene, *more):
+    """A scene with more pipes like its last one, each (from, to)."""
+    last = replace(scene.pipes[-1], rise=0.0)
+    return replace(scene, pipes=(*scene.pipes, *(replace(last, start=start, end=end) for start, end in more)))
+
+
+def outlets(scene, count):
+    """A scene whose last outlet stands there several times over, each fed by a pipe from one place."""
+    last, feed = scene.outlets[-1], scene.pipes[-1]
+    names = [f"further outlet {number}" for number in range(count)]
+    more = tuple(replace(last, name=name) for name in names)
+    return with_pipes(replace(scene, outlets=(*scene.outlets, *more)), *((feed.start, name) for name in names))
+
+
+def a_mesh(scene):
+    """The rings of a loop joined across, twelve outlets on it: 27 pipes."""
+    scene = outlets(replace(scene, junctions=()), 8)
+    return with_pipes(scene, ("ring tee", "far end"), ("far end", "ring back"), ("far end", "further outlet 3"))
+
+
+def in_series(scene):
+    """A second pump behind the first."""
+    first = scene.pumps[0]
+    pipes = tuple(replace(pipe, start="booster") if pipe.start == first.name else pipe for pipe in scene.pipes)
+    scene = replace(scene, pumps=(first, replace(first, name="booster")), pipes=pipes)
+    return with_pipes(scene, (first.name, "booster"))
+
+
+def in_parallel(scene):
+    """A second pump beside the first."""
+    first = scene.pumps[0]
+    before = next(pipe.start for pipe in scene.pipes if pipe.end == first.name)
+    behind = next(pipe.end for pipe in scene.pipes if pipe.start == first.name)
+    scene = replace(scene, pumps=(first, replace(first, name="second")), junctions=())
+    return with_pipes(scene, (before, "second"), ("second", behind))
+
+
+def with_bypass(scene):
+    """Water that goes from behind the pump straight back to before it."""
+    scene = replace(scene, junctions=())
+    return with_pipes(scene, ("ring tee", "suction tee"), ("ring front", "ring tee"))
+
+
+MADE = {"as it is": lambda scene: scene} | {
+    made.__name__.replace("_", " "): made for made in (a_mesh, in_series, in_parallel, with_bypass)
+}
+
+
+@pytest.fixture(params=[*(path.stem for path in SCENES), *list(MADE)[1:]])
+def scene(request):
+    """The shipped scenes, and the peninsula with its loop made harder."""
+    made = MADE.get(request.param, MADE["as it is"])
+    path = next((path for path in SCENES if path.stem == request.param), SCENES[0].with_name("peninsula.toml"))
+    return made(read_scene(path))
+
+
+@pytest.fixture
+def drawn(scene):
+    """The scene's diagram."""
+    return chart(scene, solve_loop(scene), blank(8, 8))
+
+
+def edges(box):
+    """Left, bottom, right, top."""
+    return box.middle - box.width / 2, box.bottom, box.middle + box.width / 2, box.top
+
+
+def overlap(one, other):
+    return all(one[axis] < other[axis + 2] - TOUCH and other[axis] < one[axis + 2] - TOUCH for axis in (0, 1))
+
+
+def test_no_two_labels_overlap(drawn):
+    boxes = [edges(box) for box in (*drawn.places.values(), *drawn.pipes)]
+    assert not [pair for pair in combinations(boxes, 2) if overlap(*pair)]
+
+
+def test_all_labels_lie_within_the_picture(drawn):
+    for box in (*drawn.places.values(), *drawn.pipes):
+        left, bottom, right, top = edges(box)
+        assert min(left, bottom) >= -TOUCH
+        assert right <= drawn.width + TOUCH
+        assert top <= drawn.height + TOUCH
+
+
+def test_no_pipe_runs_through_a_label_that_is_not_its_own(drawn):
+    places = list(drawn.places.values())
+    for number, way in enumerate(drawn.ways):
+        foreign = [*(box for other, box in enumerate(drawn.pipes) if other != number)]
+        own = {way[0], way[-1]}
+        foreign += [box for box in places if not any(abs(box.middle - x) < box.width / 2 for x, _ in own)]
+        for (x, y), (to_x, to_y) in pairwise(way):
+            line = (min(x, to_x), min(y, to_y), max(x, to_x), max(y, to_y))
+            assert not [box for box in foreign if overlap(line, edges(box))]
+
+
+@pytest.mark.parametrize("axis", [0, 1], ids=["level", "upright"])
+def test_no_two_pipes_lie_on_each_other_but_at_a_common_place(scene, drawn, axis):
+    ways = zip(scene.pipes, drawn.ways, strict=True)
+    for (pipe, way), (other, other_way) in combinations(ways, 2):
+        if not {pipe.start, pipe.end} & {other.start, other.end}:
+            strokes = product(pairwise(way), pairwise(other_way))
+            assert not [pair for pair in strokes if lie_together(*pair, axis)]
+
+
+def lie_together(stroke, other, axis):
+    """Whether two strokes along an axis cover each other in part."""
+    (a, b), (c, d) = stroke, other
+    if not (a[1 - axis] == b[1 - axis] == c[1 - axis] == d[1 - axis]):
+        return False
+    one, two = sorted((a[axis], b[axis])), sorted((c[axis], d[axis]))
+    return min(one[1], two[1]) - max(one[0], two[0]) > TOUCH
+
+
+def test_every_pipe_passes_its_own_label(drawn):
+    for box, way in zip(drawn.pipes, drawn.ways, strict=True):
+        assert any(
+            x == to_x == box.middle and min(y, to_y) <= box.top and max(y, to_y) >= box.bottom
+            for (x, y), (to_x, to_y) in pairwise(way)
+        )
