@@ -28,6 +28,7 @@ class Settings:
     detail: Detail = "sketch"
     cell: float | None = None  # edge of a cell [m]; None: chosen from the tank
     seed: int = 0  # of the random disturbance at the outlets: another one gives the same tank at another time
+    marches: int = 1  # independent ones whose mean is taken: their scatter tells what short averages cannot
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,7 +76,8 @@ def run(
 def flow_on(grid: Grid, scene: Scene, settings: Settings, progress: Listener, keeper: Keeper) -> Flow:
     """How flows are solved; only of the first is the state kept."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    asked = {"watch": (scene.limits.dead, scene.limits.over), "progress": progress, "seed": settings.seed}
+    watch, marches = (scene.limits.dead, scene.limits.over), settings.marches
+    asked = {"watch": watch, "progress": progress, "seed": settings.seed, "marches": marches}
 
     def flow(number: int, rates: Mapping[str, float]) -> Field:
         keeps = FORGETFUL if number else keeper

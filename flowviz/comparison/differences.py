@@ -1,11 +1,11 @@
 """What differs between two studies, and whether that is more than noise."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
-from flowviz.comparison.figures import Figure, figures
+from flowviz.comparison.figures import EXACT, Figure, figures
+from flowviz.comparison.noise import doubt
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.study import Study
 
@@ -40,29 +40,25 @@ class Difference:
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
     """Every figure of two studies side by side."""
     one, other = figures(before), figures(after)
-    names = [*one, *(name for name in other if name not in one)]
-    pairs = {name: (one.get(name, missing(other, name)), other.get(name, missing(one, name))) for name in names}
-    noisy = sum(first.half_width > 0 or second.half_width > 0 for first, second in pairs.values())
-    windows, wrong = (len(before.field.batches), len(after.field.batches)), WRONG / max(noisy, 1)
-    return tuple(difference(name, *pair, windows, wrong) for name, pair in pairs.items())
+    pairs = {
+        name: (one.get(name) or unknown(other[name]), other.get(name) or unknown(one[name]))
+        for name in {**one, **other}
+    }
+    noisy = sum(any(figure.half_width != EXACT for figure in pair) for pair in pairs.values())
+    found = []
+    for name, (then, now) in pairs.items():
+        doubts = doubt(then.half_width, before), doubt(now.half_width, after)
+        found.append(difference(name, then, now, half_width_of_difference(*doubts, WRONG / max(noisy, 1))))
+    return tuple(found)
 
 
-def missing(others: Mapping[str, Figure], name: str) -> Figure | None:
-    """The figure that stands for one that a layout does not have."""
-    if name not in others:
-        return None
-    like = others[name]
-    return Figure(like.subject, like.label, like.quantity, like.good, nan)
+def unknown(figure: Figure) -> Figure:
+    """What a layout that lacks a figure has instead."""
+    return replace(figure, value=nan, half_width=EXACT)
 
 
-def difference(name: str, before: Figure, after: Figure, windows: tuple[int, int], wrong: float) -> Difference:
-    """One figure of two studies.
-
-    windows   that each study was averaged over
-    wrong     share of comparisons in which noise may pass for a difference in this figure
-    """
-    width = half_width_of_difference((before.half_width, after.half_width), windows, wrong)
-    change = after.value - before.value
+def difference(name: str, before: Figure, after: Figure, width: float) -> Difference:
+    """One figure of two studies, whose change is known to within a half-width."""
     return Difference(
         name=name,
         subject=before.subject,
@@ -72,7 +68,7 @@ def difference(name: str, before: Figure, after: Figure, windows: tuple[int, int
         before_half_width=before.half_width,
         after=after.value,
         after_half_width=after.half_width,
-        change=change,
+        change=after.value - before.value,
         change_half_width=width,
         verdict=verdict(before, after, width),
     )
@@ -83,7 +79,7 @@ def verdict(before: Figure, after: Figure, width: float) -> Verdict:
     change = after.value - before.value
     if isnan(change):
         return "the same" if isnan(before.value) and isnan(after.value) else "changed"
-    if before.half_width == after.half_width == 0 and abs(change) <= ROUNDING * abs(before.value):
+    if before.half_width == after.half_width == EXACT and abs(change) <= ROUNDING * abs(before.value):
         return "the same"
     if not abs(change) > width:
         return "too close to call"

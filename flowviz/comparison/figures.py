@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from math import nan, pi
 from typing import Literal
 
+import numpy as np
+
 from flowviz.study import Study
 
 Good = Literal["less", "more"]
@@ -37,7 +39,8 @@ def water(study: Study) -> Named:
     unsure = measures.uncertainty
     shares = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
     for name, label in shares.items():
-        yield name, Figure("water", label, "share", "less", getattr(measures, name), unsure[name])
+        doubt = at_least_a_cell(unsure[name], np.count_nonzero(study.grid.water))
+        yield name, Figure("water", label, "share", "less", getattr(measures, name), doubt)
     yield "mean_speed", Figure("water", "mean speed", "speed", None, measures.speed.mean, unsure["mean"])
 
 
@@ -50,8 +53,8 @@ def corals(study: Study) -> Named:
     }
     for group, found in study.measures.corals.items():
         for name, (label, good) in sides.items():
-            unsure = found.uncertainty[name]
-            yield f"{group}/{name}", Figure(group, label, "share", good, getattr(found, name), unsure)
+            doubt = at_least_a_cell(found.uncertainty[name], found.cells)
+            yield f"{group}/{name}", Figure(group, label, "share", good, getattr(found, name), doubt)
 
 
 def bed(study: Study) -> Named:
@@ -64,7 +67,13 @@ def bed(study: Study) -> Named:
     found = study.measures.bed
     for name, (label, good) in shares.items():
         if name != "blown_fraction" or study.scene.sand:
-            yield f"bed/{name}", Figure("bed", label, "share", good, getattr(found, name), found.uncertainty[name])
+            doubt = at_least_a_cell(found.uncertainty[name], found.cells)
+            yield f"bed/{name}", Figure("bed", label, "share", good, getattr(found, name), doubt)
+
+
+def at_least_a_cell(half_width: float, cells: int) -> float:
+    """A share's half-width; no window may happen to take a cell over the limit, yet the next one might."""
+    return max(half_width, 1 / max(cells, 1))
 
 
 def renewal(study: Study) -> Named:

@@ -1,6 +1,7 @@
 """How far an average over a stretch of time can be trusted: intervals from the windows it was taken over."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from math import nan, sqrt
 
 import numpy as np
@@ -9,6 +10,20 @@ from scipy.stats import t as student
 WORST_CORRELATION = 0.9  # of neighbouring windows; no more is read from so few of them
 
 Statistics = Callable[[np.ndarray], Mapping[str, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """How well a figure is known."""
+
+    half_width: float  # of its 95 % interval, as half_width gives it; 0: exactly; NaN: unknown
+    windows: int  # that it was averaged over
+    looks: float  # independent ones that these amount to (flow/memory.py), more than 1
+
+    @property
+    def variance(self) -> float:
+        """Of the figure."""
+        return (self.half_width / student.ppf(0.975, self.windows - 1)) ** 2 if self.half_width else 0.0
 
 
 def half_widths(
@@ -55,23 +70,18 @@ def half_width(values: np.ndarray, least: float = 0.0) -> float:
     return float(student.ppf(0.975, count - 1)) * sqrt(squares / (count - 1) / count * (1 + r) / (1 - r))
 
 
-def half_width_of_difference(widths: tuple[float, float], windows: tuple[int, int], wrong: float) -> float:
+def half_width_of_difference(one: Doubt, other: Doubt, wrong: float) -> float:
     """Half-width of the interval of the difference of two independent figures.
 
         t √[s₁² + s₂²],  with f = (s₁² + s₂²)² / [s₁⁴/(m₁ - 1) + s₂⁴/(m₂ - 1)] degrees of freedom
 
-    widths    of their own 95 % intervals, as half_width gives them; 0 for a figure that is exactly known
-    windows   that each was averaged over
-    wrong     share of cases in which the interval may miss the true difference [-]
+    wrong   share of cases in which the interval may miss the true difference [-]
 
-    B. L. Welch, Biometrika 34 (1947) 28-35.
+    B. L. Welch, Biometrika 34 (1947) 28-35; m counts the independent looks at the flow.
     """
-    squares = [
-        (width / student.ppf(0.975, count - 1)) ** 2 if width else 0.0
-        for width, count in zip(widths, windows, strict=True)
-    ]
+    squares = [each.variance for each in (one, other)]
     whole = sum(squares)
     if not whole > 0:
         return whole
-    freedom = whole**2 / sum(square**2 / (count - 1) for square, count in zip(squares, windows, strict=True) if square)
-    return float(student.ppf(1 - wrong / 2, freedom)) * sqrt(whole)
+    parts = (square**2 / (each.looks - 1) for square, each in zip(squares, (one, other), strict=True) if square)
+    return float(student.ppf(1 - wrong / 2, whole**2 / sum(parts))) * sqrt(whole)

@@ -31,11 +31,12 @@ def solve_flow(
     rates        into the tank, by opening [m³/s]; they sum to zero
     viscosity    of the water [m²/s]
     watch        a fine run ends when the shares of water below the first and above the second speed are known [m/s]
-    keeper       keeps a fine run's state from time to time, and has what an earlier one left
+    keeper       keeps a single fine march's state from time to time, and has what an earlier one left
     seed         of the random disturbance
     marches      independent ones, each with a seed of its own, whose mean is taken
     start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
     """
     assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
-    cases = [Case(grid, rates, viscosity, watch, progress, seed + number, keeper) for number in range(marches)]
+    keeps = keeper if marches == 1 else FORGETFUL
+    cases = [Case(grid, rates, viscosity, watch, progress, seed + number, keeps) for number in range(marches)]
     return together([LEVELS[detail](case, start) for case in cases])

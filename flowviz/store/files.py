@@ -72,4 +72,4 @@ def read_settings(folder: Path) -> Settings:
         raise InputError(str(folder), fault, "Name a folder that flowviz run has written") from error
     if not isinstance(numbers, dict) or numbers.get("format") != FORMAT:
         raise InputError(str(path), f"is not of the format {FORMAT!r}", "Run the scene again with this version")
-    return Settings(numbers["detail"], numbers["asked_cell_m"], numbers.get("seed", 0))
+    return Settings(*(numbers[name] for name in ("detail", "asked_cell_m", "seed", "marches")))
