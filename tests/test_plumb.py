@@ -52,3 +52,18 @@ def test_a_place_must_be_named_where_there_are_several(call, pumps, tmp_path):
     outcome = call(PENINSULA, "--pumps", pumps, "--place", "lop pump")
     assert outcome.exit_code == 2
     assert 'no pump is called "lop pump". Write one of loop pump' in outcome.stderr
+
+
+def test_prices_become_a_bill_and_a_missing_one_is_named(call, tmp_path):
+    parts = json.loads(call(PENINSULA, "--json").stdout)["dossier"]["parts"]
+    rows = {f"{part['part']},{part['size']},{2 if part['unit'] == 'm' else 1}" for part in parts}
+    prices = tmp_path / "prices.csv"
+    prices.write_text("\n".join(["part,size,price", *sorted(rows)]), encoding="utf-8")
+    bill = json.loads(call(PENINSULA, "--prices", str(prices), "--json").stdout)["bill"]
+    total = sum(part["quantity"] * (2 if part["unit"] == "m" else 1) for part in parts)
+    assert (bill["total"], sum(bill["by_branch"].values()), sum(bill["by_part"].values())) == pytest.approx([total] * 3)
+    assert f"{total:.2f}" in call(PENINSULA, "--prices", str(prices)).stdout
+    prices.write_text("\n".join(["part,size,price", *sorted(rows)[1:]]), encoding="utf-8")
+    outcome = call(PENINSULA, "--prices", str(prices))
+    assert (outcome.exit_code, outcome.stdout) == (2, "")
+    assert f"has no price for {' '.join(sorted(rows)[0].split(',')[:2])}. Add a row" in outcome.stderr

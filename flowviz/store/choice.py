@@ -1,15 +1,16 @@
-"""The numbers of pumps set on a loop, as summary.json has those of the loop itself."""
+"""The numbers of pumps set on a loop and of what its parts cost, as summary.json has those of the loop itself."""
 
 from collections.abc import Sequence
 
 from flowviz.plumbing.choice import Choice, Point
+from flowviz.plumbing.parts import Bill
 from flowviz.store.summary import plain, record
 
 
-def choice_summary(place: str, system: Sequence[Point], tried: Sequence[Choice]) -> dict[str, object]:
+def choice_numbers(place: str, system: Sequence[Point], tried: Sequence[Choice]) -> object:
     """What each pump would do in a place of the loop, ready for strict JSON; curves as pairs of m³/s and m."""
     pumps = {choice.pump: _choice(choice) for choice in tried}
-    return plain({"choice": {"in_place_of": place, "system_curve_m3_s_m": system, "pumps": pumps}})
+    return plain({"in_place_of": place, "system_curve_m3_s_m": system, "pumps": pumps})
 
 
 def _choice(choice: Choice) -> dict[str, object]:
@@ -24,3 +25,8 @@ def _choice(choice: Choice) -> dict[str, object]:
         "curve_m3_s_m": choice.curve,
         "cautions": choice.cautions,
     }
+
+
+def bill_numbers(bill: Bill) -> object:
+    """What the parts cost in the money of the price file, ready for strict JSON."""
+    return plain({"total": bill.total, "by_branch": bill.by_branch, "by_part": bill.by_part})

@@ -1,5 +1,6 @@
 """A study as tables of words and figures in the scene's own units, for whoever sets them: terminal, page, report."""
 
+from flowviz.tables.bill import bill_tables
 from flowviz.tables.choice import choice_tables
 from flowviz.tables.comparison import comparison_tables
 from flowviz.tables.definitions import definition_table
@@ -10,6 +11,7 @@ from flowviz.tables.table import Table
 
 __all__ = [
     "Table",
+    "bill_tables",
     "choice_tables",
     "comparison_tables",
     "definition_table",

@@ -1,0 +1,53 @@
+"""Files of the user's own beside a scene: pumps to choose from, and prices."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from flowviz.errors import InputError
+from flowviz.scene.model import Caution, Scene
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What such a file adds to the account of a loop, as both forms of the output have it."""
+
+    name: str  # of the numbers in the machine's form
+    numbers: object
+    tables: tuple
+    cautions: tuple[Caution, ...] = ()
+
+
+def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
+    """What the pumps of a file would do in the place of one of the scene's."""
+    from flowviz.plumbing.choice import system_curve, try_pumps
+    from flowviz.scene.pumps import read_pumps
+    from flowviz.store import choice_numbers
+    from flowviz.tables import choice_tables
+
+    candidates, place = read_pumps(file), place or only_pump(scene)
+    tried = try_pumps(scene, place, candidates)
+    cautions = tuple(replace(caution, where=f"pump {choice.pump}") for choice in tried for caution in choice.cautions)
+    numbers = choice_numbers(place, system_curve(scene, place), tried)
+    return Answer("choice", numbers, choice_tables(scene, tried), cautions)
+
+
+def only_pump(scene: Scene) -> str:
+    """The name of the scene's pump, if it has just one."""
+    names = [pump.name for pump in scene.pumps]
+    if not names:
+        raise InputError("--pumps", "this scene has no pump, its flows are fixed", "Describe its pump and pipes")
+    if len(names) > 1:
+        raise InputError("--place", "is missing", f"Name the pump to replace: {', '.join(names)}")
+    return names[0]
+
+
+def priced_parts(parts: Sequence, file: str) -> Answer:
+    """What the parts of a loop cost by a file of prices."""
+    from flowviz.plumbing.parts import bill, prices_in
+    from flowviz.scene.text import text_of
+    from flowviz.store import bill_numbers
+    from flowviz.tables import bill_tables
+
+    costs = bill(parts, prices_in(text_of(Path(file)), file), file)
+    return Answer("bill", bill_numbers(costs), bill_tables(costs))
