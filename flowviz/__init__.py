@@ -19,6 +19,7 @@ _HOMES = {
     "read_study": "store",
     "run": "study",
     "write_pictures": "draw.pictures",
+    "write_report": "report.write",
     "write_side_by_side": "draw.pictures",
     "write_study": "store",
 }

@@ -4,6 +4,7 @@ import click
 
 from flowviz.cli.check import check
 from flowviz.cli.plumb import plumb
+from flowviz.cli.report import report
 from flowviz.cli.run import run
 from flowviz.errors import FlowvizError
 
@@ -35,5 +36,5 @@ def main() -> None:
     """Water in a display aquarium fed by a closed loop: what leaves each outlet, where it is dead, where too strong."""
 
 
-for command in (check, plumb, run):
+for command in (check, plumb, run, report):
     main.add_command(command)

@@ -1,0 +1,67 @@
+"""flowviz report: the page that is handed over."""
+
+from contextlib import ExitStack
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+import click
+from rich.console import Console
+from rich.text import Text
+
+from flowviz.cli.options import cell_edge, cell_option, detail_option
+from flowviz.cli.waiting import progress_bar
+from flowviz.cli.words import print_cautions
+from flowviz.progress import Listener, Stage
+
+if TYPE_CHECKING:
+    from flowviz.study import Settings, Study
+
+WHAT = "SCENE|FOLDER"
+
+
+@click.command()
+@click.argument("source", metavar=WHAT)
+@click.option("-o", "file", metavar="FILE.html", required=True, help="File for the page.")
+@click.option("--against", metavar=WHAT, help="The layout before, to compare with.")
+@detail_option
+@cell_option
+@click.option("--pdf", is_flag=True, help="Print the page into FILE.pdf too.")
+@click.option("--figures", metavar="DIR", help="Folder for the pictures as files of their own.")
+def report(
+    source: str, file: str, against: str | None, detail: str, cell: str | None, pdf: bool, figures: str | None
+) -> None:
+    """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
+    from flowviz.report.pdf import find_printer, print_page
+    from flowviz.report.write import write_with_figures
+    from flowviz.store import fresh_folder
+    from flowviz.study import Settings
+
+    printer = find_printer() if pdf else None
+    settings = Settings(detail, cell_edge(cell))
+    with ExitStack() as stack:
+        folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
+        progress = stack.enter_context(progress_bar())
+        before = study_of(against, settings, progress) if against else None
+        study = study_of(source, settings, progress)
+        progress(Stage("drawing"))
+        album = write_with_figures(study, file, Path(folder), before)
+        if printer:
+            progress(Stage("printing"))
+            paper = "letter" if study.scene.show == "us" else "A4"
+            print_page(file, Path(file).with_suffix(".pdf"), paper, printer)
+    words = Console(highlight=False)
+    words.print(Text(f"{study.scene.title}: open {file} in a browser"))
+    print_cautions(words, album.cautions)
+
+
+def study_of(source: str, settings: "Settings", progress: Listener) -> "Study":
+    """The study that a folder holds, or that of a scene, computed now."""
+    from flowviz.scene.file import read_scene
+    from flowviz.store import read_study
+    from flowviz.study import run
+
+    if Path(source).is_dir():
+        progress(Stage("reading"))
+        return read_study(source)
+    return run(read_scene(source), settings, progress)

@@ -1,0 +1,104 @@
+"""The designer's pages: each chapter a lead, tables and pictures; one that has nothing to tell is left out."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flowviz.comparison import Comparison
+from flowviz.draw.pictures import Picture
+from flowviz.plumbing.dossier import Dossier
+from flowviz.report.pictures import Drawn
+from flowviz.report.words import ASSUMPTIONS, LEADS, quality
+from flowviz.study import Study
+from flowviz.tables import Table, comparison_tables, definition_table, study_tables
+from flowviz.tables import dossier as loop_asks
+from flowviz.tables import loop as openings
+from flowviz.tables import study as water
+from flowviz.tables import water as rest
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A part of the designer's pages."""
+
+    key: str  # its address in the page
+    title: str
+    lead: str
+    tables: tuple[Table, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    points: tuple[str, ...] = ()
+
+    @property
+    def empty(self) -> bool:
+        """Whether it has nothing to tell."""
+        return not (any(table.rows for table in self.tables) or self.pictures or self.points)
+
+
+def chapters(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None = None) -> tuple[Chapter, ...]:
+    """All that have something to tell; every table of the study and of its loop stands in one of them."""
+    first = (*two_layouts(held), *in_the_tank(study, drawn), *about_the_loop(study, told))
+    last = tuple(to_know(study, told, drawn))
+    placed = [table for chapter in (*first, *last) for table in chapter.tables]
+    tables = (*study_tables(study), *loop_asks.dossier_tables(study.scene, told))
+    further = chapter("further", "Further figures", *(table for table in tables if table not in placed))
+    ordered = (*first, further, *last)
+    return tuple(chapter for chapter in ordered if not chapter.empty)
+
+
+def two_layouts(held: Comparison | None) -> Iterator[Chapter]:
+    """What a change of plan brings."""
+    if held is not None:
+        tables = comparison_tables(held)
+        yield Chapter("change", "What the change brings, and why", LEADS["change"], tables, points=held.reasons)
+
+
+def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
+    """What the water does."""
+    yield chapter("zones", "Dead and over-strong water", water.speed_table(study), water.zone_table(study))
+    yield Chapter("sections", "Sections", LEADS["sections"], pictures=drawn.flat)
+    yield chapter("corals", "Corals", water.coral_table(study))
+    yield chapter("bed", "The bed", rest.bed_table(study))
+    yield chapter("surface", "Rock and surface", rest.surface_table(study))
+    yield chapter("age", "Age and renewal of the water", rest.renewal_table(study))
+    yield chapter("measured", "Measured points", rest.measured_table(study))
+
+
+def about_the_loop(study: Study, told: Dossier) -> Iterator[Chapter]:
+    """What the loop does, and what it asks of builder and keeper."""
+    scene, system = study.scene, study.scene.show
+    yield chapter(
+        "intakes",
+        "Intakes and animals",
+        openings.intake_table(scene, study.loop),
+        rest.reach_table(study),
+        loop_asks.peril_table(told, system),
+        loop_asks.yardstick_table(told),
+        loop_asks.swap_table(told),
+        loop_asks.blocked_table(told, system),
+    )
+    yield chapter(
+        "plumbing",
+        "Pump and pipes",
+        openings.pump_table(scene, study.loop),
+        openings.outlet_table(scene, study.loop),
+        loop_asks.loss_table(told, system),
+        loop_asks.upsize_table(told, system),
+        loop_asks.heat_table(scene, told),
+    )
+    yield chapter("holes", "Holes", loop_asks.hole_table(told, system))
+    yield chapter("parts", "Parts", loop_asks.part_table(told, system))
+    leaks, services = loop_asks.leak_table(scene, told), loop_asks.service_table(told, system)
+    yield chapter("service", "Service and leaks", services, leaks)
+
+
+def to_know(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
+    """What the figures rest on, and what must be known before acting on them."""
+    yield Chapter("assumptions", "What is assumed", LEADS["assumptions"], points=ASSUMPTIONS)
+    yield chapter("limits", "Limits and definitions", water.limit_table(study.scene), definition_table())
+    yield Chapter("trust", "How far to trust it", LEADS["trust"], points=quality(study))
+    cautions = dict.fromkeys((*study.cautions, *told.cautions, *drawn.cautions))
+    yield Chapter("cautions", "Cautions", LEADS["cautions"], points=tuple(map(str, cautions)))
+
+
+def chapter(key: str, title: str, *tables: Table) -> Chapter:
+    """A chapter of tables."""
+    return Chapter(key, title, LEADS[key], tuple(table for table in tables if table.rows))

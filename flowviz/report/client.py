@@ -1,0 +1,87 @@
+"""What the client reads first: three sentences and one table."""
+
+from collections.abc import Iterator
+
+from flowviz.comparison import Comparison
+from flowviz.draw.titles import dead_clause, over_clause
+from flowviz.study import Study
+from flowviz.tables import Table
+from flowviz.tables.comparison import difference_table
+from flowviz.tables.table import WORD, percent, share
+from flowviz.units import shown
+
+TRUST = {
+    "sketch": "This is a sketch, computed in a second: it shows where to look. Have it computed coarse before you "
+    "believe a figure, and fine before glass is drilled.",
+    "coarse": "It was computed at the coarse level, which tells how strong the currents are and roughly where they "
+    "fail. Have it computed fine before glass is drilled.",
+    "fine": "It was computed at the fine level, the most careful there is; measure a few spots in the filled tank all "
+    "the same.",
+}
+COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
+GOOD = "good"
+REASONS = 3  # of a comparison that the client reads
+TELLING = ("dead_fraction", "over_fraction", "in_band_fraction", "settling_fraction", "total_flow", "holes")
+
+
+def sentences(study: Study) -> tuple[str, str, str]:
+    """What is wrong with the water, what the corals get of it, and how far to trust that."""
+    return f"{dead_clause(study)}.", f"{life(study)}.", TRUST[study.settings.detail]
+
+
+def sentences_of_two(held: Comparison) -> tuple[str, ...]:
+    """What the change comes to, then what it brings and costs."""
+    return (f"{held.title}.", *(f"{reason.removesuffix('.')}." for reason in held.reasons[:REASONS]))
+
+
+def life(study: Study) -> str:
+    """How many groups of corals have what they want, and which have not; what is too strong where there are none."""
+    verdicts = {name: figures.verdict for name, figures in study.measures.corals.items()}
+    if not verdicts:
+        strong = over_clause(study)
+        return f"Of the water, {strong}"
+    wrong = {name: verdict for name, verdict in verdicts.items() if verdict != GOOD}
+    well = len(verdicts) - len(wrong)
+    whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
+    told = f"{whole} {'has the current it wants' if well == 1 else 'have the current they want'}"
+    return f"{told}: {', '.join(f'{name} is {verdict}' for name, verdict in wrong.items())}" if wrong else told
+
+
+def count(number: int) -> str:
+    """A number at the head of a sentence."""
+    return COUNTS[number] if number < len(COUNTS) else str(number)
+
+
+def facts(study: Study) -> Table:
+    """What the tank comes to, a line each."""
+    return Table("The tank in figures", (("", WORD), ("", WORD)), tuple(lines(study)))
+
+
+def facts_of_two(held: Comparison) -> Table:
+    """The figures that a client asks for, before and after."""
+    whole = difference_table(held)
+    picked = zip(held.differences, whole.rows, strict=True)
+    rows = tuple((*row[:4], row[5]) for each, row in picked if each.name.endswith(TELLING))
+    return Table("The two layouts in figures", (*whole.columns[:4], whole.columns[5]), rows)
+
+
+def lines(study: Study) -> Iterator[tuple[str, str]]:
+    """Water, corals, bed, loop."""
+    measures, limits, system = study.measures, study.scene.limits, study.scene.show
+    unsure = measures.uncertainty
+    yield (
+        f"Dead water, slower than {shown(limits.dead, 'speed', system)}",
+        share(measures.dead_fraction, unsure["dead_fraction"]),
+    )
+    yield (
+        f"Too strong, faster than {shown(limits.over, 'speed', system)}",
+        share(measures.over_fraction, unsure["over_fraction"]),
+    )
+    for name, figures in measures.corals.items():
+        yield f"Corals, {name}", f"{figures.verdict}, {percent(figures.in_band_fraction)} in the current they want"
+    if measures.bed.cells:
+        yield (
+            "Bed where detritus settles",
+            share(measures.bed.settling_fraction, measures.bed.uncertainty["settling_fraction"]),
+        )
+    yield "Through the loop", f"{shown(study.loop.total, 'flow', system)}, {measures.turnover:.3g} turnovers an hour"

@@ -1,0 +1,113 @@
+"""The page: whole, alone, escaped, with words for every picture."""
+
+from html.parser import HTMLParser
+
+import pytest
+
+from flowviz.errors import InputError, OutputError
+from flowviz.plumbing.dossier import dossier
+from flowviz.report import write_report
+from flowviz.tables import dossier_tables, study_tables
+
+VOID = {"meta", "link", "img", "input", "br", "hr"}
+LARGEST = 6_000_000  # bytes, as the page was asked to be at most
+CHAPTERS = ("zones", "sections", "corals", "bed", "surface", "intakes", "plumbing")
+CHAPTERS += ("assumptions", "limits", "trust", "cautions")
+
+
+class Reader(HTMLParser):
+    """Reads a page strictly: every element that opens closes where it should."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.open, self.elements, self.words = [], [], []
+        self.feed(text)
+        self.close()
+        assert self.open == []
+
+    def handle_starttag(self, tag, attrs):
+        self.elements.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag, (tag, self.getpos())
+
+    def handle_data(self, data):
+        if self.open and self.open[-1] not in ("script", "style"):
+            self.words.append(data)
+
+    def all(self, tag):
+        return [attrs for name, attrs in self.elements if name == tag]
+
+
+@pytest.fixture
+def read(done):
+    return Reader(done.text)
+
+
+def test_every_element_closes_where_it_should(read):
+    assert read.all("html")[0]["lang"] == "en"
+    assert [tag for tag, _ in read.elements].count("h1") == 1
+
+
+def test_nothing_is_asked_for_from_anywhere(done, read):
+    addresses = [
+        attrs[key] for _, attrs in read.elements for key in ("src", "href", "action", "srcset") if key in attrs
+    ]
+    assert addresses
+    assert all(address.startswith(("data:", "#")) for address in addresses)
+    assert not any(words in done.text for words in ("http://", "https://", "@import", "url("))
+
+
+def test_it_is_small_enough_to_be_sent(done):
+    assert done.file.stat().st_size <= LARGEST
+
+
+def test_every_picture_has_words_for_those_who_cannot_see_it(done, read):
+    assert len(read.all("img")) == len(done.album.pictures)
+    assert all(len(attrs["alt"]) > 20 for attrs in read.all("img"))
+
+
+def test_every_chapter_is_there_and_can_be_jumped_to(read):
+    keys = {attrs["id"] for attrs in read.all("section")}
+    assert set(CHAPTERS) <= keys
+    assert {attrs["href"] for attrs in read.all("a")} == {f"#{key}" for key in keys}
+
+
+def test_no_table_is_left_out(done, read):
+    words = "\n".join(read.words)
+    scene = done.study.scene
+    for table in (*study_tables(done.study), *dossier_tables(scene, dossier(scene))):
+        assert table.title in words
+        assert all(cell in words for row in table.rows for cell in row)
+
+
+def test_every_caution_is_told(done, read):
+    words = "\n".join(read.words)
+    assert all(str(caution) in words for caution in (*done.study.cautions, *done.album.cautions))
+
+
+def test_names_stand_in_the_page_as_they_are_written(hard):
+    scene, words = hard.study.scene, "\n".join(Reader(hard.text).words)
+    assert all(name in words for name in (scene.title, scene.corals[0].name, scene.outlets[0].name))
+    assert "49" not in [word.strip() for word in words.split()]  # nothing in a name is worked out
+
+
+def test_units_are_those_of_the_scene(plain, hard):
+    metric, us = ("\n".join(Reader(each.text).words) for each in (plain, hard))
+    assert "cm/s" in metric
+    assert "in/s" in us
+    assert "cm/s" not in us.replace("cm/s)", "")  # rules quote their own
+
+
+def test_a_folder_in_its_place_is_refused(plain, tmp_path):
+    with pytest.raises(InputError, match="is a folder"):
+        write_report(plain.study, tmp_path)
+
+
+def test_what_was_there_stays_where_it_cannot_be_written(plain, tmp_path):
+    (tmp_path / "file").write_text("kept")
+    with pytest.raises(OutputError):
+        write_report(plain.study, tmp_path / "file" / "report.html")
+    assert [path.name for path in tmp_path.iterdir()] == ["file"]
