@@ -174,7 +174,9 @@ def _suited(value: float, kind: str, system: System) -> str:
 def _decimals(doubt: float) -> int:
     """Places after the point that a half-width has; negative ones are left out before it."""
     exponent = floor(log10(doubt))
-    return (1 if doubt < 3 * 10.0**exponent else 0) - exponent
+    places = (1 if doubt < 3 * 10.0**exponent else 0) - exponent
+    ends_in_nought = places > 0 and round(doubt, places) == round(doubt, places - 1)
+    return places - ends_in_nought
 
 
 def _steps(kind: str, system: System) -> Steps:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from flowviz.assess.measures import measure
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.pressure.projection import potential_flow
 from flowviz.grid.voxelise import voxelise
@@ -12,6 +13,7 @@ from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.study import Settings, assessed
 from flowviz.tables import definition_table, study_tables
+from flowviz.units import within
 
 SCENE = """
 title = "Two stones"
@@ -96,13 +98,16 @@ def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study):
 
 def test_the_bed(study):
     bed, told = study.measures.bed, rows(study, "The bed, sand, judged 50 mm above it")
-    assert told["detritus settles (below 5 cm/s)"][0].startswith(f"{100 * bed.settling_fraction:.1f} % ± ")
-    assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 %")  # 0.387 m/s: worked table, 1 mm
+    settling = within(bed.settling_fraction, bed.uncertainty["settling_fraction"], "share", "metric")
+    assert told["detritus settles (below 5 cm/s)"] == (settling,)
+    assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 ± ")  # 0.387 m/s: worked table, 1 mm
 
 
 def test_rock_and_surface(study):
     told = rows(study, "Rock and surface")
-    assert told["along the rock: dead"] == (f"{100 * study.measures.rock.dead_fraction:.1f} %",)
+    rock = study.measures.rock
+    dead = within(rock.dead_fraction, rock.uncertainty["dead_fraction"], "share", "metric")
+    assert told["along the rock: dead"] == (dead,)
     thickness = 1000 * study.measures.surface.thickness
     assert told[f"its uppermost {thickness:.0f} mm are renewed from below"][0].startswith("every ")
 
@@ -113,13 +118,20 @@ def test_renewal(study):
     assert "straight from jet into an intake" in told
 
 
+def test_what_has_no_interval_says_so(study):
+    assert rows(study, "Renewal of the water, by one mean flow: how sure is not known")
+    lone = replace(study.field, batches=study.field.batches[:1])
+    alone = replace(study, measures=measure(study.scene, study.grid, lone))
+    assert rows(alone, "Rock and surface")["along the rock: dead"][0].endswith("interval not known")
+
+
 def test_a_sketch_tells_no_ages(study):
     assert not [table for table in study_tables(replace(study, renewal=None)) if table.title.startswith("Renewal")]
 
 
 def test_reach_and_measured_points(study):
     assert rows(study, "Reach of the suction")["drain"][0] == "goby"
-    assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 cm/s ± 2 cm/s"
+    assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 ± 2 cm/s"
 
 
 def test_limits_stand_beside_their_standing(study):

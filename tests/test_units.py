@@ -182,7 +182,7 @@ def test_a_value_is_shown_in_the_units_of_the_trade(value, kind, metric, us):
     ("value", "doubt", "kind", "metric"),
     [
         (0.0421, 0.0132, "share", "4.2 ± 1.3 %"),
-        (0.0421, 0.0296, "share", "4.2 ± 3.0 %"),
+        (0.0421, 0.0296, "share", "4 ± 3 %"),
         (0.0421, 0.0301, "share", "4 ± 3 %"),
         (0.374, 0.1249, "share", "37 ± 12 %"),
         (0.374, 0.0961, "share", "37 ± 10 %"),
@@ -192,6 +192,8 @@ def test_a_value_is_shown_in_the_units_of_the_trade(value, kind, metric, us):
         (-0.00001, 0.004, "share", "0.0 ± 0.4 %"),
         (0.123, 0.0, "speed", "12.30 ± 0.12 cm/s"),
         (0.123, 0.05, "speed", "12 ± 5 cm/s"),
+        (0.12, 0.02, "speed", "12 ± 2 cm/s"),
+        (0.0421, 0.0096, "share", "4 ± 1 %"),
         (0.3, 1.2, "speed", "0.3 ± 1.2 m/s"),
         (0.0, 0.0, "speed", "0 cm/s"),
         (14.0, 2.6, "flow", f"50{NARROW}000{NARROW}000 ± 9{NARROW}000{NARROW}000 L/h"),

@@ -37,6 +37,7 @@ class PhaseFigures:
     time: float  # that it lasts [s]
     round_time: float  # in which the currents carry the tank's water past one place; infinite at rest [s]
     mean_speed: float  # over the water [m/s]
+    mean_doubt: float  # half-width of its 95 % interval; NaN: unknown [m/s]
     max_speed: float  # [m/s]
     shares: Mapping[str, float]  # of water and bed, as in Measures and BedFigures
     in_band_fractions: Mapping[str, float]  # of each group of corals
@@ -117,6 +118,7 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
         time=phase.time,
         round_time=3600 / goes_round if goes_round else inf,
         mean_speed=water["mean"],
+        mean_doubt=widths["mean"],
         max_speed=water["max"],
         shares={name: water[name] for name in WATER} | {name: getattr(bed, name) for name in BED},
         in_band_fractions={name: each.in_band_fraction for name, each in corals.items()},

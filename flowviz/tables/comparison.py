@@ -5,7 +5,7 @@ from math import isnan
 from flowviz.comparison.compare import Comparison
 from flowviz.comparison.differences import Difference
 from flowviz.tables.table import FIGURE, WORD, Table
-from flowviz.units import System, shown
+from flowviz.units import System, shown, within
 
 
 def comparison_tables(comparison: Comparison) -> tuple[Table, ...]:
@@ -42,8 +42,9 @@ def figure(value: float, width: float, quantity: str | None, system: System) -> 
     """A figure with the half-width of its interval, if it has one; a dash where it is unknown."""
     if isnan(value):
         return "–"
-    told = written(value, quantity, system)
-    return told if isnan(width) or width == 0 else f"{told} ± {written(width, quantity, system)}"
+    if quantity is None or isnan(width) or width == 0:
+        return written(value, quantity, system)
+    return within(value, width, quantity, system)
 
 
 def written(value: float, quantity: str | None, system: System) -> str:

@@ -1,15 +1,16 @@
 """How the water of a study moves, and what its corals get of it."""
 
 from collections.abc import Iterator
-from math import nan
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.scene.model import Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Study
+from flowviz.tables.cycle import cycle_tables
 from flowviz.tables.loop import loop_tables
-from flowviz.tables.table import FIGURE, WORD, Table, percent, share, within
+from flowviz.tables.table import FIGURE, WORD, Table, share
 from flowviz.tables.water import water_tables
-from flowviz.units import display_unit, shown
+from flowviz.units import display_unit, shown, within
 
 LIMITS = {
     "dead": "dead below",
@@ -23,7 +24,7 @@ MOST_ZONES = 5  # of each kind that are listed; summary.json has them all
 def study_tables(study: Study) -> tuple[Table, ...]:
     """Everything a study says, in the order one asks; tables without rows are left out."""
     water = (speed_table(study), zone_table(study), coral_table(study), *water_tables(study))
-    tables = (*loop_tables(study.scene, study.loop), *water, limit_table(study.scene))
+    tables = (*loop_tables(study.scene, study.loop), *cycle_tables(study), *water, limit_table(study.scene))
     return tuple(table for table in tables if table.rows)
 
 
@@ -37,7 +38,7 @@ def speed_table(study: Study) -> Table:
             f"over-strong (above {shown(limits.over, 'speed', system)})",
             share(measures.over_fraction, unsure["over_fraction"]),
         ),
-        ("speed on average", shown(speed.mean, "speed", system)),
+        ("speed on average", within(speed.mean, unsure["mean"], "speed", system)),
         ("nine tenths of the water between", f"{bare(speed.p05, system)} and {shown(speed.p95, 'speed', system)}"),
         ("turnover by the loop", f"{measures.turnover:.3g} times an hour"),
         ("turnover by the currents that it drives", f"{measures.circulation:.3g} times an hour"),
@@ -90,12 +91,16 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
         yield (
             coral.name,
             figures.verdict if figures.sure or figures.cells == 0 else f"{figures.verdict} (not sure)",
-            percent(figures.under_fraction),
-            percent(figures.in_band_fraction),
-            percent(figures.over_fraction),
-            within(figures.fluctuation_speed, nan, "speed", system),
+            *shares_of(figures),
+            "–" if figures.cells == 0 else shown(figures.fluctuation_speed, "speed", system, 2),
             f"{bare(low, system)} to {shown(high, 'speed', system)}{f' ({coral.kind})' if coral.kind else ''}",
         )
+
+
+def shares_of(figures: CoralFigures) -> Iterator[str]:
+    """Below, in and above the band of a group; dashes where it has no water."""
+    for name in ("under_fraction", "in_band_fraction", "over_fraction"):
+        yield "–" if figures.cells == 0 else share(getattr(figures, name), figures.uncertainty[name])
 
 
 def limit_table(scene: Scene) -> Table:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import isnan
 
-from flowviz.units import System, shown
+from flowviz.units import within
 
 FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
 WORD = "left"
@@ -24,16 +24,5 @@ def percent(value: float) -> str:
 
 
 def share(value: float, width: float) -> str:
-    """A share with the half-width of its 95 % interval; a dash where it is unknown."""
-    if isnan(value):
-        return "–"
-    return f"{percent(value)}, interval unknown" if isnan(width) else f"{percent(value)} ± {percent(width)}"
-
-
-def within(value: float, width: float, kind: str, system: System) -> str:
-    """An SI value with the half-width of its interval, if that is known; a dash where the value is unknown."""
-    if isnan(value):
-        return "–"
-    return (
-        shown(value, kind, system) if isnan(width) else f"{shown(value, kind, system)} ± {shown(width, kind, system)}"
-    )
+    """A share with the half-width of its 95 % interval."""
+    return within(value, width, "share", "metric")

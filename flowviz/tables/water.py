@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from math import isinf
 
+from flowviz.assess.measured import PointFigures
 from flowviz.study import Study
-from flowviz.tables.table import FIGURE, WORD, Table, percent, share, within
-from flowviz.units import shown
+from flowviz.tables.table import FIGURE, WORD, Table, percent, share
+from flowviz.units import System, shown, within
 
 PAIR = (("", WORD), ("", FIGURE))
 
@@ -35,7 +36,7 @@ def bed_table(study: Study) -> Table:
         begins = f"sand is blown out (from {shown(bed.threshold_speed, 'speed', system)} on)"
         rows.append((begins, share(bed.blown_fraction, unsure["blown_fraction"])))
     rows += [
-        ("speed on average", shown(bed.mean_speed, "speed", system)),
+        ("speed on average", within(bed.mean_speed, unsure["mean_speed"], "speed", system)),
         ("stress on average, and at most", f"{bed.mean_stress:.2g} and {bed.max_stress:.2g} Pa"),
     ]
     height = shown(0.05, "length", system, 2)
@@ -48,14 +49,20 @@ def surface_table(study: Study) -> Table:
     rows = []
     if rock.cells:
         rows += [
-            ("along the rock: speed on average", shown(rock.speed.mean, "speed", system)),
-            ("along the rock: dead", percent(rock.dead_fraction)),
+            (
+                "along the rock: speed on average",
+                within(rock.speed.mean, rock.uncertainty["mean_speed"], "speed", system),
+            ),
+            ("along the rock: dead", share(rock.dead_fraction, rock.uncertainty["dead_fraction"])),
         ]
     slow = isinf(surface.renewal_time)
     renewed = "never by the mean flow" if slow else f"every {shown(surface.renewal_time, 'time', system, 2)}"
     rows += [
-        ("at the surface: speed on average", shown(surface.speed.mean, "speed", system)),
-        ("at the surface: dead", percent(surface.dead_fraction)),
+        (
+            "at the surface: speed on average",
+            within(surface.speed.mean, surface.uncertainty["mean_speed"], "speed", system),
+        ),
+        ("at the surface: dead", share(surface.dead_fraction, surface.uncertainty["dead_fraction"])),
         (f"its uppermost {shown(surface.thickness, 'length', system, 2)} are renewed from below", renewed),
     ]
     return Table("Rock and surface", PAIR, tuple(rows))
@@ -63,7 +70,7 @@ def surface_table(study: Study) -> Table:
 
 def renewal_table(study: Study) -> Table:
     """How old the water is, and what goes straight through."""
-    return Table("Renewal of the water", PAIR, tuple(renewal_rows(study)))
+    return Table("Renewal of the water, by one mean flow: how sure is not known", PAIR, tuple(renewal_rows(study)))
 
 
 def renewal_rows(study: Study) -> Iterator[tuple[str, str]]:
@@ -99,7 +106,7 @@ def measured_table(study: Study) -> Table:
     rows = [
         (
             f"{name} (worst)" if name == agreement.worst else name,
-            within(point.measured_speed, point.measured_doubt, "speed", system),
+            measured_speed(point, system),
             within(point.computed_speed, point.computed_doubt, "speed", system),
         )
         for name, point in agreement.points.items()
@@ -109,3 +116,10 @@ def measured_table(study: Study) -> Table:
         f"{percent(agreement.factor_two_fraction)}, explained by the intervals {percent(agreement.explained_fraction)}"
     )
     return Table(title, columns, tuple(rows))
+
+
+def measured_speed(point: PointFigures, system: System) -> str:
+    """What was measured, with its uncertainty where the scene tells one."""
+    if point.measured_doubt == 0:
+        return shown(point.measured_speed, "speed", system)
+    return within(point.measured_speed, point.measured_doubt, "speed", system)

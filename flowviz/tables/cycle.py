@@ -1,0 +1,87 @@
+"""What the phases of a cycle come to, together and one by one."""
+
+from collections.abc import Iterator
+
+from flowviz.assess.cycle import Spread
+from flowviz.cycle import Moment
+from flowviz.scene.model import Limits
+from flowviz.study import Study
+from flowviz.tables.table import FIGURE, WORD, Table, share
+from flowviz.units import System, shown, within
+
+
+def cycle_tables(study: Study) -> tuple[Table, ...]:
+    """Both; without rows where there is no cycle."""
+    return (spread_table(study), phase_table(study))
+
+
+def spread_table(study: Study) -> Table:
+    """Worst, mean and best over the cycle, and how long water is dead."""
+    columns = (("", WORD), ("mean over time", FIGURE), ("worst", FIGURE), ("best", FIGURE))
+    if study.cycle is None:
+        return Table("The cycle", columns, ())
+    whole = shown(study.cycle.time, "time", study.scene.show)
+    title = f"The cycle of {whole}; the other tables are of its phase {main_phase(study)}"
+    return Table(title, columns, tuple(spread_rows(study)))
+
+
+def main_phase(study: Study) -> str:
+    """The phase whose loop and flow a study shows."""
+    return next(moment.phase.name for moment in study.moments if moment.field is study.field)
+
+
+def spread_rows(study: Study) -> Iterator[tuple[str, ...]]:
+    """Water and bed, corals, and the strongest moment."""
+    cycle, system = study.cycle, study.scene.show
+    words = measures(study.scene.limits, system)
+    for name, spread in cycle.spreads.items():
+        yield (words[name], *told(spread))
+    for name, spread in cycle.corals.items():
+        yield (f"{name} in its band", *told(spread))
+    for name, noun in (("always_dead_fraction", "dead in every phase"), ("ever_dead_fraction", "dead in some phase")):
+        yield (noun, share(getattr(cycle, name), cycle.uncertainty[name]), "", "")
+    strongest = cycle.strongest
+    yield (f"strongest moment: {strongest.phase}, {strongest.place}", "", shown(strongest.speed, "speed", system), "")
+
+
+def measures(limits: Limits, system: System) -> dict[str, str]:
+    """What is told of water and bed."""
+    return {
+        "dead_fraction": f"dead (below {shown(limits.dead, 'speed', system)})",
+        "over_fraction": f"over-strong (above {shown(limits.over, 'speed', system)})",
+        "settling_fraction": "of the bed: detritus settles",
+        "blown_fraction": "of the bed: sand is blown out",
+    }
+
+
+def told(spread: Spread) -> tuple[str, str, str]:
+    """Mean, worst and best of a share."""
+    worst, best = (shown(each, "share", "metric", 2) for each in (spread.worst, spread.best))
+    return share(spread.mean, spread.uncertainty), f"{worst}, {spread.worst_phase}", f"{best}, {spread.best_phase}"
+
+
+def phase_table(study: Study) -> Table:
+    """Each phase as if it went on for ever."""
+    columns = (
+        ("", WORD),
+        ("lasts", FIGURE),
+        ("flow of all outlets", FIGURE),
+        ("mean speed", FIGURE),
+        ("dead", FIGURE),
+        ("its flow is", WORD),
+    )
+    rows = tuple(phase_row(moment, study) for moment in study.moments)
+    return Table("The phases, each as if it went on for ever", columns, rows)
+
+
+def phase_row(moment: Moment, study: Study) -> tuple[str, ...]:
+    """One phase."""
+    figures, system = study.cycle.phases[moment.phase.name], study.scene.show
+    return (
+        moment.phase.name,
+        shown(figures.time, "time", system),
+        shown(moment.loop.total, "flow", system),
+        within(figures.mean_speed, figures.mean_doubt, "speed", system),
+        share(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"]),
+        f"scaled from {moment.scaled_from}" if moment.scaled_from else moment.way,
+    )
