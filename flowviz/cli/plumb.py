@@ -1,23 +1,38 @@
 """flowviz plumb: the loop outside the tank."""
 
+from typing import TYPE_CHECKING
+
 import click
 from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import json_option, scene_argument
 from flowviz.cli.shopping import priced_parts, tried_pumps
-from flowviz.cli.words import print_cautions, print_json, print_tables
+from flowviz.cli.words import print_cautions, print_json, print_pictures, print_tables
+from flowviz.scene.model import Scene
+
+if TYPE_CHECKING:
+    from flowviz.draw.pictures import Picture
+    from flowviz.plumbing.dossier import Dossier
 
 
 @click.command()
 @scene_argument
+@click.option("-o", "folder", metavar="DIR", help="Folder for pictures of the loop and sheets of the holes.")
 @click.option("--pumps", "pumps_file", metavar="FILE", help="TOML or CSV file of pumps to try on this loop.")
 @click.option("--place", metavar="NAME", help="The pump of the scene that they take the place of.")
 @click.option(
     "--prices", "prices_file", metavar="FILE", help="CSV file of prices: part, size, price; pipe by the metre."
 )
 @json_option
-def plumb(scene_file: str, pumps_file: str | None, place: str | None, prices_file: str | None, as_json: bool) -> None:
+def plumb(
+    scene_file: str,
+    folder: str | None,
+    pumps_file: str | None,
+    place: str | None,
+    prices_file: str | None,
+    as_json: bool,
+) -> None:
     """Pump duty point, flow at each outlet, intakes; losses, strainers, heat, holes, leaks, parts."""
     from flowviz.plumbing.dossier import dossier
     from flowviz.scene.file import read_scene
@@ -31,6 +46,7 @@ def plumb(scene_file: str, pumps_file: str | None, place: str | None, prices_fil
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
         more.append(priced_parts(told.parts, prices_file))
+    pictures = () if folder is None else draw_loop(scene, told, folder)
     if as_json:
         print_json({**loop_summary(scene, told), **{each.name: each.numbers for each in more}})
         return
@@ -41,3 +57,14 @@ def plumb(scene_file: str, pumps_file: str | None, place: str | None, prices_fil
         print_tables(words, each.tables)
     print_cautions(words, (*scene.cautions, *told.loop.cautions))
     print_cautions(words, (*(caution for each in more for caution in each.cautions), *told.cautions))
+    if folder is not None:
+        print_pictures(words, folder, pictures)
+
+
+def draw_loop(scene: Scene, told: "Dossier", folder: str) -> tuple["Picture", ...]:
+    """Draw a loop into a folder."""
+    from flowviz.draw.loop.pictures import write_loop_pictures
+    from flowviz.store import fresh_folder
+
+    with fresh_folder(folder) as fresh:
+        return write_loop_pictures(scene, told, fresh)

@@ -6,10 +6,10 @@ from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 
 from flowviz.draw.lettering import drawable, style
 from flowviz.draw.loop.chart import LINE, PAD, STRIP, Box, Chart, chart
+from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
-from flowviz.draw.paragraphs import Text, column, write
-from flowviz.draw.sheet import EDGE, GAP, NARROWEST, add_axes
-from flowviz.draw.theme import DPI, INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.sheet import NARROWEST
+from flowviz.draw.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.views import View, head
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.loop import Loop
@@ -21,7 +21,6 @@ THIN, THICK = 1.0, 5.0  # lines of pipes, by their flow [pt]
 WATER = "#dfe7ec"
 VALVE = 0.08  # half the length of a valve's mark [in]
 ARROW = 0.12  # length of the arrow of a flow [in]
-MOST_DOTS = 16000  # of the longer side of a picture
 
 KEY = (
     "Thicker lines carry more water. Heads count from the tank's water surface, without the height of the place. "
@@ -33,21 +32,14 @@ EVEN = "An outlet's share is what it would get if all outlets were equally fast.
 def loop_view(scene: Scene, loop: Loop) -> View:
     """The picture of a loop as a diagram."""
     title = loop_title(scene, loop)
-    figure = blank(NARROWEST, NARROWEST)
-    plan = chart(scene, loop, figure)
-    width, height = max(plan.width + 2 * EDGE, NARROWEST), plan.height + ARROWS + TANK
-    above = column(head(title, f"{scene.title}: the loop as a diagram, not to scale"), width - 2 * EDGE, figure)
-    below = column((Text(KEY, SMALL, QUIET), Text(EVEN, SMALL, QUIET)), width - 2 * EDGE, figure)
-    whole = 2 * EDGE + above.height + GAP + height + 3 * GAP + below.height
-    figure.set_size_inches(width, whole)
-    figure.set_dpi(min(DPI, MOST_DOTS / max(width, whole)))
-    write(figure, above, EDGE, whole - EDGE)
-    write(figure, below, EDGE, EDGE + below.height)
-    axes = add_axes(figure, (width - plan.width) / 2, EDGE + below.height + 3 * GAP, plan.width, height)
+    plan = chart(scene, loop, blank(NARROWEST, NARROWEST))
+    height = plan.height + ARROWS + TANK
+    made = page(plan.width, height, head(title, f"{scene.title}: the loop as a diagram, not to scale"), (KEY, EVEN))
+    axes = made.axes(0, 0, plan.width, height)
     axes.set(xlim=(0, plan.width), ylim=(0, height))
     axes.axis("off")
     draw_chart(axes, plan, scene, loop)
-    return View(figure, title, f"{title}. {loop_description(scene, loop)}")
+    return View(made.figure, title, f"{title}. {loop_description(scene, loop)}")
 
 
 def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop) -> None:

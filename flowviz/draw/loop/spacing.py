@@ -1,6 +1,6 @@
 """Where in its row each vertex of the diagram stands: near what it is joined to, and clear of its neighbours."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from scipy.optimize import isotonic_regression
@@ -44,3 +44,10 @@ def _settled(wanted: list[float], widths: list[float]) -> np.ndarray:
     """The middles nearest to what is wanted, by least squares, of neighbours that do not overlap."""
     least = _shoulder_to_shoulder(widths)
     return isotonic_regression(np.array(wanted) - least).x + least
+
+
+def apart(wanted: Sequence[float], gap: float) -> list[float]:
+    """The places nearest to what is wanted that lie a gap apart at least, in the order of the wanted ones."""
+    order = np.argsort(wanted, kind="stable")
+    settled = _settled([wanted[place] for place in order], [gap] * len(wanted))
+    return settled[np.argsort(order)].tolist()
