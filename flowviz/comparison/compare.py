@@ -2,11 +2,15 @@
 
 from dataclasses import dataclass
 
+from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import Difference, differences
+from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.pockets import PocketChange, pocket_changes
-from flowviz.comparison.sentences import sentences
+from flowviz.comparison.sentences import Findings, reasons, title
 from flowviz.scene.model import Caution
 from flowviz.study import Study
+
+DETAILS = ("sketch", "coarse", "fine")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -15,18 +19,54 @@ class Comparison:
 
     before: Study
     after: Study
-    title: str  # one sentence: what it comes to
+    title: str  # what it comes to, in one sentence
+    changes: tuple[Change, ...]  # what was done to the scene
     differences: tuple[Difference, ...]
-    reasons: tuple[str, ...]  # sentences; the first three are for the client: what changed, what it brings, its cost
-    went: tuple[PocketChange, ...]  # pockets of before that are no more
-    came: tuple[PocketChange, ...]  # pockets that are new
-    stayed: tuple[PocketChange, ...]  # pockets of both
+    pockets: tuple[PocketChange, ...]  # and what becomes of each
+    reasons: tuple[str, ...]  # sentences; the first three are for the client: what it brings, why, what it costs
     cautions: tuple[Caution, ...]
+
+    @property
+    def went(self) -> tuple[PocketChange, ...]:
+        """Pockets that are no more, beyond the noise."""
+        return self.of_fate("went")
+
+    @property
+    def came(self) -> tuple[PocketChange, ...]:
+        """Pockets that are new, beyond the noise."""
+        return self.of_fate("came")
+
+    @property
+    def stayed(self) -> tuple[PocketChange, ...]:
+        """Pockets of both."""
+        return self.of_fate("stayed")
+
+    @property
+    def doubtful(self) -> tuple[PocketChange, ...]:
+        """Pockets of one of the two only, which may be noise."""
+        return self.of_fate("perhaps went", "perhaps came")
+
+    def of_fate(self, *fates: str) -> tuple[PocketChange, ...]:
+        """Pockets of which one of these became."""
+        return tuple(pocket for pocket in self.pockets if pocket.fate in fates)
 
 
 def compare(before: Study, after: Study) -> Comparison:
     """What differs between two layouts of a tank beyond the noise, and why."""
-    found, pockets = differences(before, after), pocket_changes(before, after)
-    title, *reasons = sentences(before, after, found, pockets)
-    fates = {fate: tuple(pocket for pocket in pockets if pocket.fate == fate) for fate in ("went", "came", "stayed")}
-    return Comparison(before, after, title, found, tuple(reasons), **fates, cautions=())
+    found = Findings(
+        changes=changes(before.scene, after.scene),
+        differences=differences(before, after),
+        pockets=pocket_changes(before, after),
+        detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
+        system=after.scene.show,
+    )
+    return Comparison(
+        before=before,
+        after=after,
+        title=title(found),
+        changes=found.changes,
+        differences=found.differences,
+        pockets=found.pockets,
+        reasons=reasons(found),
+        cautions=tuple(cautions(before, after)),
+    )

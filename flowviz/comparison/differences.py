@@ -1,10 +1,11 @@
 """What differs between two studies, and whether that is more than noise."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
-from flowviz.comparison.figures import EXACT, Figure, figures
+from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.study import Study
@@ -20,9 +21,10 @@ class Difference:
     """One figure of two studies, in SI units; NaN where it is unknown or a layout does not have it."""
 
     name: str
-    subject: str  # what it is about: water, a group of corals, bed, loop, glass
+    subject: str  # what it is about: the water, a group of corals, the bed, the loop, the glass
     label: str  # in plain words
     quantity: str | None  # its kind for units.shown; None: a count or a plain number
+    wanted: Good | None  # which of two is the better; None: neither is
     before: float
     before_half_width: float  # of its own 95 % interval; 0: no average decides it; NaN: unknown
     after: float
@@ -36,6 +38,11 @@ class Difference:
         """Whether there is a difference beyond the noise."""
         return self.verdict in ("better", "worse", "changed")
 
+    @property
+    def noisy(self) -> bool:
+        """Whether it is an average of a current that wanders."""
+        return self.before_half_width != EXACT or self.after_half_width != EXACT
+
 
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
     """Every figure of two studies side by side."""
@@ -44,12 +51,20 @@ def differences(before: Study, after: Study) -> tuple[Difference, ...]:
         name: (one.get(name) or unknown(other[name]), other.get(name) or unknown(one[name]))
         for name in {**one, **other}
     }
-    noisy = sum(any(figure.half_width != EXACT for figure in pair) for pair in pairs.values())
-    found = []
+    found, wrong = [], WRONG / max(chances(pairs.values()), 1)
     for name, (then, now) in pairs.items():
         doubts = doubt(then.half_width, before), doubt(now.half_width, after)
-        found.append(difference(name, then, now, half_width_of_difference(*doubts, WRONG / max(noisy, 1))))
+        found.append(difference(name, then, now, half_width_of_difference(*doubts, wrong)))
     return tuple(found)
+
+
+def chances(pairs: Iterable[tuple[Figure, Figure]]) -> int:
+    """In how many figures noise may pass for a difference; what one leaves to another counts once.
+
+    Of a group that is never over-strong the share that is too still and the share in its band are one figure.
+    """
+    widths = {(then.half_width, now.half_width) for then, now in pairs if not (then.settled and now.settled)}
+    return len(widths)
 
 
 def unknown(figure: Figure) -> Figure:
@@ -64,6 +79,7 @@ def difference(name: str, before: Figure, after: Figure, width: float) -> Differ
         subject=before.subject,
         label=before.label,
         quantity=before.quantity,
+        wanted=before.good,
         before=before.value,
         before_half_width=before.half_width,
         after=after.value,

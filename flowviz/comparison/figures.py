@@ -23,6 +23,12 @@ class Figure:
     good: Good | None  # which of two is the better; None: neither is
     value: float  # in SI units; NaN: unknown
     half_width: float = EXACT  # of its 95 % interval; NaN: unknown
+    least: float = EXACT  # half-width that it has at least: one cell, of a share
+
+    @property
+    def settled(self) -> bool:
+        """Whether no window said anything else."""
+        return self.half_width == self.least
 
 
 Named = Iterator[tuple[str, Figure]]
@@ -35,70 +41,70 @@ def figures(study: Study) -> Mapping[str, Figure]:
 
 def water(study: Study) -> Named:
     """How the water as a whole moves."""
-    measures = study.measures
+    measures, cells = study.measures, np.count_nonzero(study.grid.water)
     unsure = measures.uncertainty
-    shares = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
-    for name, label in shares.items():
-        doubt = at_least_a_cell(unsure[name], np.count_nonzero(study.grid.water))
-        yield name, Figure("water", label, "share", "less", getattr(measures, name), doubt)
-    yield "mean_speed", Figure("water", "mean speed", "speed", None, measures.speed.mean, unsure["mean"])
+    dead, over = measures.dead_fraction, measures.over_fraction
+    yield "dead_fraction", share("the water", "dead water", "less", dead, unsure["dead_fraction"], cells)
+    yield "over_fraction", share("the water", "over-strong water", "less", over, unsure["over_fraction"], cells)
+    yield "mean_speed", Figure("the water", "mean speed", "speed", None, measures.speed.mean, unsure["mean"])
 
 
 def corals(study: Study) -> Named:
     """What each group of corals gets of what it wants."""
     sides: Mapping[str, tuple[str, Good]] = {
         "under_fraction": ("too still", "less"),
-        "in_band_fraction": ("in the current it wants", "more"),
         "over_fraction": ("too strong", "less"),
+        "in_band_fraction": ("in the current it wants", "more"),
     }
     for group, found in study.measures.corals.items():
         for name, (label, good) in sides.items():
-            doubt = at_least_a_cell(found.uncertainty[name], found.cells)
-            yield f"{group}/{name}", Figure(group, label, "share", good, getattr(found, name), doubt)
+            value, unsure = getattr(found, name), found.uncertainty[name]
+            yield f"{group}/{name}", share(group, label, good, value, unsure, found.cells)
 
 
 def bed(study: Study) -> Named:
     """What the current does to the bed."""
     shares: Mapping[str, tuple[str, Good]] = {
         "settling_fraction": ("detritus settles", "less"),
-        "moving_fraction": ("detritus is kept moving", "more"),
         "blown_fraction": ("sand is blown out", "less"),
+        "moving_fraction": ("detritus is kept moving", "more"),
     }
     found = study.measures.bed
     for name, (label, good) in shares.items():
         if name != "blown_fraction" or study.scene.sand:
-            doubt = at_least_a_cell(found.uncertainty[name], found.cells)
-            yield f"bed/{name}", Figure("bed", label, "share", good, getattr(found, name), doubt)
+            value, unsure = getattr(found, name), found.uncertainty[name]
+            yield f"bed/{name}", share("the bed", label, good, value, unsure, found.cells)
 
 
-def at_least_a_cell(half_width: float, cells: int) -> float:
-    """A share's half-width; no window may happen to take a cell over the limit, yet the next one might."""
-    return max(half_width, 1 / max(cells, 1))
+def share(subject: str, label: str, good: Good, value: float, half_width: float, cells: int) -> Figure:
+    """A share of cells, known to one of them at best: what no window took over the limit the next one might."""
+    one = 1 / max(cells, 1)
+    return Figure(subject, label, "share", good, value, max(half_width, one), one)
 
 
 def renewal(study: Study) -> Named:
     """How old the water is; nothing where that was not computed."""
     if study.renewal is not None:
-        yield "mean_age", Figure("water", "mean age", "time", "less", study.renewal.mean_age, nan)
+        yield "mean_age", Figure("the water", "mean age", "time", "less", study.renewal.mean_age, nan)
 
 
 def loop(study: Study) -> Named:
     """What the pumps do, and what comes out of each outlet."""
-    yield "total_flow", Figure("loop", "flow of all outlets", "flow", None, study.loop.total)
+    yield "total_flow", Figure("the loop", "flow of all outlets", "flow", None, study.loop.total)
     for outlet in study.scene.outlets:
         yield (
             f"{outlet.name}/flow",
-            Figure("loop", f"flow at {outlet.name}", "flow", None, study.loop.rates[outlet.name]),
+            Figure("the loop", f"flow at {outlet.name}", "flow", None, study.loop.rates[outlet.name]),
         )
     for name, duty in study.loop.pumps.items():
-        yield f"{name}/head", Figure("loop", f"head of {name}", "head", None, duty.head)
+        yield f"{name}/head", Figure("the loop", f"head of {name}", "head", None, duty.head)
         if duty.power is not None:
-            yield f"{name}/power", Figure("loop", f"power of {name}", "power", "less", duty.power)
+            yield f"{name}/power", Figure("the loop", f"power of {name}", "power", "less", duty.power)
 
 
 def holes(study: Study) -> Named:
     """What is drilled."""
     drilled = [opening for opening in study.scene.openings if opening.panel is not None]
     glass = sum(pi / 4 * (opening.hole or 0.0) ** 2 for opening in drilled)
-    yield "holes", Figure("glass", "holes drilled", None, "less", float(len(drilled)))
-    yield "glass_removed", Figure("glass", "glass removed", "area", "less", glass)
+    yield "holes", Figure("the glass", "holes drilled", None, "less", float(len(drilled)))
+    yield "glass_removed", Figure("the glass", "glass removed", "area", "less", glass)

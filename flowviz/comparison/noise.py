@@ -1,5 +1,6 @@
 """How well the figures of a study are known."""
 
+from dataclasses import dataclass
 from math import nan
 
 import numpy as np
@@ -11,12 +12,20 @@ from flowviz.study import Study
 FEWEST = 2.0  # looks at the flow that a study counts for at least
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A figure and how well it is known."""
+
+    value: float
+    doubt: Doubt
+
+
 def doubt(width: float, study: Study) -> Doubt:
     """That of a figure of a study whose 95 % interval has this half-width."""
     return Doubt(width, len(study.field.batches), max(looks(study.grid, study.field), FEWEST))
 
 
-def mean_over(values: np.ndarray, study: Study) -> tuple[float, Doubt]:
-    """The mean of what a study's windows say, and how well it is known."""
+def mean_over(values: np.ndarray, study: Study) -> Known:
+    """The mean of what a study's windows say."""
     width = half_width(values, likeness(study.grid, study.field)) if values.size > 1 else nan
-    return float(values.mean()), doubt(width, study)
+    return Known(float(values.mean()), doubt(width, study))

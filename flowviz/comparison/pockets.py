@@ -7,10 +7,10 @@ from typing import Literal
 import numpy as np
 
 from flowviz.assess.zones import Zone
-from flowviz.comparison.noise import mean_over
+from flowviz.comparison.noise import Known, mean_over
 from flowviz.comparison.places import in_the_places_of
 from flowviz.comparison.ways import what_ends_it
-from flowviz.flow.intervals import Doubt, half_width_of_difference
+from flowviz.flow.intervals import half_width_at, half_width_of_difference
 from flowviz.study import Study
 
 SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them one (a choice of words)
@@ -54,39 +54,47 @@ def pocket_changes(before: Study, after: Study) -> tuple[PocketChange, ...]:
 def went(number: int, before: Study, after: Study, wrong: float) -> PocketChange:
     """A pocket that no pocket of after is in the place of."""
     zone, cells = before.measures.zones[number], before.measures.labels == number + 1
-    (then, its), (now, there) = in_its_water(cells, before, after)
-    width = half_width_of_difference(its, there, wrong)
-    if not differs(zone, now - then, width):
-        return PocketChange("perhaps went", zone, None, then, now, width, "")
-    return PocketChange("went", zone, None, then, now, width, what_ends_it(zone, cells, before, after))
+    then, now = in_its_water(cells, before, after)
+    told = figures(then, now, wrong)
+    if not turned(zone.kind, then, now, before, after, wrong):
+        return PocketChange("perhaps went", zone, None, *told, "")
+    return PocketChange("went", zone, None, *told, what_ends_it(zone, cells, before, after))
 
 
 def came(number: int, before: Study, after: Study, wrong: float) -> PocketChange:
     """A pocket that no pocket of before was in the place of."""
     zone = after.measures.zones[number]
-    (now, its), (then, there) = in_its_water(after.measures.labels == number + 1, after, before)
-    width = half_width_of_difference(its, there, wrong)
-    fate = "came" if differs(zone, then - now, width) else "perhaps came"
-    return PocketChange(fate, None, zone, then, now, width, zone.cause)
+    now, then = in_its_water(after.measures.labels == number + 1, after, before)
+    fate = "came" if turned(zone.kind, now, then, after, before, wrong) else "perhaps came"
+    return PocketChange(fate, None, zone, *figures(then, now, wrong), zone.cause)
 
 
 def stayed(n: int, m: int, before: Study, after: Study, wrong: float) -> PocketChange:
     """A pocket of both."""
     old, new = before.measures.zones[n], after.measures.zones[m]
-    (then, its), (now, there) = in_its_water(before.measures.labels == n + 1, before, after)
-    return PocketChange("stayed", old, new, then, now, half_width_of_difference(its, there, wrong), new.cause)
+    told = figures(*in_its_water(before.measures.labels == n + 1, before, after), wrong)
+    return PocketChange("stayed", old, new, *told, new.cause)
 
 
-def differs(zone: Zone, easing: float, width: float) -> bool:
-    """Whether water that is no pocket elsewhere moves otherwise there, by more than the noise.
+def figures(then: Known, now: Known, wrong: float) -> tuple[float, float, float]:
+    """Speed before and after, and the half-width of the interval of the change [m/s]."""
+    return then.value, now.value, half_width_of_difference(then.doubt, now.doubt, wrong)
 
-    easing   how much faster it is there [m/s]
+
+def turned(kind: str, inside: Known, elsewhere: Known, study: Study, other: Study, wrong: float) -> bool:
+    """Whether a pocket's water is surely beyond the limit in its own study, and surely not in the other.
+
+    Both are asked, for a pocket is found where its water is slow or fast by chance too: in another study of the same
+    tank that water lies nearer to the limit.
     """
-    return (easing if zone.kind == "dead" else -easing) > width
+    sign = 1 if kind == "dead" else -1
+    limit, its = (getattr(each.scene.limits, kind) for each in (study, other))
+    beyond, within = sign * (limit - inside.value), sign * (elsewhere.value - its)
+    return beyond > half_width_at(inside.doubt, wrong) and within > half_width_at(elsewhere.doubt, wrong)
 
 
-def in_its_water(cells: np.ndarray, study: Study, other: Study) -> tuple[tuple[float, Doubt], tuple[float, Doubt]]:
-    """Mean speed of a pocket's water in its own study and in the same places of another one, each with its doubt."""
+def in_its_water(cells: np.ndarray, study: Study, other: Study) -> tuple[Known, Known]:
+    """Mean speed of a pocket's water in its own study, and in the same places of another one [m/s]."""
     wet = cells & in_the_places_of(study.grid, other.grid.water, other.grid)
     windows = [in_the_places_of(study.grid, window, other.grid)[wet].mean() for window in other.field.batches]
     return mean_over(study.field.batches[:, wet].mean(axis=1), study), mean_over(np.array(windows), other)

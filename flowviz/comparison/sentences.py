@@ -1,18 +1,204 @@
-"""What a comparison comes to, in plain sentences."""
+"""What a comparison comes to, in plain sentences: what was changed, what it brings and why, what it costs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from flowviz.assess.words import named
 from flowviz.comparison.differences import Difference
+from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
-from flowviz.study import Study
+from flowviz.units import System, shown
+
+DIGITS = 2  # of a figure in a sentence
+MOST = 3  # things that one sentence lists
+WORTH_A_WORD = 0.005  # change of a share that is told beside the table (a choice of words)
+PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
+KINDS = {"dead": "dead pocket", "over": "over-strong water"}
+UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
 
 
-def sentences(
-    before: Study, after: Study, found: Sequence[Difference], pockets: Sequence[PocketChange]
-) -> tuple[str, ...]:
-    """A title, then the reasons."""
-    called = [each for each in found if each.verdict in ("better", "worse")]
-    if not called:
-        return ("Too close to call: no figure differs by more than the noise",)
-    words = [f"{each.subject}, {each.label}: {each.verdict}" for each in called]
-    return (f"{len(called)} figures differ beyond the noise", *words)
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What the sentences are made of."""
+
+    changes: Sequence[Change]
+    differences: Sequence[Difference]
+    pockets: Sequence[PocketChange]
+    detail: str  # the lower of the two studies
+    system: System
+
+    def called(self, verdict: str) -> list[Difference]:
+        """The differences of a verdict, those of a group of corals by one figure only."""
+        found = [each for each in self.differences if each.verdict == verdict and matters(each)]
+        groups: dict[str, Difference] = {}
+        for each in found:
+            groups.setdefault(each.name if each.subject in PLAIN else each.subject, each)
+        return list(groups.values())
+
+    def of_fate(self, *fates: str) -> list[PocketChange]:
+        """The pockets of which that became."""
+        return [pocket for pocket in self.pockets if pocket.fate in fates]
+
+    @property
+    def undecided(self) -> bool:
+        """Whether nothing about the water is beyond the noise."""
+        noisy = [each for each in self.differences if each.called and each.noisy]
+        return not noisy and not self.of_fate("went", "came")
+
+
+def matters(each: Difference) -> bool:
+    """Whether a difference is worth a word beside the table."""
+    return each.quantity != "share" or abs(each.change) >= WORTH_A_WORD
+
+
+def title(found: Findings) -> str:
+    """What it comes to, in one sentence."""
+    better, worse = found.called("better"), found.called("worse")
+    if found.undecided and not (better or worse):
+        return "Too close to call"
+    sides = [f"{word}: {listed(side)}" for word, side in (("Better", better), ("worse", worse)) if side]
+    if found.undecided:
+        return f"The water is too close to call; {'; '.join(sides).lower()}"
+    return capital("; ".join(sides) or "Neither better nor worse, but different")
+
+
+def listed(side: Sequence[Difference]) -> str:
+    """The first of several differences, and how many more there are."""
+    words = [gain(each) for each in side[:2]]
+    return ", ".join([*words, f"{len(side) - 2} more"] if len(side) > 2 else words)
+
+
+def gain(each: Difference) -> str:
+    """Which way a figure went: "less dead water"."""
+    more = each.change > 0
+    if each.name == "holes":
+        return f"{'more' if more else 'fewer'} holes"
+    return f"{'more' if more else 'less'} {phrase(each)}"
+
+
+def phrase(each: Difference) -> str:
+    """A figure in the middle of a sentence."""
+    if each.subject in PLAIN:
+        return each.label
+    return f"of the bed where {each.label}" if each.subject == BED else f"of {named(each.subject)} {each.label}"
+
+
+def reasons(found: Findings) -> tuple[str, ...]:
+    """The first three for the client, then the rest."""
+    return (brought(found), why(found), cost(found), *further(found))
+
+
+def brought(found: Findings) -> str:
+    """What was changed, and what that brings."""
+    changed = [str(change) for change in found.changes[:MOST]]
+    more = len(found.changes) - len(changed)
+    parts = [*changed, *([f"{more} further things differ"] if more else [])]
+    what = sentence("; ".join(parts) or "The two scenes are alike")
+    better = found.called("better")
+    if found.undecided:
+        return f"{UNDECIDED}. {what}"
+    if not better:
+        return f"{what} Nothing gets better by more than the noise."
+    return f"{what} That brings {joined([with_figures(each, found.system) for each in better[:MOST]])}."
+
+
+def why(found: Findings) -> str:
+    """Which pocket goes, and why; or what would help to tell."""
+    gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
+    if gone:
+        told = f"The {pocket_words(gone[0], found.system)} is gone: {gone[0].reason}"
+        return sentence(told + (f"; so are {len(gone) - 1} more" if len(gone) > 1 else ""))
+    if found.undecided:
+        return what_helps(found.detail)
+    kept = found.of_fate("stayed", "perhaps went", "perhaps came")
+    return sentence("No pocket is surely gone" if kept else "Neither layout has a pocket worth a name")
+
+
+def what_helps(detail: str) -> str:
+    """What would narrow the intervals."""
+    if detail == "fine":
+        return "Only a longer average, more marches taken together, or a bolder change would tell them apart."
+    better = {"sketch": "coarse or fine", "coarse": "fine"}[detail]
+    return f"What would help: more marches taken together, a finer level ({better}), or a bolder change."
+
+
+def cost(found: Findings) -> str:
+    """What gets worse, and what plumbing and glass have to give."""
+    worse = [with_figures(each, found.system) for each in found.called("worse")]
+    worse += [f"a new {pocket_words(pocket, found.system)}" for pocket in found.of_fate("came")]
+    moved = [loop_words(each, found.system) for each in found.differences if is_cost(each)]
+    if not worse and not moved:
+        return "It costs nothing that is computed here: no coral, flow, head, power or hole is the worse for it."
+    price = f"The price: {joined(worse)}" if worse else "Nothing about the water gets worse by more than the noise"
+    return sentence("; ".join([price, *moved[:MOST]]))
+
+
+def is_cost(each: Difference) -> bool:
+    """Whether it tells of pump or glass: what no average decides."""
+    wanted = each.name in ("total_flow", "holes", "glass_removed") or each.name.endswith("/head")
+    return wanted and each.verdict != "the same" and each.verdict != "worse"
+
+
+def loop_words(each: Difference, system: System) -> str:
+    """How flow, head or glass changes."""
+    way = "up" if each.change > 0 else "down"
+    return f"{each.label} {way} by {figure(abs(each.change), each.quantity, system)}"
+
+
+def further(found: Findings) -> Iterator[str]:
+    """All that the first three do not tell."""
+    yield from (
+        sentence(f"It also brings {with_figures(each, found.system)}") for each in found.called("better")[MOST:]
+    )
+    gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
+    for pocket in gone[1:]:
+        yield sentence(f"The {pocket_words(pocket, found.system)} is gone too: {pocket.reason}")
+    for pocket in found.of_fate("came"):
+        yield sentence(f"The {pocket_words(pocket, found.system)} is new: {pocket.reason}")
+    for pocket in found.of_fate("stayed"):
+        volumes = [shown(zone.volume, "volume", found.system, DIGITS) for zone in (pocket.before, pocket.after)]
+        yield sentence(f"The {KINDS[pocket.zone.kind]} {pocket.zone.place} stays ({' before, '.join(volumes)} after)")
+    doubtful = found.of_fate("perhaps went", "perhaps came")
+    if doubtful:
+        many = f"{len(doubtful)} further pockets show" if len(doubtful) > 1 else "One further pocket shows"
+        yield f"{many} in one of the two only, which the noise alone may do."
+    close = [each for each in found.differences if each.verdict == "too close to call"]
+    if close and not found.undecided:
+        yield f"Too close to call: {', '.join(dict.fromkeys(short_phrase(each) for each in close))}."
+
+
+def short_phrase(each: Difference) -> str:
+    """A figure in a list."""
+    return each.label if each.subject in PLAIN else f"{each.subject} ({each.label})"
+
+
+def pocket_words(pocket: PocketChange, system: System) -> str:
+    """A pocket by its kind, size and place: "dead pocket of 38 L behind the scanned arch, low"."""
+    zone = pocket.zone
+    return f"{KINDS[zone.kind]} of {shown(zone.volume, 'volume', system, DIGITS)} {zone.place}"
+
+
+def with_figures(each: Difference, system: System) -> str:
+    """Which way a figure went, from where to where."""
+    then, now = (figure(value, each.quantity, system) for value in (each.before, each.after))
+    return f"{gain(each)} ({then} before, {now} after)"
+
+
+def figure(value: float, quantity: str | None, system: System) -> str:
+    """A figure no finer than a sentence needs it."""
+    return f"{value:g}" if quantity is None else shown(value, quantity, system, DIGITS)
+
+
+def joined(words: Sequence[str]) -> str:
+    """A list as one says it."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def sentence(words: str) -> str:
+    """With a capital and a full stop."""
+    return f"{capital(words).rstrip('.')}."
+
+
+def capital(words: str) -> str:
+    """With its first letter large."""
+    return words[:1].upper() + words[1:]

@@ -7,7 +7,8 @@ from math import nan, sqrt
 import numpy as np
 from scipy.stats import t as student
 
-WORST_CORRELATION = 0.9  # of neighbouring windows; no more is read from so few of them
+Range = tuple[float, float]
+UNKNOWN: Range = (0.0, 0.9)  # correlation of neighbouring windows; no more is read from so few of them
 
 Statistics = Callable[[np.ndarray], Mapping[str, float]]
 
@@ -27,7 +28,7 @@ class Doubt:
 
 
 def half_widths(
-    statistics: Statistics, mean: np.ndarray, windows: np.ndarray, cells: np.ndarray, least: float = 0.0
+    statistics: Statistics, mean: np.ndarray, windows: np.ndarray, cells: np.ndarray, alike: Range = UNKNOWN
 ) -> Mapping[str, float]:
     """Half-widths of the 95 % intervals of statistics of a time mean; NaN (unknown) with fewer than two windows.
 
@@ -35,7 +36,7 @@ def half_widths(
     mean        the time mean, any shape
     windows     (m, ...) its values over m successive windows of equal length
     cells       (n,) positions in the flattened mean that the statistics are of
-    least       correlation of neighbouring windows that is known beforehand (flow/memory.py) [-]
+    alike       least and most that neighbouring windows can be correlated (flow/memory.py) [-]
 
     By leaving out one window after another (R. G. Miller, Biometrika 61 (1974) 1-15): see half_width.
     """
@@ -45,28 +46,29 @@ def half_widths(
         return dict.fromkeys(full, nan)
     without = [statistics((count * whole - window.take(cells)) / (count - 1)) for window in windows]
     return {
-        name: half_width(np.array([count * value - (count - 1) * left[name] for left in without]), least)
+        name: half_width(np.array([count * value - (count - 1) * left[name] for left in without]), alike)
         for name, value in full.items()
     }
 
 
-def half_width(values: np.ndarray, least: float = 0.0) -> float:
+def half_width(values: np.ndarray, alike: Range = UNKNOWN) -> float:
     """Half-width of the 95 % interval of the mean of values (m,) of successive windows.
 
         t₀.₉₇₅(m - 1) √[s²/m · (1 + r)/(1 - r)]
 
-    r is the correlation of neighbouring values, with its small-sample bias of -1/m put right and not below the least
-    that is known of it; the factor is that of a process whose memory fades exponentially. On such a process of memory T
-    the interval holds the true mean 95 times in 100 for windows of 5 T, 91 to 94 times for 2 T, and 85 to 93 times for
-    1 T (4 to 32 windows) if nothing is known of it. Of shorter windows that promises too much; where their correlation
-    is known, 8 or 16 of them hold it 87 to 93 times.
+    r is the correlation of neighbouring values, with its small-sample bias of -1/m put right, and within what is known
+    of it; the factor is that of a process whose memory fades exponentially. On such a process of memory T the interval
+    holds the true mean 95 times in 100 for windows of 5 T, 91 to 94 times for 2 T, and 85 to 93 times for 1 T (4 to 32
+    windows) if nothing is known of r. Of shorter windows that promises too much; where the least of r is known, 8 or 16
+    of them hold it 86 to 93 times.
     """
     count = values.size
     off = values - values.mean()
     squares = float(off @ off)
     if squares == 0.0:
         return 0.0
-    r = max(min(float(off[1:] @ off[:-1]) / squares + 1 / count, WORST_CORRELATION), least)
+    least, most = alike
+    r = min(max(float(off[1:] @ off[:-1]) / squares + 1 / count, least), most)
     return float(student.ppf(0.975, count - 1)) * sqrt(squares / (count - 1) / count * (1 + r) / (1 - r))
 
 
@@ -85,3 +87,8 @@ def half_width_of_difference(one: Doubt, other: Doubt, wrong: float) -> float:
         return whole
     parts = (square**2 / (each.looks - 1) for square, each in zip(squares, (one, other), strict=True) if square)
     return float(student.ppf(1 - wrong / 2, whole**2 / sum(parts))) * sqrt(whole)
+
+
+def half_width_at(doubt: Doubt, wrong: float) -> float:
+    """Half-width of a figure's interval that may miss the truth in a share of cases [-]."""
+    return half_width_of_difference(doubt, Doubt(0.0, 2, 2.0), wrong)

@@ -8,6 +8,7 @@ of the tank to the other.
 from math import exp
 
 from flowviz.flow.field import Field
+from flowviz.flow.intervals import UNKNOWN, Range
 from flowviz.grid.grid import Grid
 
 TURNS = 0.5  # memory over the tank's longest side at the mean speed: 0.5 to 0.7 in long marches of three shipped tanks
@@ -19,14 +20,15 @@ def memory(grid: Grid, field: Field) -> float:
     return TURNS * longest / max(float(field.speed[grid.water].mean()), 1e-9)
 
 
-def likeness(grid: Grid, field: Field) -> float:
-    """The least correlation of neighbouring windows [-]; 0 where each is a march of its own."""
+def likeness(grid: Grid, field: Field) -> Range:
+    """Least and most that neighbouring windows can be correlated [-]; not at all where each is a march of its own."""
     if field.quality.marches > 1:
-        return 0.0
-    return exp(-field.quality.averaged / len(field.batches) / memory(grid, field))
+        return 0.0, 0.0
+    least = exp(-field.quality.averaged / len(field.batches) / memory(grid, field))
+    return least, max(least, UNKNOWN[1])
 
 
 def looks(grid: Grid, field: Field) -> float:
     """How many independent looks at the flow its windows amount to [-]."""
-    alike = likeness(grid, field)
-    return len(field.batches) * (1 - alike) / (1 + alike)
+    least, _ = likeness(grid, field)
+    return len(field.batches) * (1 - least) / (1 + least)

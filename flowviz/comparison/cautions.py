@@ -1,0 +1,40 @@
+"""What must be known before a comparison is believed."""
+
+from collections.abc import Iterator
+
+from flowviz.flow.memory import looks
+from flowviz.scene.model import Caution
+from flowviz.study import Study
+
+FEW = 4.0  # looks at the flow, on average, below which hardly any difference can be told (common practice, no source)
+
+
+def cautions(before: Study, after: Study) -> Iterator[Caution]:
+    """Of two studies together; each has its own besides."""
+    studies = (before, after)
+    yield from unlike(before, after)
+    if any(study.settings.detail == "sketch" for study in studies):
+        what = "at least one of the layouts is a sketch"
+        yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
+    if any(looks(study.grid, study.field) < FEW for study in studies):
+        what = "a layout was averaged for hardly longer than its currents take to wander"
+        yield Caution("comparison", what, "Hardly any difference can be called; take several marches together")
+
+
+def unlike(before: Study, after: Study) -> Iterator[Caution]:
+    """In what two studies differ that ought to be alike."""
+    for name, one, other in (
+        ("levels of detail", before.settings.detail, after.settings.detail),
+        ("numbers of marches", before.settings.marches, after.settings.marches),
+        ("sizes of cells", before.grid.spacing, after.grid.spacing),
+    ):
+        if one != other:
+            what = f"the layouts were computed with different {name}"
+            yield Caution("comparison", what, "A difference may come from that alone; compute both alike")
+    if before.scene.limits != after.scene.limits:
+        what = "the layouts have different limits of dead and over-strong water"
+        yield Caution("comparison", what, "Each is judged by its own; give both the same to compare the water")
+    bands = [{coral.name: coral.speed for coral in study.scene.corals} for study in (before, after)]
+    for name in (name for name in bands[0] if bands[1].get(name, bands[0][name]) != bands[0][name]):
+        what = "wants another current in each of the layouts"
+        yield Caution(f"coral {name}", what, "Each is judged by its own; give both the same to compare the water")
