@@ -17,7 +17,7 @@ from flowviz.draw.still import Shot, corners, draw_still, set_up
 from flowviz.draw.theme import INK, TEXT, speed_scale
 from flowviz.draw.titles import whereabouts
 from flowviz.draw.views import View, face, foot, head
-from flowviz.draw.wording import percent, percent_within
+from flowviz.draw.wording import percent_within
 from flowviz.study import Study
 
 HEADING = 12.0  # [pt]
@@ -34,7 +34,9 @@ def comparison_title(layouts: Layouts) -> str:
     """What differs most between the layouts: the share of dead or of over-strong water."""
     found = {name: [getattr(study.measures, name) for study in layouts.values()] for name in SHARES}
     telling = max(SHARES, key=lambda name: max(found[name]) - min(found[name]))
-    told = (f"{percent(share)} {short(name)}" for name, share in zip(layouts, found[telling], strict=True))
+    doubts = [study.measures.uncertainty[telling] for study in layouts.values()]
+    shares = map(percent_within, found[telling], doubts)
+    told = (f"{share} {short(name)}" for name, share in zip(layouts, shares, strict=True))
     return f"Water that is {SHARES[telling]}: {', '.join(told)}"
 
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from flowviz.draw.lettering import short
 from flowviz.draw.paragraphs import Text
 from flowviz.draw.theme import QUIET, SMALL, TEXT
-from flowviz.draw.wording import percent, percent_within, place, pocket, rough, worst
+from flowviz.draw.wording import percent_within, place, pocket, rough, worst
 from flowviz.study import Study
-from flowviz.units import shown
+from flowviz.units import shown, within
 
 FIGURE = 22.0  # size of the two shares [pt]
 GROUPS = 4  # of corals that are told
@@ -48,7 +48,8 @@ def corals(study: Study) -> Iterator[Text]:
     if figures:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:
-        held = "" if found.cells == 0 else f", {percent(found.in_band_fraction)} in the current it wants"
+        share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
+        held = "" if found.cells == 0 else f", {share} in the current it wants"
         yield Text(f"{short(name)}: {found.verdict}{held}", SMALL)
     yield SPACE
 
@@ -59,7 +60,8 @@ def circulation(study: Study) -> Iterator[Text]:
     outlets = len(study.scene.outlets)
     inflow = sum(max(rate, 0.0) for rate in study.loop.rates.values())
     ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
-    volume, mean = shown(measures.water_volume, "volume", show), rough(measures.speed.mean, "speed", show)
+    volume = shown(measures.water_volume, "volume", show)
+    mean = within(measures.speed.mean, measures.uncertainty["mean"], "speed", show)
     yield Text("Circulation", TEXT, weight="bold")
     yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
     yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)

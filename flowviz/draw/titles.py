@@ -5,13 +5,14 @@ from collections.abc import Callable, Mapping
 from flowviz.draw.lettering import short
 from flowviz.draw.planes import Subject
 from flowviz.draw.slices import Plane
-from flowviz.draw.wording import percent, place, rough
+from flowviz.draw.wording import percent_within, place, rough
 from flowviz.scene.model import Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
 
 WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
 DIGITS = 3  # significant, of a length that is measured off
+SIDES = ("under_fraction", "in_band_fraction", "over_fraction")  # of a coral's band
 
 
 def study_title(study: Study) -> str:
@@ -24,17 +25,17 @@ def dead_clause(study: Study) -> str:
     measures, show = study.measures, study.scene.show
     if measures.dead_fraction < WORTH_A_WORD:
         return "No water is dead" if measures.dead_fraction == 0 else "Hardly any water is dead"
-    share = f"{percent(measures.dead_fraction)} of the water is dead"
+    share = f"{percent_within(measures.dead_fraction, measures.uncertainty['dead_fraction'])} of the water is dead"
     worst = next((zone for zone in measures.zones if zone.kind == "dead"), None)
     return f"{share}: {rough(worst.volume, 'volume', show)} {place(worst.place, study.scene)}" if worst else share
 
 
 def over_clause(study: Study) -> str:
     """How much is too strong."""
-    share = study.measures.over_fraction
-    if share < WORTH_A_WORD:
-        return f"{'none' if share == 0 else 'hardly any'} is too strong"
-    return f"{percent(share)} is too strong"
+    measures = study.measures
+    if measures.over_fraction < WORTH_A_WORD:
+        return f"{'none' if measures.over_fraction == 0 else 'hardly any'} is too strong"
+    return f"{percent_within(measures.over_fraction, measures.uncertainty['over_fraction'])} is too strong"
 
 
 def section_title(study: Study, subject: Subject) -> str:
@@ -74,9 +75,10 @@ def coral_title(study: Study, number: int) -> str:
     coral = study.scene.corals[number]
     figures, show = study.measures.corals[coral.name], study.scene.show
     low, high = (rough(speed, "speed", show) for speed in coral.speed)
-    sides = ((figures.under_fraction, f"too still, below {low}"), (figures.over_fraction, f"too strong, above {high}"))
-    wrong = [f"{percent(share)} {words}" for share, words in sides if share >= WORTH_A_WORD]
-    held = f"{percent(figures.in_band_fraction)} of the group has the current it wants"
+    shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in SIDES}
+    sides = (("under_fraction", f"too still, below {low}"), ("over_fraction", f"too strong, above {high}"))
+    wrong = [f"{shares[side]} {words}" for side, words in sides if getattr(figures, side) >= WORTH_A_WORD]
+    held = f"{shares['in_band_fraction']} of the group has the current it wants"
     return "; ".join((f"{short(coral.name)}: {held}", *wrong))
 
 
@@ -86,7 +88,8 @@ def stillest_title(study: Study, _: int) -> str:
     limit = rough(study.scene.limits.dead, "speed", show)
     if measures.dead_fraction == 0:
         return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
-    return f"No dead pocket: {percent(measures.dead_fraction)} of the water is below {limit}, in small spots"
+    share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
+    return f"No dead pocket: {share} of the water is below {limit}, in small spots"
 
 
 def fastest_title(study: Study, _: int) -> str:
@@ -95,7 +98,8 @@ def fastest_title(study: Study, _: int) -> str:
     peak, limit = (rough(speed, "speed", show) for speed in (measures.speed.max, study.scene.limits.over))
     if measures.over_fraction == 0:
         return f"Nowhere too strong: the fastest water moves at {peak}"
-    return f"Too strong in small spots only: {percent(measures.over_fraction)} of the water above {limit}, up to {peak}"
+    share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])
+    return f"Too strong in small spots only: {share} of the water above {limit}, up to {peak}"
 
 
 SENTENCES: Mapping[str, Callable[[Study, int], str]] = {

@@ -7,7 +7,7 @@ import numpy as np
 
 from flowviz.draw.lettering import short
 from flowviz.scene.model import Rock, Scene
-from flowviz.units import System, shown
+from flowviz.units import System, shown, within
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most
@@ -28,10 +28,7 @@ def percent(share: float) -> str:
 
 def percent_within(share: float, half_width: float) -> str:
     """A share with the half-width of its interval, if that is known: "9 ± 3 %"."""
-    if isnan(half_width):
-        return percent(share)
-    decimals = 0 if half_width >= 0.01 else 1
-    return f"{100 * share:.{decimals}f} ± {max(100 * half_width, 0.1):.{decimals}f} %"
+    return percent(share) if isnan(half_width) else within(share, half_width, "share", "metric")
 
 
 def pocket(zone: object, system: System) -> str:

@@ -73,9 +73,9 @@ def coral_table(study: Study) -> Table:
     columns = (
         ("", WORD),
         ("verdict", WORD),
-        ("too still", FIGURE),
-        ("in its band", FIGURE),
-        ("too strong", FIGURE),
+        ("too still, %", FIGURE),
+        ("in its band, %", FIGURE),
+        ("too strong, %", FIGURE),
         ("eddies", FIGURE),
         ("wants", WORD),
     )
@@ -98,9 +98,10 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
 
 
 def shares_of(figures: CoralFigures) -> Iterator[str]:
-    """Below, in and above the band of a group; dashes where it has no water."""
+    """Below, in and above the band of a group, in percent; dashes where it has no water."""
     for name in ("under_fraction", "in_band_fraction", "over_fraction"):
-        yield "–" if figures.cells == 0 else share(getattr(figures, name), figures.uncertainty[name])
+        told = share(getattr(figures, name), figures.uncertainty[name])
+        yield "–" if figures.cells == 0 else told.replace(" %", "")
 
 
 def limit_table(scene: Scene) -> Table:

@@ -10,7 +10,7 @@ from matplotlib.image import imread
 
 from flowviz.draw import rendering
 from flowviz.draw.pictures import write_pictures, write_side_by_side
-from flowviz.draw.wording import percent, rough
+from flowviz.draw.wording import percent_within, rough
 from flowviz.scene.file import read_scene
 from flowviz.study import run
 from flowviz.units import shown
@@ -47,7 +47,8 @@ def test_titles_tell_what_was_measured_in_the_scenes_units(study, drawn):
     worst = next(zone for zone in measures.zones if zone.kind == "dead")
     volume = rough(worst.volume, "volume", show)
     assert volume.endswith({"metric": " L", "us": " gal"}[show])
-    assert titles["tank.png"].startswith(f"{100 * measures.dead_fraction:.0f} % of the water is dead: {volume} ")
+    share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
+    assert titles["tank.png"].startswith(f"{share} of the water is dead: {volume} ")
     assert titles["section-1.png"].startswith(f"Dead: {volume} below {rough(study.scene.limits.dead, 'speed', show)} ")
     assert volume in titles["plan.png"]
 
@@ -123,7 +124,8 @@ def test_the_shipped_peninsula_is_drawn_from_its_file(tmp_path, capfd):
     study = run(read_scene(SCENES / "peninsula.toml"))
     album = write_pictures(study, tmp_path)
     assert [picture.file for picture in album.pictures] == NAMES
-    assert f"{percent(study.measures.dead_fraction)} of the water is dead" in album.pictures[0].title
+    share = percent_within(study.measures.dead_fraction, study.measures.uncertainty["dead_fraction"])
+    assert f"{share} of the water is dead" in album.pictures[0].title
     assert capfd.readouterr() == ("", "")
 
 
@@ -131,7 +133,7 @@ def test_layouts_stand_side_by_side(box, make, tmp_path, capfd):
     better = make.study(make.scene(), lambda x, y, z: np.where(x > 1.1, 0.01, 0.1))
     album = write_side_by_side({"as built": box, "jet moved": better}, tmp_path)
     assert [picture.file for picture in album.pictures] == ["tanks-side-by-side.png", "sections-side-by-side.png"]
-    before, after = (f"{100 * study.measures.dead_fraction:.0f} %" for study in (box, better))
+    before, after = (f"{100 * study.measures.dead_fraction:.1f} ± 0.1 %" for study in (box, better))
     for picture in album.pictures:
         assert picture.title == f"Water that is dead: {before} as built, {after} jet moved"
         wide = imread(tmp_path / picture.file)
