@@ -6,7 +6,8 @@ from math import pi, sqrt
 
 from flowviz.formulas.screens import disc_reach, sink_reach
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Animal, Bore, Caution, Intake, Scene
+from flowviz.plumbing.mouths import narrowest
+from flowviz.scene.model import Animal, Caution, Intake, Scene
 
 OPEN_WATER, ON_A_WALL = 1.0, 2.0  # how the glass shuts in the water that an intake draws from
 
@@ -50,11 +51,7 @@ def slot_width(intake: Intake) -> float:
     """Of the narrowest that an animal has to pass [m]: a slot of the strainer, or the bare mouth."""
     if intake.strainer is not None:
         return intake.strainer.slot
-    return (
-        intake.aperture.diameter
-        if isinstance(intake.aperture, Bore)
-        else min(intake.aperture.across, intake.aperture.up)
-    )
+    return narrowest(intake.aperture)
 
 
 def reach(intake: Intake, flow: float, speed: float) -> float:

@@ -1,5 +1,6 @@
 """A drilled spray bar as an outlet of the network."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import copysign
 
@@ -29,13 +30,17 @@ class SprayBar:
         head, beyond = self._solved(abs(flow))[1], self._solved(abs(flow) * (1 + NUDGE))[1]
         return copysign(head, flow), (beyond - head) / (abs(flow) * NUDGE)
 
+    def law(self) -> "SprayBar":
+        """The bar as a link whose forward way is into the tank."""
+        return self
+
+    def losses(self, rate: float) -> Mapping[str, float]:
+        """Head lost [m] by part at a flow into the tank [m³/s]."""
+        return {"spray bar": abs(self.loss(rate)[0])}
+
     def flows(self, flow: float) -> tuple[float, ...]:
         """Of the holes from the inlet to the closed end [m³/s], together a flow into the tank [m³/s]."""
         return tuple(reversed(self._solved(flow)[0]))
-
-    def evenness(self, flow: float) -> float:
-        """Flow of the weakest hole over that of the strongest [-]."""
-        return min(self.flows(flow)) / max(self.flows(flow))
 
     def _solved(self, flow: float) -> tuple[list[float], float]:
         """Flows of the holes from the closed end and head at the inlet, by raising the head at the end to fit the

@@ -16,6 +16,7 @@ from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
+EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
 NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required head [-]: common practice, no source
@@ -103,6 +104,7 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
             where, "no water comes out of it", "A valve on its way is shut, it is blocked, or its pump rests."
         )
         return
+    yield from _uneven(where, loop.outlets[outlet.name].evenness)
     even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
     share = rate / loop.total / even
     if share < TRICKLE:
@@ -111,6 +113,13 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
     elif share > FLOOD:
         what = f"it gets {percent(share)} of what its opening would get if all outlets were equally fast"
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
+
+
+def _uneven(where: str, evenness: float | None) -> Iterator[Caution]:
+    if evenness is not None and evenness < EVEN:
+        what = f"the weakest hole of its bar gets {percent(evenness)} of what the strongest gets"
+        why = "Water that slows down in a narrow bar gains pressure. Take a wider bar, or fewer or smaller holes."
+        yield Caution(where, what, why)
 
 
 def _costliest(outlet: Outlet, loop: Loop) -> str:

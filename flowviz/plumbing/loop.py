@@ -56,6 +56,8 @@ class OutletFigures:
     speed: float  # mean velocity in the opening [m/s]
     share: float  # of all that enters the tank [-]
     losses: Mapping[str, float]  # head lost [m] by part
+    hole_flows: tuple[float, ...] = ()  # of a spray bar's holes from its inlet to its closed end [m³/s]
+    evenness: float | None = None  # weakest over strongest of them [-]; None: no bar
 
 
 @dataclass(frozen=True, slots=True)

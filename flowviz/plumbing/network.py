@@ -65,7 +65,7 @@ def unchecked_network(scene: Scene, state: State) -> Layout:
         for i, (pipe, each) in enumerate(zip(scene.pipes, losses, strict=True))
     )
     pumps = tuple(PumpLaw(pump.curve, state.speeds.get(pump.name, pump.speed)) for pump in scene.pumps)
-    mouths = _mouths(scene, state)
+    mouths = _mouths(scene, state, viscosity)
     nodes = _nodes(scene)
     place = {name: number for number, name in enumerate(nodes)}
     links = (
@@ -103,10 +103,10 @@ def _pump_links(scene: Scene, laws: tuple[PumpLaw, ...], place: Mapping[str, int
     ]
 
 
-def _mouths(scene: Scene, state: State) -> Mapping[str, Mouth]:
+def _mouths(scene: Scene, state: State, viscosity: float) -> Mapping[str, Mouth]:
     areas = {end: pipe_area(pipe) for pipe in scene.pipes for end in (pipe.start, pipe.end)}
     return {
-        each.name: mouth(each, areas.get(each.name, each.aperture.area), state.fouled.get(each.name, 0.0))
+        each.name: mouth(each, areas.get(each.name, each.aperture.area), viscosity, state.fouled.get(each.name, 0.0))
         for each in scene.openings
     }
 

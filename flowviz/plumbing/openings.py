@@ -1,8 +1,9 @@
 """What leaves every outlet and what every intake draws."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from flowviz.formulas.screens import slot_speed
+from flowviz.plumbing.bars import SprayBar
 from flowviz.plumbing.loop import IntakeFigures, OutletFigures
 from flowviz.plumbing.mouths import Mouth
 from flowviz.scene.model import Intake, Outlet, Scene
@@ -17,7 +18,15 @@ def outlet_figures(
 
 
 def _outlet(outlet: Outlet, rate: float, total: float, mouth: Mouth | None) -> OutletFigures:
-    return OutletFigures(rate, rate / outlet.aperture.area, rate / total if total else 0.0, _losses(mouth, rate))
+    holes = mouth.flows(rate) if isinstance(mouth, SprayBar) and rate > 0 else ()
+    return OutletFigures(
+        rate, rate / outlet.aperture.area, rate / total if total else 0.0, _losses(mouth, rate), holes, _evenness(holes)
+    )
+
+
+def _evenness(flows: Sequence[float]) -> float | None:
+    """Flow of the weakest hole over that of the strongest [-]; None where there are none."""
+    return min(flows) / max(flows) if flows else None
 
 
 def intake_figures(
@@ -39,7 +48,4 @@ def _intake(intake: Intake, flow: float, mouth: Mouth | None, fouled: float) -> 
 
 def _losses(mouth: Mouth | None, rate: float) -> Mapping[str, float]:
     """Head lost [m] by part at a flow into the tank [m³/s]; nothing is known of an opening without a pipe."""
-    if mouth is None:
-        return {}
-    parts = mouth.into_tank if rate >= 0 else mouth.out_of_tank
-    return {part: resistance * rate**2 for part, resistance in parts.items()}
+    return {} if mouth is None else mouth.losses(rate)

@@ -10,6 +10,7 @@ from math import isfinite
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
+from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
 from flowviz.scene.model import Intake, Outlet, Pipe, Scene
 
@@ -117,10 +118,21 @@ def _of_opening(opening: Outlet | Intake, scene: Scene) -> Iterator[Part]:
     if opening.panel is not None:
         pipes = [pipe for pipe in scene.pipes if opening.name in (pipe.start, pipe.end)]
         yield Part("bulkhead", _size(pipes[0]) if pipes else "", 1, PIECES, branch)
-    if isinstance(opening, Intake) and opening.strainer is not None:
+    if isinstance(opening, Outlet):
+        yield from _of_outlet(opening, branch)
+    elif opening.strainer is not None:
         strainer = opening.strainer
         size = f"{1000 * strainer.diameter:g} x {1000 * strainer.length:g} mm"
         yield Part(f"{strainer.shape} strainer", size, 1, PIECES, branch)
+
+
+def _of_outlet(outlet: Outlet, branch: str) -> Iterator[Part]:
+    if outlet.bar is not None:
+        bar = outlet.bar
+        size = f"{1000 * bar.length:g} x {1000 * bar.inside:g} mm, {bar.holes} holes of {1000 * bar.hole:g} mm"
+        yield Part("spray bar", size, 1, PIECES, branch)
+    if outlet.nozzle is not None:
+        yield Part("nozzle", f"{1000 * narrowest(outlet.aperture):g} mm", 1, PIECES, branch)
 
 
 def _size(pipe: Pipe) -> str:

@@ -166,6 +166,16 @@ class Strainer:
 
 
 @dataclass(frozen=True, slots=True)
+class Bar:
+    """A spray bar: a level pipe with a row of equal holes, fed at one end and closed at the other."""
+
+    length: float  # [m]
+    inside: float  # diameter [m]
+    holes: int
+    hole: float  # diameter of one [m]
+
+
+@dataclass(frozen=True, slots=True)
 class Outlet:
     """An end of the loop that blows water into the tank."""
 
@@ -177,6 +187,8 @@ class Outlet:
     panel: str | None  # that its bulkhead goes through; None: over the rim
     hole: float | None  # drilled diameter [m]
     flow: float | None  # fixed by the scene [m³/s]; None: the loop decides
+    nozzle: float | None = None  # coefficient of discharge of its mouth [-]; None: the open end of its pipe
+    bar: Bar | None = None  # whose jets its aperture stands for
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +203,7 @@ class Intake:
     hole: float | None
     flow: float | None  # fixed by the scene, positive [m³/s]; None: the loop decides
     strainer: Strainer | None
+    edge: float = 0.0  # radius that the edge of its mouth is rounded by [m]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,15 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
 
 from flowviz.errors import InputError
-from flowviz.scene.model import Bore, Caution, Intake, Outlet, Slot, Strainer, Tank, Vector
+from flowviz.scene.model import Bar, Bore, Caution, Intake, Outlet, Slot, Strainer, Tank, Vector
 from flowviz.scene.panels import SLACK, extent, inward, lies_on, outside, overhang, panel_names, panel_size, rise
 from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
 
+CONTRACTION = 0.61  # area of the jet out of a sharp hole over the hole's [-]: W. C. Unwin (1911) has 0.64, later 0.61
 SHALLOWEST = 0.1  # of a jet out of its panel, as the sine of the angle between them [-]
 
 
@@ -50,6 +51,8 @@ def outlet(table: OutletTable, seat: Seat) -> Outlet:
         panel=seat.panel,
         hole=table.hole,
         flow=table.flow,
+        nozzle=table.nozzle,
+        bar=None if table.bar is None else Bar(**table.bar.model_dump()),
     )
 
 
@@ -64,6 +67,7 @@ def intake(table: IntakeTable, seat: Seat) -> Intake:
         hole=table.hole,
         flow=table.flow,
         strainer=None if table.strainer is None else Strainer(**table.strainer.model_dump()),
+        edge=table.edge,
     )
 
 
@@ -79,7 +83,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     _inside(table.at, basin, where)
     panel = _panel(table, tank, where)
     on_panel = panel is not None and lies_on(tank, panel, table.at)
-    aperture = Bore(table.bore) if table.bore is not None else Slot(*table.slot)
+    aperture = _aperture(table)
     direction, normal = _facing(table, tank, on_panel, where)
     if on_panel:
         _fits(table, basin, aperture, where)
@@ -89,6 +93,18 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     _wetted(centre[2], half, basin, where)
     cautions = (*_place_cautions(label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
     return Seat(centre, normal, direction, aperture, panel, cautions)
+
+
+def _aperture(table: OpeningTable) -> Bore | Slot:
+    """What the water leaves or enters by; for a spray bar a slot along it as large as all its jets together, which
+    carries their flow and their momentum.
+    """
+    if table.bore is not None:
+        return Bore(table.bore)
+    if table.slot is not None:
+        return Slot(*table.slot)
+    jets = table.bar.holes * CONTRACTION * pi / 4 * table.bar.hole**2
+    return Slot(table.bar.length, jets / table.bar.length)
 
 
 def _panel(table: OpeningTable, tank: Tank, where: str) -> str | None:
@@ -141,7 +157,7 @@ def _unit(vector: Vector) -> Vector:
 
 
 def _fits(table: OpeningTable, basin: Basin, aperture: Bore | Slot, where: str) -> None:
-    key = "bore" if table.slot is None else "slot"
+    key = next(key for key in table.MOUTHS if getattr(table, key) is not None)
     for own, whole in zip(extent(aperture), panel_size(basin.tank, table.panel), strict=True):
         if own > whole + SLACK:
             fault = f"{basin.told(own)} is wider than its panel {table.panel!r}, {basin.told(whole)}"

@@ -34,6 +34,7 @@ UNITS = {  # of a record's field, by the last word of its name; what is not here
     "fittings": "m",
     "floor": "m",
     "flow": "m3_s",
+    "flows": "m3_s",
     "found": "m",
     "friction": "m",
     "gained": "m3_s",

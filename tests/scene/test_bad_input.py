@@ -17,6 +17,9 @@ BOULDER = "rock[1] 'boulder'"
 PUMP = "pump[1] 'pump'"
 NO_LOOP = {"pump": [], "pipe": [], "junction": []}
 
+NO_BORE = {"outlet.0.bore": None}
+ONE_VALVE = {"pipe.0.fittings": {"ball valve": 1}}
+BAR = {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"}
 VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.bore": 25}, f"{HIGH}.bore", "25 is a number without a unit", "'25 mm'"),
     ({"outlet.0.bore": "25"}, f"{HIGH}.bore", "25 is a number without a unit", "'25 mm'"),
@@ -46,6 +49,47 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0": 5}, "outlet[1]", "5 is not a table", "a table [[outlet]]"),
     ({"sand": 5}, "sand", "5 is not a table", "a table [sand]"),
     ({"rock": 5}, "rock", "5 is not a list", "a table [[rock]]"),
+    ({"outlet.0.bar": BAR}, f"{HIGH}.bar", "beside bore", "Keep one"),
+    ({"outlet.0.bar": BAR | {"holes": 90}, **NO_BORE}, f"{HIGH}.bar.holes", "no wall", "fewer or smaller"),
+    ({"outlet.0.bar": BAR | {"holes": 1}, **NO_BORE}, f"{HIGH}.bar.holes", "1 is below 2", "2 or more"),
+    (
+        {"outlet.0.bar": BAR | {"hole": "26 mm"}, "outlet.0.bore": None},
+        f"{HIGH}.bar.hole",
+        "wide as the bar",
+        "one small",
+    ),
+    (
+        {"outlet.0.bar": BAR | {"length": "900 mm"}, "outlet.0.bore": None},
+        f"{HIGH}.bar",
+        "wider than its panel",
+        "fits",
+    ),
+    ({"outlet.0.bar": {}, **NO_BORE}, f"{HIGH}.bar.length", "is missing", '"600 mm", of the spray bar'),
+    ({"outlet.0.nozzle": 1.2}, f"{HIGH}.nozzle", "1.2 is above 1", "at most 1"),
+    ({"outlet.0.nozle": 0.9}, f"{HIGH}.nozle", "is no key", "'nozzle'"),
+    ({"intake.0.edge": 4}, f"{LOW}.edge", "without a unit", "'4 mm'"),
+    ({"intake.0.edge": "-4 mm"}, f"{LOW}.edge", "'-4 mm' is below 0", "0 or more"),
+    ({"site": {"room": 20}}, "site.room", "without a unit", "'20 "),
+    ({"site": {"rom": "20 m2"}}, "site.rom", "is no key", "'room'"),
+    ({"site": {"price": "0.30"}}, "site.price", "'0.30' is not a number", "price = 0.30"),
+    ({"site": {"price": 0}}, "site.price", "0 is not above 0", "positive"),
+    ({"site": {"altitude": "12 km"}}, "site.altitude", "unknown unit 'km'", "'m"),
+    ({"site": {"altitude": "9000 m"}}, "site.altitude", "comes to 9000 m", "-450 to 5000 m"),
+    ({"site": {"chiller": "800 L"}}, "site.chiller", "is a volume", "a power"),
+    ({"pump.0.heat_share": 1.5}, f"{PUMP}.heat_share", "1.5 is above 1", "at most 1"),
+    ({"pipe.0.valves": {"gate valve": 0.5}}, "pipe[1].valves.gate valve", "not among the fittings", ""),
+    (
+        {"pipe.0.fittings": {"ball valve": 1}, "pipe.0.valves": {"bal valve": 1}},
+        "pipe[1].valves.bal valve",
+        "not among",
+        "'ball valve'",
+    ),
+    (
+        {**ONE_VALVE, "pipe.0.valves": {"ball valve": 1.1}},
+        "pipe[1].valves.ball valve",
+        "1.1 is above 1",
+        "at most 1",
+    ),
     ({"intake.0.strainer.open_area": 0}, f"{LOW}.strainer.open_area", "0 is not above 0", "positive"),
     ({"intake.0.strainer.open_area": 1.2}, f"{LOW}.strainer.open_area", "1.2 is above 1", "at most 1"),
     ({"intake.0.strainer.open_area": None}, f"{LOW}.strainer.open_area", "is missing", "open_area = 0.38"),
@@ -83,7 +127,12 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"pump.0.curve": [["0 m3/h", "5 m"]]}, f"{PUMP}.curve", "1 of the two points", "both"),
     ({"pump.0.curve": [["0 m3/h", "5 m"], ["6 m3/h", "6 m"]]}, f"{PUMP}.curve", "does not fall: 5 m, then 6 m", "fall"),
     ({"pump.0.curve": [["6 m3/h", "5 m"], ["6 m3/h", "4 m"]]}, f"{PUMP}.curve", "do not rise", "Sort"),
-    ({"pump.0.curve": [["0 m3/h", "400 m"], ["6 m3/h", "40 m"]]}, f"{PUMP}.curve", "head of 400 m", "Check its unit"),
+    (
+        {"pump.0.curve": [["0 m3/h", "400 m"], ["6 m3/h", "40 m"]]},
+        f"{PUMP}.curve",
+        "head of 400 m",
+        "Did you mean feet",
+    ),
     ({"pipe.0.length": "0 m"}, "pipe[1].length", "'0 m' is not above 0", "positive"),
     ({"pipe.0.size": None}, "pipe[1].size", "is missing", "sch 40"),
     ({"pipe.0.inside": "52 mm"}, "pipe[1].inside", "beside size", "Keep one"),

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from flowviz.scene.file import read_scene
-from flowviz.scene.model import Bore, Panel, Slot
+from flowviz.scene.model import Bar, Bore, Panel, Site, Slot
 from flowviz.shapes.solids import Capsule, Cylinder, Ellipsoid
 
 WEIR = {"name": "weir", "at": ["1200 mm", "300 mm", "480 mm"], "slot": ["600 mm", "60 mm"], "panel": "right"}
@@ -156,6 +156,30 @@ def test_a_full_width_weir_at_the_surface(scene_file):
     assert scene.intakes[1].normal == pytest.approx((-1, 0, 0))
     whats = [caution.what for caution in scene.cautions if caution.where == "intake weir"]
     assert whats == ["10 mm of it stand above the water", "it has no strainer"]
+
+
+def test_a_spray_bar_is_a_slot_as_large_as_its_jets(scene_file):
+    """20 holes of 5 mm, whose jets narrow to 0.61 of them: a sum done here."""
+    bar = {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"}
+    outlet = read_scene(scene_file({"outlet.0.bar": bar, "outlet.0.bore": None})).outlets[0]
+    assert outlet.bar == Bar(0.4, 0.026, 20, 0.005)
+    assert outlet.aperture.across == 0.4
+    assert outlet.aperture.area == pytest.approx(20 * 0.61 * np.pi / 4 * 0.005**2)
+
+
+def test_nozzle_edge_valves_and_heat_share_are_read(scene_file):
+    valves = {"pipe.0.fittings": {"ball valve": 2}, "pipe.0.valves": {"ball valve": 0.5}}
+    scene = read_scene(
+        scene_file({"outlet.0.nozzle": 0.97, "intake.0.edge": "4 mm", "pump.0.heat_share": 0.9} | valves)
+    )
+    assert (scene.outlets[0].nozzle, scene.intakes[0].edge, scene.pumps[0].heat_share) == (0.97, 0.004, 0.9)
+    assert scene.pipes[0].valves == {"ball valve": 0.5}
+
+
+def test_the_site_is_read(scene_file):
+    site = {"altitude": "1500 ft", "room": "20 m2", "price": 0.3, "chiller": "1 kW", "siphon_break": "2 in"}
+    assert read_scene(scene_file({"site": site})).site == Site(457.2, 20.0, 0.3, 1000.0, 0.0508)
+    assert read_scene(scene_file()).site == Site()
 
 
 def test_fixed_flows_balance_by_themselves(scene_file):

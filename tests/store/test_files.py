@@ -141,6 +141,7 @@ def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
 def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
     """The numbers without a unit are told here by the last word of their names."""
     bare = {
+        "evenness",
         "bias",
         "cells",
         "efficiency",

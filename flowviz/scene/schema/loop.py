@@ -42,7 +42,7 @@ class PumpTable(Table):
     @model_validator(mode="after")
     def _one_curve(self) -> Self:
         remedy = 'Write flow and head, as curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], or curve_file'
-        just_one(self, "curve", "curve_file", remedy)
+        just_one(self, "curve", "curve_file", remedy=remedy)
         if self.curve is not None:
             check_curve(self.curve, "curve")
         return self
@@ -84,7 +84,7 @@ class PipeTable(Table):
 
     @model_validator(mode="after")
     def _one_size(self) -> Self:
-        just_one(self, "size", "inside", 'Write size = "1 1/4 in sch 40", or inside = "35 mm"')
+        just_one(self, "size", "inside", remedy='Write size = "1 1/4 in sch 40", or inside = "35 mm"')
         return self
 
     @model_validator(mode="after")

@@ -1,10 +1,22 @@
 """The tables of outlets and intakes."""
 
-from typing import Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
-from flowviz.scene.schema.values import Extent, Flow, Length, Number, Place, Share, Table, TableError, Text, just_one
+from flowviz.scene.schema.values import (
+    Count,
+    Extent,
+    Flow,
+    Length,
+    Number,
+    Place,
+    Share,
+    Table,
+    TableError,
+    Text,
+    just_one,
+)
 
 
 class StrainerTable(Table):
@@ -27,6 +39,9 @@ class StrainerTable(Table):
 class OpeningTable(Table):
     """What [[outlet]] and [[intake]] have in common."""
 
+    MOUTHS: ClassVar[tuple[str, ...]] = ("bore", "slot")
+    MOUTH: ClassVar[str] = 'Write bore = "32 mm", or slot = ["120 mm", "12 mm"] (across, up)'
+
     name: Text
     at: Place
     direction: tuple[Number, Number, Number] | None = None
@@ -37,8 +52,8 @@ class OpeningTable(Table):
     flow: Flow | None = None
 
     @model_validator(mode="after")
-    def _round_or_slot(self) -> Self:
-        just_one(self, "bore", "slot", 'Write bore = "32 mm", or slot = ["120 mm", "12 mm"] (across, up)')
+    def _one_mouth(self) -> Self:
+        just_one(self, *self.MOUTHS, remedy=self.MOUTH)
         return self
 
     @model_validator(mode="after")
@@ -56,11 +71,44 @@ class OpeningTable(Table):
         return self
 
 
+class BarTable(Table):
+    """The spray bar of an [[outlet]]: a pipe with a row of equal holes, fed at one end and closed at the other."""
+
+    length: Length
+    inside: Length
+    holes: Annotated[Count, Field(ge=2)]
+    hole: Length
+
+    @model_validator(mode="after")
+    def _holes_have_room(self) -> Self:
+        if self.hole >= self.inside:
+            raise TableError("hole", "is as wide as the bar inside", "Write the diameter of one small hole")
+        if self.holes * self.hole >= self.length:
+            raise TableError("holes", "leave no wall between them", "Write fewer or smaller holes, or a longer bar")
+        return self
+
+
 class OutletTable(OpeningTable):
     """[[outlet]]"""
+
+    MOUTHS: ClassVar[tuple[str, ...]] = ("bore", "slot", "bar")
+    MOUTH: ClassVar[str] = (
+        'Write bore = "32 mm", or slot = ["120 mm", "12 mm"] (across, up), '
+        'or bar = { length = "600 mm", inside = "26 mm", holes = 20, hole = "5 mm" }'
+    )
+
+    bar: BarTable | None = None
+    nozzle: Share | None = None
+
+    @model_validator(mode="after")
+    def _nozzle_or_bar(self) -> Self:
+        if self.nozzle is not None and self.bar is not None:
+            raise TableError("nozzle", "stands beside bar", "Keep one of them")
+        return self
 
 
 class IntakeTable(OpeningTable):
     """[[intake]]"""
 
     strainer: StrainerTable | None = None
+    edge: Extent = 0.0

@@ -83,7 +83,7 @@ class CoralTable(Table):
 
     @model_validator(mode="after")
     def _rising_band(self) -> Self:
-        just_one(self, "speed", "kind", 'Write speed = ["10 cm/s", "35 cm/s"], or kind = "branching stony"')
+        just_one(self, "speed", "kind", remedy='Write speed = ["10 cm/s", "35 cm/s"], or kind = "branching stony"')
         if self.speed is not None and self.speed[0] >= self.speed[1]:
             raise TableError("speed", "does not rise", 'Write the slower speed first, as ["10 cm/s", "35 cm/s"]')
         return self

@@ -89,10 +89,10 @@ def nearest(word: str, known: list[str]) -> str:
     return f"Did you mean '{close[0]}'?" if close else f"Known here: {', '.join(known)}"
 
 
-def just_one(table: Table, first: str, second: str, remedy: str) -> None:
-    """Refuse a table that has neither or both of two keys."""
-    given = [key for key in (first, second) if getattr(table, key) is not None]
+def just_one(table: Table, *keys: str, remedy: str) -> None:
+    """Refuse a table that has none or several of some keys."""
+    given = [key for key in keys if getattr(table, key) is not None]
     if not given:
-        raise TableError(first, "is missing", remedy)
-    if len(given) == 2:
-        raise TableError(second, f"stands beside {first}", "Keep one of them")
+        raise TableError(keys[0], "is missing", remedy)
+    if len(given) > 1:
+        raise TableError(given[1], f"stands beside {given[0]}", "Keep one of them")
