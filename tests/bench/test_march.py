@@ -14,6 +14,7 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter, sleep
 
+import click
 import numpy as np
 import pytest
 from scipy.fft import dctn, idctn
@@ -21,13 +22,13 @@ from scipy.fft import dctn, idctn
 from flowviz.flow import levels
 from flowviz.flow.levels import FINE
 from flowviz.flow.march import March
-from flowviz.progress import silent
 from flowviz.flow.solve import solve_flow
 from flowviz.flow.state import FORGETFUL
 from flowviz.flow.statistics import gather
 from flowviz.flow.walls import TANK
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
+from flowviz.progress import silent
 from flowviz.scene.file import read_scene
 
 PENINSULA = Path(__file__).parents[2] / "scenes" / "peninsula.toml"
@@ -82,7 +83,7 @@ def times(rounds: int, *acts: Callable[[], object]) -> np.ndarray:
 def told(benchmark, what: str, found: float, asked: float) -> None:
     """Put a figure beside what is asked of it."""
     benchmark.extra_info[what] = round(found, 2)
-    print(f"{what}: {found:.2f}, asked {asked:g}")
+    click.echo(f"{what}: {found:.2f}, asked {asked:g}")
 
 
 def test_step(benchmark, small):
