@@ -10,7 +10,7 @@ from flowviz.comparison.noise import doubt
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.study import Study
 
-WRONG = 0.05  # share of comparisons in which noise may pass for a difference anywhere among the figures
+WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
 ROUNDING = 1e-6  # of a figure that no average decides
 
 Verdict = Literal["better", "worse", "changed", "the same", "too close to call"]
@@ -30,7 +30,7 @@ class Difference:
     after: float
     after_half_width: float
     change: float
-    change_half_width: float  # such that 95 comparisons in 100 hold all their changes; 0 and NaN as above
+    change_half_width: float  # such that 97 comparisons in 100 hold all their changes; 0 and NaN as above
     verdict: Verdict
 
     @property

@@ -14,7 +14,7 @@ from flowviz.flow.intervals import half_width_at, half_width_of_difference
 from flowviz.study import Study
 
 SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them one (a choice of words)
-WRONG = 0.05  # share of comparisons in which noise may pass for a pocket that went or came
+WRONG = 0.03  # share of comparisons in which noise may pass for a pocket that went or came
 
 Fate = Literal["went", "came", "stayed", "perhaps went", "perhaps came"]
 
@@ -28,7 +28,7 @@ class PocketChange:
     after: Zone | None
     speed_before: float  # mean over its water [m/s]; where the other layout has rock is left out
     speed_after: float
-    change_half_width: float  # such that 95 comparisons in 100 hold all their pockets [m/s]
+    change_half_width: float  # such that 97 comparisons in 100 hold all their pockets [m/s]
     reason: str  # in words: what ends it, or what makes it
 
     @property
