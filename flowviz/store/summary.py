@@ -6,7 +6,7 @@ from math import isfinite
 
 from flowviz.assess.zones import Zone
 from flowviz.cycle import solved
-from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.dossier import Dossier, dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
 from flowviz.scene.standards import standing_of
@@ -88,6 +88,7 @@ def summary(study: Study) -> dict[str, object]:
             "cycle": cycle_numbers(study),
             "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
+            "dossier": dossier_numbers(dossier(study.scene)),
             "cautions": study.cautions,
         }
     )
@@ -103,9 +104,8 @@ def loop_summary(scene: Scene, told: Dossier) -> dict[str, object]:
 
 def dossier_numbers(told: Dossier) -> dict[str, object]:
     """What the loop asks of builder and keeper."""
-    beside = ("loop", "cautions")  # which stand beside it
     return {
-        **{field.name: getattr(told, field.name) for field in fields(told) if field.name not in beside},
+        **{field.name: getattr(told, field.name) for field in fields(told) if field.name != "loop"},
         "blocked": [
             {
                 "intake": blocked.intake,

@@ -115,6 +115,13 @@ def test_what_is_unknown_is_null(study):
     json.dumps(numbers, allow_nan=False)
 
 
+def test_a_summary_has_all_that_the_loop_alone_has(study):
+    alone = loop_summary(study.scene, dossier(study.scene))
+    whole = summary(study)
+    assert set(alone) <= set(whole)
+    assert whole["dossier"] == alone["dossier"]
+
+
 def test_the_loop_alone(study):
     numbers = loop_summary(study.scene, dossier(study.scene))
     assert set(numbers) == {"scene", "outlets", "intakes", "pumps", "pipes", "heads_m", "dossier", "cautions"}
