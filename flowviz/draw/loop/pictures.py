@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from flowviz.draw.loop.diagram import loop_view
+from flowviz.draw.loop.head import head_view, heads_view
+from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.pictures import Picture, write
 from flowviz.draw.views import View
 from flowviz.plumbing.dossier import Dossier
@@ -22,6 +24,18 @@ def write_loop_pictures(scene: Scene, dossier: Dossier, folder: Path, state: Sta
 def loop_views(scene: Scene, dossier: Dossier, state: State = AS_BUILT) -> Iterator[tuple[str, View]]:
     """The pictures of a loop, by name, not yet written."""
     yield "loop", loop_view(scene, dossier.loop)
+    if dossier.grade_lines:
+        yield "head", head_view(scene, dossier)
+    if len(dossier.grade_lines) > 1:
+        yield "head-each", heads_view(scene, dossier)
+    turning = [name for name, duty in dossier.loop.pumps.items() if duty.speed_share]
+    for name, picture in zip(turning, numbered("pump", len(turning)), strict=True):
+        yield picture, pump_view(scene, dossier.loop, name, state)
+
+
+def numbered(name: str, count: int) -> list[str]:
+    """Names of pictures of one kind."""
+    return [name] if count == 1 else [f"{name}-{number + 1}" for number in range(count)]
 
 
 def _write_both(view: View, name: str, folder: Path) -> Picture:

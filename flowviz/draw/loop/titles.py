@@ -1,11 +1,15 @@
 """The sentences over the pictures of a loop, and what is told to those who cannot see them."""
 
+from collections.abc import Sequence
+
 from flowviz.draw.lettering import short
-from flowviz.draw.loop.words import even_shares
+from flowviz.draw.loop.profile import Profile
+from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.wording import percent
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
-from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Scene
+from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.scene.model import Pipe, Scene
 from flowviz.units import shown
 
 
@@ -50,3 +54,60 @@ def _named(names: list[str]) -> str:
 
 def _of_share(scene: Scene, name: str, flow: float, share: float) -> str:
     return f"{shown(flow, 'flow', scene.show)}, {percent(share)} of what an even split would give it"
+
+
+def head_title(scene: Scene, loop: Loop, way: Profile) -> str:
+    """Which pipe takes most of what the pumps give."""
+    number = costliest(loop)
+    if number is None:
+        return f"The head goes into the water of {_named([way.line.outlet])}"
+    pipe, found = scene.pipes[number], loop.pipes[number]
+    taken = head_words(abs(found.loss), scene.show)
+    whole = f"{taken} of {head_words(way.lift, scene.show)}" if number in way.line.pipes else taken
+    return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} cost most: {whole}"
+
+
+def heads_title(scene: Scene, ways: Sequence[Profile]) -> str:
+    """On which way pipes and fittings take most, and on which least."""
+    least, most = (pick(ways, key=lambda way: way.before_outlet / way.lift) for pick in (min, max))
+    shares = [percent(way.before_outlet / way.lift) for way in (most, least)]
+    if shares[0] == shares[1]:
+        return f"Pipes and fittings take {shares[0]} of the head on every way"
+    names = [_named([way.line.outlet]) for way in (most, least)]
+    return f"Pipes and fittings take {shares[0]} of the head on the way to {names[0]}, {shares[1]} to {names[1]}"
+
+
+def _between(loop: Loop, pipe: Pipe) -> str:
+    """A pipe by the one end that tells most about it: outlets and intakes before pumps before junctions."""
+    if pipe.end in loop.outlets:
+        return f"to {_named([pipe.end])}"
+    if pipe.start in loop.intakes:
+        return f"from {_named([pipe.start])}"
+    return f"from {_named([pipe.start])} to {_named([pipe.end])}"
+
+
+def head_description(scene: Scene, dossier: Dossier) -> str:
+    """The grade line in words."""
+    told = (
+        f"{loss.part} in {loss.where} {shown(loss.head, 'head', scene.show)} ({percent(loss.share)} of the power)"
+        for loss in dossier.losses[:5]
+    )
+    return f"Total head along the way of the water, over the height of the way. The costliest parts: {'; '.join(told)}."
+
+
+def pump_title(scene: Scene, name: str, duty: PumpDuty) -> str:
+    """How much water a pump gives here, and what the loop leaves of what it could give."""
+    flow, head = shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show)
+    given = f"{_named([name])} gives {flow} at {head}"
+    if duty.flow < 0:
+        return f"{_named([name])} runs backwards: other pumps overpower it"
+    if not duty.first_flow <= duty.flow <= duty.last_flow:
+        return f"{given}, {'beyond the end' if duty.flow > duty.last_flow else 'before the beginning'} of its curve"
+    return f"{given}: the loop leaves {percent(duty.surviving_share)} of its open flow"
+
+
+def pump_description(scene: Scene, duty: PumpDuty) -> str:
+    """The chart of a pump in words."""
+    first, last = (shown(flow, "flow", scene.show) for flow in (duty.first_flow, duty.last_flow))
+    power = f" It takes {shown(duty.power, 'power', scene.show)}." if duty.power else ""
+    return f"Head against flow: the pump's curve from {first} to {last} and the rising curve of the loop.{power}"

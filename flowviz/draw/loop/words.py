@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
-from flowviz.draw.wording import percent
+from flowviz.draw.wording import DIGITS, percent
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import delivery, suction
@@ -58,6 +58,22 @@ def pipe_notes(scene: Scene, loop: Loop) -> tuple[Note, ...]:
 def pipe_size_words(pipe: Pipe, show: System) -> str:
     """A pipe's size, as the trade calls it or by its inside."""
     return pipe.size if pipe.size is not None else f"{shown(pipe.inside, 'length', show)} inside"
+
+
+def pipe_length(length: float, show: System) -> str:
+    """The length of a run of pipe: metres and feet, as heads are told."""
+    return shown(length, "head", show)
+
+
+def head_words(head: float, show: System) -> str:
+    """A head no finer than a sentence needs it."""
+    return shown(head, "head", show, DIGITS)
+
+
+def part_words(part: str, scene: Scene) -> str:
+    """A part that takes head: "elbow 90", "the split at ring tee"."""
+    tees = {f"tee {junction.name}": f"the split at {short(junction.name, LONGEST)}" for junction in scene.junctions}
+    return tees.get(part, part)
 
 
 def _outlets(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
@@ -115,7 +131,7 @@ def _head_line(loop: Loop, name: str, show: System) -> tuple[str, ...]:
 
 def _pipe(scene: Scene, loop: Loop, number: int, most: bool) -> Note:
     pipe, found, show = scene.pipes[number], loop.pipes[number], scene.show
-    size = f"{pipe_size_words(pipe, show)}, {shown(pipe.length, 'length', show)}"
+    size = f"{pipe_size_words(pipe, show)}, {pipe_length(pipe.length, show)}"
     if found.flow == 0:
         return Note("no flow", (size,))
     speed, head = shown(abs(found.speed), "speed", show), _signed(found.loss if found.flow > 0 else -found.loss, show)

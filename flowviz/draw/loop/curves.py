@@ -1,0 +1,93 @@
+"""Charts of head against flow: curves with their names beside them, and the points where pumps work."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox
+
+from flowviz.draw.labels import Label
+from flowviz.draw.loop.page import ruled
+from flowviz.draw.theme import INK, PAPER
+from flowviz.units import System, display_unit, shown
+
+MARK = 9.0  # half the size of what is spared around a point of a curve [pt]
+
+Point = tuple[float, float]  # flow [m³/s], head [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """The units of a chart: what one SI unit comes to on its axes."""
+
+    flow: float
+    head: float
+
+    def at(self, point: Point) -> tuple[float, float]:
+        """A point on the axes."""
+        return self.flow * point[0], self.head * point[1]
+
+
+def chart_of(axes: Axes, show: System, widest: float, highest: float) -> Scale:
+    """Axes made ready for flows up to widest [m³/s] and heads up to highest [m]."""
+    (flow, per_flow), (head, per_head) = display_unit("flow", show), display_unit("head", show)
+    ruled(axes, f"flow [{flow}]", f"head [{head}]")
+    axes.set_xlim(0, per_flow * widest)
+    axes.set_ylim(0, per_head * highest)
+    axes.xaxis.set_major_formatter(lambda value, _: shown(value / per_flow, "flow", show).rsplit(" ", 1)[0])
+    return Scale(per_flow, per_head)
+
+
+def draw_curve(axes: Axes, scale: Scale, points: Sequence[Point], width: float, dashes: object = "-") -> None:
+    """A curve."""
+    ends = zip(*map(scale.at, points), strict=True)
+    axes.add_line(Line2D(*ends, color=INK, linewidth=width, linestyle=dashes, zorder=4))
+
+
+def draw_duty(axes: Axes, scale: Scale, point: Point, size: float, fill: str = INK) -> None:
+    """A point where a pump works."""
+    look = {"markersize": size, "markerfacecolor": fill, "markeredgecolor": INK, "markeredgewidth": 1.2}
+    axes.plot(*scale.at(point), "o", clip_on=False, zorder=6, **look)
+
+
+def curve_label(scale: Scale, points: Sequence[Point], share: float, words: str, lean: tuple[float, float]) -> Label:
+    """The name of a curve, beside the point at a share of its way."""
+    at = scale.at(points[round(share * (len(points) - 1))])
+    return Label(words, at, edge="none", paper=PAPER, nearest=4.0, lean=lean)
+
+
+def marks(axes: Axes) -> list[Bbox]:
+    """Boxes along all curves that labels are to spare, in pixels."""
+    half = MARK * axes.figure.dpi / 72
+    dots = (axes.transData.transform(line.get_xydata()) for line in axes.lines)
+    return [Bbox((dot - half, dot + half)) for each in dots for dot in _close(each, 2 * half)]
+
+
+def _close(dots: np.ndarray, step: float) -> Iterator[np.ndarray]:
+    """Points along a polyline, no farther apart than a step."""
+    yield from dots[:1]
+    for one, other in pairwise(dots):
+        count = 1 + int(np.linalg.norm(other - one) / step)
+        yield from np.linspace(one, other, count + 1)[1:]
+
+
+def within(points: Sequence[Point], widest: float, highest: float) -> list[Point]:
+    """The part of a rising curve that lies in a chart, up to its edge."""
+    kept: list[Point] = []
+    for point in points:
+        if point[0] < 0:
+            continue
+        if point[0] > widest or point[1] > highest:
+            return [*kept, _cut(kept[-1], point, widest, highest)] if kept else []
+        kept.append(point)
+    return kept
+
+
+def _cut(inside: Point, outside: Point, widest: float, highest: float) -> Point:
+    """Where the straight from a point in the chart to one out of it leaves it."""
+    steps = zip(inside, outside, (widest, highest), strict=True)
+    share = min((edge - a) / (b - a) for a, b, edge in steps if b > edge)
+    return tuple(a + share * (b - a) for a, b in zip(inside, outside, strict=True))

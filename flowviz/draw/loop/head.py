@@ -1,0 +1,93 @@
+"""Where the head goes: the grade line on the way to an outlet, and the parts that take most."""
+
+from collections.abc import Mapping, Sequence
+
+from matplotlib.axes import Axes
+
+from flowviz.draw.lettering import drawable, short, style
+from flowviz.draw.loop.grade import draw_grade, names_height
+from flowviz.draw.loop.page import page
+from flowviz.draw.loop.profile import Profile, profile
+from flowviz.draw.loop.titles import head_description, head_title, heads_title
+from flowviz.draw.loop.words import costliest, even_shares, head_words, part_words
+from flowviz.draw.theme import INK, SMALL
+from flowviz.draw.views import View, head
+from flowviz.draw.wording import percent
+from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.grade import Loss
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.pipes import pipe_name
+from flowviz.scene.model import Scene
+
+WIDTH, HEIGHT = 9.0, 4.4  # of the chart [in]
+LEFT, RIGHT, FIGURES = 0.65, 0.7, 0.6  # room beside it and under it for figures and names [in]
+BARS, BAR = 8, 0.25  # costliest parts that are told, and the height of each [in]
+BAR_WORDS = 4.6  # width of what is written beside the bars [in]
+BAR_GREY = "#a9b0b6"
+LABELS, LABELS_SMALL = 9, 3  # parts that are named on a line at most, alone and beside others
+SMALL_SIZE = (4.2, 2.6)  # of each of several charts [in]
+FOOT = (
+    "Line: total head, from the tank's water surface; what a pipe's fittings take is drawn at its end; heavy: the "
+    "costliest pipe. Broken lines: the ways to the other outlets. Grey ground: how high the way lies. "
+    "Pressures are heights of water, less what the water's speed takes."
+)
+
+
+def head_view(scene: Scene, dossier: Dossier) -> View:
+    """Where the head goes on the way to the outlet that is told about, and in the whole loop."""
+    ways = profiles(scene, dossier)
+    main = ways[told_outlet(scene, dossier)]
+    title = head_title(scene, dossier.loop, main)
+    told = dossier.losses[:BARS]
+    below = FIGURES + BAR * (len(told) + 2)
+    where = f"{scene.title}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
+    made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (FOOT,))
+    others = [way for way in ways.values() if way is not main]
+    draw_grade(made.axes(LEFT, below, WIDTH, HEIGHT), scene, dossier.loop, main, others, LABELS)
+    draw_bars(made.axes(0, 0, LEFT + WIDTH + RIGHT, BAR * (len(told) + 1)), told, scene, dossier.loop)
+    return View(made.figure, title, f"{title}. {head_description(scene, dossier)}")
+
+
+def heads_view(scene: Scene, dossier: Dossier) -> View:
+    """The grade line of every way, beside each other."""
+    ways = list(profiles(scene, dossier).values())
+    title = heads_title(scene, ways)
+    rows = -(-len(ways) // 2)
+    wide, tall = SMALL_SIZE[0] + LEFT + RIGHT, SMALL_SIZE[1] + names_height(ways) + FIGURES
+    made = page(2 * wide, tall * rows, head(title, scene.title), (FOOT,))
+    for number, way in enumerate(ways):
+        down, across = divmod(number, 2)
+        axes = made.axes(LEFT + across * wide, FIGURES + (rows - 1 - down) * tall, *SMALL_SIZE)
+        draw_grade(axes, scene, dossier.loop, way, (), LABELS_SMALL)
+    return View(made.figure, title, f"{title}. {head_description(scene, dossier)}")
+
+
+def profiles(scene: Scene, dossier: Dossier) -> Mapping[str, Profile]:
+    """The ways to all outlets that get water, by outlet."""
+    return {line.outlet: profile(scene, dossier.loop, line) for line in dossier.grade_lines}
+
+
+def told_outlet(scene: Scene, dossier: Dossier) -> str:
+    """The worst off of the outlets whose water comes through the costliest pipe."""
+    shares, pipe = even_shares(scene, dossier.loop), costliest(dossier.loop)
+    through = [line.outlet for line in dossier.grade_lines if pipe in line.pipes]
+    return min(through or [line.outlet for line in dossier.grade_lines], key=shares.__getitem__)
+
+
+def draw_bars(axes: Axes, told: Sequence[Loss], scene: Scene, loop: Loop) -> None:
+    """The costliest parts of the whole loop, by the share of the pumps' power; black those of the costliest pipe."""
+    number = costliest(loop)
+    worst = "" if number is None else pipe_name(loop.pipes[number])
+    wide = axes.get_window_extent().width / axes.figure.dpi
+    room = wide - BAR_WORDS - 1.2
+    axes.set(xlim=(0, wide), ylim=(-len(told) - 0.5, 0.5))
+    axes.axis("off")
+    heading = "Shares of the power that the pumps give the water, in the whole loop, and the head"
+    axes.text(0, 0, heading, **style(heading, SMALL, INK, weight="bold", va="center"))
+    for row, loss in enumerate(told, start=1):
+        words = f"{part_words(loss.part, scene)}, {short(loss.where, 46)}"
+        axes.text(0, -row, drawable(words), **style(words, SMALL, INK, va="center"))
+        length = room * loss.share / told[0].share
+        axes.barh(-row, length, 0.62, BAR_WORDS, color=INK if loss.where == worst else BAR_GREY)
+        figure = f"{percent(loss.share)}  {head_words(loss.head, scene.show)}"
+        axes.text(BAR_WORDS + length + 0.08, -row, figure, **style(figure, SMALL, INK, va="center"))
