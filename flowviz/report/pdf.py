@@ -32,7 +32,7 @@ SWITCHES = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
-    "--blink-settings=scriptEnabled=false",
+    "--disable-3d-apis",  # paper shows the still
     "--no-pdf-header-footer",
     "--generate-pdf-document-outline",
 )

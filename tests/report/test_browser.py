@@ -1,0 +1,133 @@
+"""The page in a real browser, from disk and with the network off."""
+
+from io import BytesIO
+
+import numpy as np
+import pytest
+from matplotlib.image import imread
+
+from flowviz.report.pdf import find_browser, find_printer, is_root, print_page
+
+BROWSER = find_browser()
+pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium, Chrome or Edge on the PATH")
+PAGE = {"A4": (595, 842), "letter": (612, 792)}  # points, ISO 216 and ANSI/ASME Y14.1
+PHONE = {"width": 390, "height": 844}  # pixels of a page on a phone of 2020 (common, no source)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    driver = pytest.importorskip("playwright.sync_api", reason="no driver for browsers: pip install playwright")
+    with driver.sync_playwright() as running:
+        sandbox = ["--no-sandbox"] if is_root() else []
+        chromium = running.chromium.launch(executable_path=BROWSER, args=[*sandbox, "--enable-unsafe-swiftshader"])
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def show(browser):
+    """Opens a report, with the network off; gives the page and what went wrong in it."""
+    contexts = []
+
+    def opened(report, **options):
+        context = browser.new_context(offline=True, **options)
+        contexts.append(context)
+        page, wrong = context.new_page(), []
+        page.on("pageerror", lambda fault: wrong.append(str(fault)))
+        page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
+        page.on("request", lambda asked: wrong.append(asked.url) if asked.url.startswith(("http", "ws")) else None)
+        page.goto(report.file.as_uri())
+        return page, wrong
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+def test_the_page_opens_from_disk_without_a_complaint(show, done):
+    page, wrong = show(done)
+    page.wait_for_selector("#turn.live")
+    page.wait_for_timeout(500)
+    assert wrong == []
+
+
+def test_the_view_is_drawn_and_turns_by_hand_and_by_key(show, done):
+    page, _ = show(done)
+    page.wait_for_selector("#turn.live")
+    first = picture(page)
+    assert len(np.unique(first.reshape(-1, first.shape[-1]), axis=0)) > 100  # colours: it is no empty canvas
+    box = page.locator("#tank").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 120, y + 20, steps=4)
+    page.mouse.up()
+    dragged = picture(page)
+    assert differs(first, dragged)
+    page.focus("#tank")
+    page.keyboard.press("ArrowLeft")
+    assert differs(dragged, picture(page))
+    page.keyboard.press("Home")
+    assert not differs(first, picture(page))
+
+
+@pytest.mark.parametrize("mode", ["along", "across", "level"])
+def test_sections_are_drawn_and_can_be_moved(show, plain, mode):
+    page, wrong = show(plain)
+    page.wait_for_selector("#turn.live")
+    pockets = picture(page)
+    page.check(f"input[value={mode}]")
+    section = picture(page)
+    assert differs(pockets, section)
+    page.focus("#at")
+    for _ in range(20):
+        page.keyboard.press("ArrowLeft")
+    assert differs(section, picture(page))
+    assert page.inner_text("output").split()[1] == "mm"
+    assert wrong == []
+
+
+def test_layouts_can_be_changed_for_each_other(show, hard):
+    page, wrong = show(hard)
+    page.wait_for_selector("#turn.live")
+    after = picture(page)
+    page.check("input[name=layout][value='0']")
+    page.wait_for_timeout(500)
+    assert differs(after, picture(page))
+    assert wrong == []
+
+
+def test_without_scripts_a_still_stands_in_the_view_s_place(show, done):
+    page, _ = show(done, java_script_enabled=False)
+    assert page.locator("#turn img").is_visible()
+    assert not page.locator("#tank").is_visible()
+
+
+def test_nothing_sticks_out_on_a_phone(show, done):
+    page, _ = show(done, viewport=PHONE)
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
+@pytest.mark.parametrize("paper", list(PAGE))
+def test_it_prints_on_either_paper(done, paper, tmp_path):
+    print_page(done.file, tmp_path / "report.pdf", paper, find_printer())
+    content = (tmp_path / "report.pdf").read_bytes()
+    assert content.startswith(b"%PDF")
+    reader = pytest.importorskip("pypdf", reason="no reader of PDF: pip install pypdf").PdfReader(BytesIO(content))
+    sizes = {tuple(round(float(side)) for side in page.mediabox[2:]) for page in reader.pages}
+    assert sizes == {PAGE[paper]}
+    assert 6 <= len(reader.pages) <= 25
+    first, second = (page.extract_text() for page in reader.pages[:2])
+    assert "For the designer" not in first  # the client's page is one page
+    assert "For the designer" in second
+
+
+def picture(page):
+    """The canvas as it is seen, once it has been drawn anew."""
+    page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    return imread(BytesIO(page.locator(".stage").screenshot()), format="png")
+
+
+def differs(one, other):
+    """Whether more than a hundredth of the pixels changed."""
+    return one.shape != other.shape or (np.abs(one - other).max(axis=-1) > 0.02).mean() > 0.01
