@@ -23,7 +23,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "store": "errors units scene plumbing grid flow assess cycle study",
     "comparison": "errors units scene plumbing grid flow assess study",
     "tables": "units scene plumbing assess cycle study comparison",
-    "draw": "errors units shapes scene plumbing grid flow study comparison",
+    "draw": "errors units shapes scene plumbing grid flow assess cycle study comparison",
     "report": "errors units scene plumbing grid study comparison store tables draw",
     "cli": "errors units progress scene plumbing grid study store comparison tables draw report",
 }

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from flowviz.draw.lettering import drawable, style
 from flowviz.draw.theme import INK
 
-BREAK = re.compile(r"(?<!\d) ")  # a line may end here, but not between a number and its unit
+BREAK = re.compile(r"(?<![\d±]) ")  # a line may end here, but not between a number and its interval or unit
 LEADING = 1.3  # height of a line, of the size of its letters
 
 
