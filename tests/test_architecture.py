@@ -35,6 +35,8 @@ LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "vtk": "draw store",
     "matplotlib": "draw",
     "jinja2": "report",
+    "PIL": "report",
+    "weasyprint": "report",
     "click": "cli",
     "rich": "cli",
 }

@@ -1,6 +1,6 @@
 """The designer's pages: each chapter a lead, tables and pictures; one that has nothing to tell is left out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from flowviz.comparison import Comparison
@@ -14,6 +14,8 @@ from flowviz.tables import dossier as loop_asks
 from flowviz.tables import loop as openings
 from flowviz.tables import study as water
 from flowviz.tables import water as rest
+
+KINDS = {"strainer": "strainers", "hole": "holes", "holes": "holes"}  # of a loop's pictures, by how their names begin
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,7 @@ class Chapter:
 
 def chapters(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None = None) -> tuple[Chapter, ...]:
     """All that have something to tell; every table of the study and of its loop stands in one of them."""
-    first = (*two_layouts(held), *in_the_tank(study, drawn), *about_the_loop(study, told))
+    first = (*two_layouts(held), *in_the_tank(study, drawn), *about_the_loop(study, told, drawn))
     last = tuple(to_know(study, told, drawn))
     placed = [table for chapter in (*first, *last) for table in chapter.tables]
     tables = (*study_tables(study), *loop_asks.dossier_tables(study.scene, told))
@@ -62,7 +64,7 @@ def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
     yield chapter("measured", "Measured points", rest.measured_table(study))
 
 
-def about_the_loop(study: Study, told: Dossier) -> Iterator[Chapter]:
+def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
     """What the loop does, and what it asks of builder and keeper."""
     scene, system = study.scene, study.scene.show
     yield chapter(
@@ -74,6 +76,7 @@ def about_the_loop(study: Study, told: Dossier) -> Iterator[Chapter]:
         loop_asks.yardstick_table(told),
         loop_asks.swap_table(told),
         loop_asks.blocked_table(told, system),
+        pictures=of("strainers", drawn.loop),
     )
     yield chapter(
         "plumbing",
@@ -83,8 +86,9 @@ def about_the_loop(study: Study, told: Dossier) -> Iterator[Chapter]:
         loop_asks.loss_table(told, system),
         loop_asks.upsize_table(told, system),
         loop_asks.heat_table(scene, told),
+        pictures=of("pipes", drawn.loop),
     )
-    yield chapter("holes", "Holes", loop_asks.hole_table(told, system))
+    yield chapter("holes", "Holes", loop_asks.hole_table(told, system), pictures=of("holes", drawn.loop))
     yield chapter("parts", "Parts", loop_asks.part_table(told, system))
     leaks, services = loop_asks.leak_table(scene, told), loop_asks.service_table(told, system)
     yield chapter("service", "Service and leaks", services, leaks)
@@ -99,6 +103,11 @@ def to_know(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
     yield Chapter("cautions", "Cautions", LEADS["cautions"], points=tuple(map(str, cautions)))
 
 
-def chapter(key: str, title: str, *tables: Table) -> Chapter:
-    """A chapter of tables."""
-    return Chapter(key, title, LEADS[key], tuple(table for table in tables if table.rows))
+def chapter(key: str, title: str, *tables: Table, pictures: Iterable[Picture] = ()) -> Chapter:
+    """A chapter of tables, and perhaps of pictures."""
+    return Chapter(key, title, LEADS[key], tuple(table for table in tables if table.rows), tuple(pictures))
+
+
+def of(kind: str, pictures: Iterable[Picture]) -> list[Picture]:
+    """The pictures of a loop that belong to a chapter: strainers, holes, or pipes, which is what else there is."""
+    return [picture for picture in pictures if KINDS.get(picture.file.split("-")[0].split(".")[0], "pipes") == kind]

@@ -21,7 +21,8 @@ TRUST = {
 COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 GOOD = "good"
 REASONS = 3  # of a comparison that the client reads
-TELLING = ("dead_fraction", "over_fraction", "in_band_fraction", "settling_fraction", "total_flow", "holes")
+TELLING = {"dead_fraction", "over_fraction", "bed/settling_fraction", "total_flow", "holes"}
+OF_CORALS = "/in_band_fraction"
 
 
 def sentences(study: Study) -> tuple[str, str, str]:
@@ -61,7 +62,7 @@ def facts_of_two(held: Comparison) -> Table:
     """The figures that a client asks for, before and after."""
     whole = difference_table(held)
     picked = zip(held.differences, whole.rows, strict=True)
-    rows = tuple((*row[:4], row[5]) for each, row in picked if each.name.endswith(TELLING))
+    rows = tuple((*row[:4], row[5]) for each, row in picked if each.name in TELLING or each.name.endswith(OF_CORALS))
     return Table("The two layouts in figures", (*whole.columns[:4], whole.columns[5]), rows)
 
 

@@ -5,14 +5,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from io import BytesIO
 from pathlib import Path
 
 from jinja2 import Environment, FunctionLoader
 from markupsafe import Markup
+from PIL import Image
 
 from flowviz.comparison import compare
 from flowviz.draw.pictures import Picture
-from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.dossier import Dossier
 from flowviz.report.bar import bar
 from flowviz.report.chapters import chapters
 from flowviz.report.client import facts, facts_of_two, sentences, sentences_of_two
@@ -22,16 +24,16 @@ from flowviz.study import Study
 from flowviz.units import display_unit
 
 SCRIPTS = ("shapes.js", "shaders.js", "viewer.js", "start.js")
-KINDS = {".png": "image/png", ".svg": "image/svg+xml"}
+EFFORT, QUALITY = 1, 50  # of packing: more takes longer than it saves
 
 
-def page(study: Study, drawn: Drawn, folder: Path, against: Study | None = None) -> str:
+def page(study: Study, told: Dossier, drawn: Drawn, folder: Path, against: Study | None = None) -> str:
     """The whole page; the pictures lie in a folder."""
-    told = dossier(study.scene)
     held = compare(against, study) if against else None
     template = environment().get_template("page.html")
     return template.render(
         scene=study.scene,
+        heading=heading(study, against),
         drawn=drawn,
         sentences=sentences_of_two(held) if held else sentences(study),
         facts=facts_of_two(held) if held else facts(study),
@@ -43,6 +45,11 @@ def page(study: Study, drawn: Drawn, folder: Path, against: Study | None = None)
         style=Markup(text_of("page.css")),
         script=Markup(joined(SCRIPTS)),
     )
+
+
+def heading(study: Study, against: Study | None) -> str:
+    """What the page is about."""
+    return f"{study.scene.title}, held against {against.scene.title}" if against else study.scene.title
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +92,15 @@ def joined(names: Sequence[str]) -> str:
 
 
 def uri(picture: Picture, folder: Path) -> str:
-    """A picture as the page carries it."""
+    """A picture as the page carries it: raster without loss, in half the bytes of the file."""
     path = folder / picture.file
-    return f"data:{KINDS[path.suffix]};base64,{b64encode(path.read_bytes()).decode('ascii')}"
+    kind, content = ("svg+xml", path.read_bytes()) if path.suffix == ".svg" else ("webp", packed_raster(path))
+    return f"data:image/{kind};base64,{b64encode(content).decode('ascii')}"
+
+
+def packed_raster(path: Path) -> bytes:
+    """A raster picture as WebP."""
+    made = BytesIO()
+    with Image.open(path) as picture:
+        picture.convert("RGB").save(made, "webp", lossless=True, method=EFFORT, quality=QUALITY)
+    return made.getvalue()

@@ -1,6 +1,6 @@
-"""The pictures of a report: stills with nothing but their key, and the flat pictures."""
+"""The pictures of a report: stills with nothing but their key, the flat pictures, and those of the loop."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,6 +9,7 @@ import numpy as np
 
 from flowviz.draw.camera import framed, standpoints
 from flowviz.draw.key import draw_key, still_entries
+from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.pictures import Album, Picture, as_caution, flat_views, write
 from flowviz.draw.rendering import rendering
 from flowviz.draw.sheet import add_axes
@@ -17,11 +18,12 @@ from flowviz.draw.theme import blank
 from flowviz.draw.titles import study_title
 from flowviz.draw.views import View
 from flowviz.errors import GraphicsError
+from flowviz.plumbing.dossier import Dossier
 from flowviz.scene.model import Caution
 from flowviz.study import Study
 
 WIDTH, TALLEST = 7.0, 3.4  # of a still: what fits between the margins of either paper [in]
-TALLEST_OF_TWO = 2.7  # where one stands over the other [in]
+TALLEST_OF_TWO = 2.5  # where one stands over the other [in]
 KEY = 0.5  # height of the key below it [in]
 
 
@@ -32,64 +34,92 @@ class Drawn:
     stills: tuple[Picture, ...]  # of the layouts, before and after; empty where this machine cannot render
     behind: Picture | None  # the study from another side
     flat: tuple[Picture, ...]  # from above, and the sections
+    loop: tuple[Picture, ...]
     cautions: tuple[Caution, ...]
 
     @property
     def album(self) -> Album:
         """All of them."""
-        return Album((*self.stills, *([self.behind] if self.behind else []), *self.flat), self.cautions)
+        behind = [self.behind] if self.behind else []
+        return Album((*self.stills, *behind, *self.flat, *self.loop), self.cautions)
 
 
-def draw(study: Study, folder: Path, against: Study | None = None) -> Drawn:
+@dataclass(frozen=True, slots=True, eq=False)
+class Sight:
+    """A still to be drawn."""
+
+    name: str
+    title: str
+    study: Study
+    shot: Shot
+
+
+def draw(study: Study, told: Dossier, folder: Path, against: Study | None = None) -> Drawn:
     """Draw what a report shows into a folder."""
-    shots = shots_of(study, against)
+    sights = tuple(sights_of_two(against, study) if against else sights_of_one(study))
     with ExitStack() as stack:
-        jobs = [stack.enter_context(rendering(shot.view(seen))) for _, seen, shot in shots]
+        jobs = [stack.enter_context(rendering(sight.shot.view(sight.study))) for sight in sights]
         flat = tuple(write(view, name, folder, "png") for name, view in flat_views(study))
+        loop = tuple(write(view, name, folder, "svg") for name, view in loop_views(study.scene, told))
         try:
             images = [job.image() for job in jobs]
         except GraphicsError as error:
-            return Drawn((), None, flat, (as_caution(error),))
-    stills = [
-        write(still_view(seen, shot, image), name, folder, "png")
-        for (name, seen, shot), image in zip(shots, images, strict=True)
-    ]
-    return Drawn(tuple(stills[:-1]), stills[-1], flat, ())
+            return Drawn((), None, flat, loop, (as_caution(error),))
+    *stills, behind = written(sights, images, folder)
+    return Drawn(tuple(stills), behind, flat, loop, ())
 
 
-def shots_of(study: Study, against: Study | None) -> Sequence[tuple[str, Study, Shot]]:
-    """The stills by name: before and after from one side, and the study from another."""
-    if against is None:
-        first = set_up(study, WIDTH, TALLEST)
-        return (("tank", study, first), ("tank-other-side", study, other_side(study, first)))
-    first = set_up(against, WIDTH, TALLEST_OF_TWO)
-    return (
-        ("before", against, first),
-        ("after", study, from_side(study, first, TALLEST_OF_TWO)),
-        ("tank-other-side", study, other_side(study, first)),
-    )
+def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path) -> Iterator[Picture]:
+    """The rendered stills as files; of two layouts the second bears the key of both."""
+    for number, (sight, image) in enumerate(zip(sights, images, strict=True)):
+        figure = bare(sight, image) if number < len(sights) - 2 else keyed(sight, image)
+        words = f"{sight.title}. {study_title(sight.study)}. Seen from the {sight.shot.standpoint.side}."
+        yield write(View(figure, sight.title, words), sight.name, folder, "png")
 
 
-def from_side(study: Study, first: Shot, tallest: float) -> Shot:
-    """A study as another is seen."""
-    camera = framed(first.standpoint.direction, corners(study.scene.tank))
-    return Shot(first.standpoint, camera, min(WIDTH, tallest * camera.aspect))
+def sights_of_one(study: Study) -> Iterator[Sight]:
+    """The tank, and from another side."""
+    first = set_up(study, WIDTH, TALLEST)
+    yield Sight("tank", f"The tank seen from the {first.standpoint.side}", study, first)
+    yield from_behind(study, first)
 
 
-def other_side(study: Study, first: Shot) -> Shot:
-    """A study from the side that is farthest from the first."""
+def sights_of_two(before: Study, after: Study) -> Iterator[Sight]:
+    """Both layouts from one side, and the second from another."""
+    first = set_up(before, WIDTH, TALLEST_OF_TWO)
+    camera = framed(first.standpoint.direction, corners(after.scene.tank))
+    second = Shot(first.standpoint, camera, min(WIDTH, TALLEST_OF_TWO * camera.aspect))
+    yield Sight("before", f"Before: {before.scene.title}", before, first)
+    yield Sight("after", f"After: {after.scene.title}", after, second)
+    yield from_behind(after, first)
+
+
+def from_behind(study: Study, first: Shot) -> Sight:
+    """A study from where it looks least like the first."""
     seen_by = first.standpoint.direction
     standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
     camera = framed(standpoint.direction, corners(study.scene.tank))
-    return Shot(standpoint, camera, min(WIDTH, TALLEST * camera.aspect))
+    shot = Shot(standpoint, camera, min(WIDTH, TALLEST * camera.aspect))
+    return Sight("tank-other-side", f"The tank seen from the {standpoint.side}", study, shot)
 
 
-def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
-    """The rendered picture over its key, and nothing else."""
-    figure = blank(WIDTH, shot.height + KEY)
-    draw_still(add_axes(figure, (WIDTH - shot.width) / 2, KEY, shot.width, shot.height), study, shot, image)
-    draw_key(add_axes(figure, 0.1, 0.0, WIDTH - 0.2, KEY), still_entries(study.scene))
-    side = f"seen from the {shot.standpoint.side}"
-    return View(
-        figure, f"The tank {side}", f"{study_title(study)}. The tank {side}, with the dead and over-strong water."
-    )
+def bare(sight: Sight, image: np.ndarray) -> object:
+    """The rendered picture with its labels, and nothing else."""
+    figure = blank(WIDTH, sight.shot.height)
+    put(figure, 0.0, sight, image)
+    return figure
+
+
+def keyed(sight: Sight, image: np.ndarray) -> object:
+    """The same over its key."""
+    figure = blank(WIDTH, sight.shot.height + KEY)
+    put(figure, KEY, sight, image)
+    draw_key(add_axes(figure, 0.1, 0.0, WIDTH - 0.2, KEY), still_entries(sight.study.scene))
+    return figure
+
+
+def put(figure: object, bottom: float, sight: Sight, image: np.ndarray) -> None:
+    """The picture into its page, its foot at a height [in]."""
+    shot = sight.shot
+    axes = add_axes(figure, (WIDTH - shot.width) / 2, bottom, shot.width, shot.height)
+    draw_still(axes, sight.study, shot, image)

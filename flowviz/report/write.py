@@ -4,6 +4,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from flowviz.draw.pictures import Album
+from flowviz.plumbing.dossier import dossier
 from flowviz.report.files import whole_file
 from flowviz.report.page import page
 from flowviz.report.pictures import draw
@@ -24,6 +25,7 @@ def write_report(study: Study, file: str | Path, against: Study | None = None) -
 def write_with_figures(study: Study, file: str | Path, figures: Path, against: Study | None = None) -> Album:
     """The same, and its pictures as files of their own in a folder that is there."""
     with whole_file(file) as fresh:
-        drawn = draw(study, figures, against)
-        fresh.write_text(page(study, drawn, figures, against), encoding="utf-8")
+        told = dossier(study.scene)
+        drawn = draw(study, told, figures, against)
+        fresh.write_text(page(study, told, drawn, figures, against), encoding="utf-8")
     return drawn.album

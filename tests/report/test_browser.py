@@ -110,16 +110,23 @@ def test_nothing_sticks_out_on_a_phone(show, done):
 
 @pytest.mark.parametrize("paper", list(PAGE))
 def test_it_prints_on_either_paper(done, paper, tmp_path):
-    print_page(done.file, tmp_path / "report.pdf", paper, find_printer())
-    content = (tmp_path / "report.pdf").read_bytes()
-    assert content.startswith(b"%PDF")
-    reader = pytest.importorskip("pypdf", reason="no reader of PDF: pip install pypdf").PdfReader(BytesIO(content))
-    sizes = {tuple(round(float(side)) for side in page.mediabox[2:]) for page in reader.pages}
-    assert sizes == {PAGE[paper]}
-    assert 6 <= len(reader.pages) <= 25
-    first, second = (page.extract_text() for page in reader.pages[:2])
-    assert "For the designer" not in first  # the client's page is one page
-    assert "For the designer" in second
+    sheets = printed(done, paper, tmp_path)
+    assert {tuple(round(float(side)) for side in sheet.mediabox[2:]) for sheet in sheets} == {PAGE[paper]}
+    assert 6 <= len(sheets) <= 25
+
+
+@pytest.mark.parametrize("paper", list(PAGE))
+def test_the_client_s_page_is_one_sheet(plain, paper, tmp_path):
+    first, second, *_ = printed(plain, paper, tmp_path)
+    assert "For the designer" not in first.extract_text()
+    assert second.extract_text().startswith("For the designer")
+
+
+def printed(report, paper, folder):
+    """The sheets of a report."""
+    reading = pytest.importorskip("pypdf", reason="no reader of PDF: pip install pypdf")
+    print_page(report.file, folder / "report.pdf", paper, find_printer())
+    return reading.PdfReader(BytesIO((folder / "report.pdf").read_bytes())).pages
 
 
 def picture(page):
