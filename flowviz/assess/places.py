@@ -13,7 +13,8 @@ from flowviz.grid.grid import Vector
 from flowviz.scene.model import Outlet, Rock, Scene, Tank
 
 NEAR = 1 / 3  # of the tank's smallest extent: what is farther from any rock is open water (a choice of words)
-WIDE = 2 / 3  # of the tank's length or width: what spans more is on no side (a choice of words)
+WIDE = 2 / 3  # of the tank's length, width or depth: what spans more is on no side (a choice of words)
+LEVELS, ENDS, SIDES = ("low", "at mid-height", "high"), ("left", "", "right"), ("front", "", "back")  # by thirds
 MEASURED = 4  # rocks that are measured exactly to find the nearest: those whose boxes are nearest
 JET_EDGE = 0.2  # radius of a round jet over the distance from its origin: twice its half-width of 0.1
 ROUNDED = 9  # decimals of a metre that are compared
@@ -48,27 +49,37 @@ def main_side(tank: Tank) -> str:
 def place_in_words(points: np.ndarray, middle: np.ndarray, around: Surroundings) -> str:
     """Where the water around points (n, 3) [m] is: "behind the scanned arch, low, towards the back"."""
     where = region(points, around.scene)
-    return where if any(spans(points, around.scene)) else f"{beside_rock(middle, around)}, {where}"
+    lengthways, crossways, _ = spans(points, around.scene)
+    return where if lengthways or crossways else f"{beside_rock(middle, around)}, {where}"
 
 
 def region(points: np.ndarray, scene: Scene) -> str:
-    """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left"."""
+    """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left".
+
+    What spans the tank is told by that: "along the back, low", "filling the right end", "low, all over the tank".
+    """
     (length, width), bottom = scene.tank.plan.size, scene.sand.depth if scene.sand else 0.0
     x, y, z = points.mean(axis=0)
-    lengthways, crossways = spans(points, scene)
-    height = ("low", "at mid-height", "high")[third(z - bottom, scene.tank.depth - bottom)]
-    across = "" if crossways else ("front", "", "back")[third(y, width)]
-    along = "" if lengthways else ("left", "", "right")[third(x, length)]
-    words = [height, *["along the length"] * lengthways, *["across the width"] * crossways]
-    if across or along:
-        words.append(f"towards the {across} {along}".replace("  ", " ").rstrip())
-    return ", ".join(words) if len(words) > 1 else f"{height}, in the middle"
+    lengthways, crossways, upright = spans(points, scene)
+    height = "at all heights" if upright else LEVELS[third(z - bottom, scene.tank.depth - bottom)]
+    end, side = ENDS[third(x, length)], SIDES[third(y, width)]
+    match lengthways, crossways:
+        case True, True:
+            return "all over the tank" if upright else f"{height}, all over the tank"
+        case False, True:
+            where = f"the {end} end" if end else "the middle"
+            return f"filling {where}" if upright else f"across {where}, {height}"
+        case True, False:
+            return f"along the {side or 'middle'}, {height}"
+    towards = f"towards the {side} {end}".replace("  ", " ").rstrip() if side or end else "in the middle"
+    return f"{height}, {towards}"
 
 
-def spans(points: np.ndarray, scene: Scene) -> tuple[bool, bool]:
-    """Whether the water around points (n, 3) reaches along most of the tank's length, and across most of its width."""
-    reach = np.ptp(points, axis=0)[:2] > WIDE * np.array(scene.tank.plan.size)
-    return bool(reach[0]), bool(reach[1])
+def spans(points: np.ndarray, scene: Scene) -> tuple[bool, bool, bool]:
+    """Whether the water around points (n, 3) reaches along most of the tank's length, its width and its depth."""
+    bottom = scene.sand.depth if scene.sand else 0.0
+    reach = np.ptp(points, axis=0) > WIDE * np.array((*scene.tank.plan.size, scene.tank.depth - bottom))
+    return bool(reach[0]), bool(reach[1]), bool(reach[2])
 
 
 def third(position: float, whole: float) -> int:

@@ -49,15 +49,33 @@ def test_height_is_counted_from_the_sand(scene_of):
 
 def test_water_that_spans_the_tank_is_on_no_side(scene_of):
     along = np.array([[0.1, 0.55, 0.05], [0.9, 0.55, 0.05]])
-    assert region(along, scene_of(SIZE)) == "low, along the length, towards the back"
+    assert region(along, scene_of(SIZE)) == "along the back, low"
     layer = np.array([[0.1, 0.05, 0.05], [1.1, 0.55, 0.05]])
-    assert region(layer, scene_of(SIZE)) == "low, along the length, across the width"
+    assert region(layer, scene_of(SIZE)) == "low, all over the tank"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "words"),
+    [
+        ((0.9, 0.05, 0.05), (1.1, 0.55, 0.55), "filling the right end"),
+        ((0.9, 0.05, 0.05), (1.1, 0.55, 0.15), "across the right end, low"),
+        ((0.1, 0.05, 0.45), (0.2, 0.55, 0.55), "across the left end, high"),
+        ((0.5, 0.05, 0.05), (0.7, 0.55, 0.55), "filling the middle"),
+        ((0.1, 0.05, 0.05), (1.1, 0.15, 0.55), "along the front, at all heights"),
+        ((0.1, 0.25, 0.25), (1.1, 0.35, 0.35), "along the middle, at mid-height"),
+        ((0.1, 0.05, 0.05), (1.1, 0.55, 0.55), "all over the tank"),
+        ((0.9, 0.05, 0.05), (1.1, 0.15, 0.55), "at all heights, towards the front right"),
+    ],
+)
+def test_water_that_fills_a_part_of_the_tank(low, high, words, scene_of):
+    """By two opposite corners; more than 0.8 m of the length, 0.4 m of the width or of the depth is spanned."""
+    assert region(np.array([low, high]), scene_of(SIZE)) == words
 
 
 def test_water_that_spans_the_tank_is_beside_no_rock(scene_of):
     around = surroundings(scene_of(SIZE, rocks=(BOMMIE,)))
     layer, pocket = np.array([[0.1, 0.5, 0.3], [1.1, 0.5, 0.3]]), np.array([[0.5, 0.5, 0.3], [0.7, 0.5, 0.3]])
-    assert place_in_words(layer, layer.mean(axis=0), around) == "at mid-height, along the length, towards the back"
+    assert place_in_words(layer, layer.mean(axis=0), around) == "along the back, at mid-height"
     assert (
         place_in_words(pocket, pocket.mean(axis=0), around) == "behind the west bommie, at mid-height, towards the back"
     )
@@ -136,3 +154,20 @@ def test_the_jet_through_a_point(scene_of):
     assert jet_through((0.8, 0.3, 0.3 - 0.07), scene) is right
     assert jet_through((0.2, 0.3, 0.5), scene_of(SIZE, outlets=(left,))) is None
     assert jet_through((0.2, 0.3, 0.3), scene_of(SIZE, outlets=(outlet("away", (0.6, 0.3, 0.3), (1, 0, 0)),))) is None
+
+
+@pytest.mark.parametrize("corner", list(product((-1, 1), (-1, 1), (-1, 1))))
+def test_all_octants_round_a_rock(corner, scene_of):
+    """Around a box of 0.3 x 0.2 x 0.2 m, 1 cm beyond its corners but 5 cm beyond one pair of sides: that side is told.
+
+    Offsets are told by the half edges they come to: 5 cm are 1.5 of them across, 1.33 along.
+    """
+    x, y, z = (0.6 + corner[0] * 0.16, 0.3 + corner[1] * 0.15, 0.3 + corner[2] * 0.11)
+    across = "behind" if corner[1] > 0 else "in front of"
+    assert beside((x, y, z), scene_of(SIZE, rocks=(BOMMIE,))) == f"{across} the west bommie"
+    x, y, z = (0.6 + corner[0] * 0.16, 0.3 + corner[1] * 0.11, 0.3 + corner[2] * 0.15)
+    level = "above" if corner[2] > 0 else "under"
+    assert beside((x, y, z), scene_of(SIZE, rocks=(BOMMIE,))) == f"{level} the west bommie"
+    x, y, z = (0.6 + corner[0] * 0.25, 0.3 + corner[1] * 0.11, 0.3 + corner[2] * 0.11)
+    side = "right" if corner[0] > 0 else "left"
+    assert beside((x, y, z), scene_of(SIZE, rocks=(BOMMIE,))) == f"to the {side} of the west bommie"

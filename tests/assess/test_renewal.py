@@ -52,6 +52,14 @@ def test_a_row_of_cells_is_tanks_in_series(renewal_of):
     assert found.old_fraction == 0.0
 
 
+@pytest.mark.parametrize("cells", [5, 10, 40, 160])
+def test_many_tanks_in_series_come_to_a_piston(renewal_of, cells):
+    """N/(N + 1) of N tanks goes to the 1 of plug flow (O. Levenspiel); 1e-4 is the mixing of water at rest."""
+    _, found = renewal_of((cells, 1, 1))
+    assert 1 - found.efficiency == pytest.approx(1 / (cells + 1), rel=1e-3, abs=1e-4)
+    assert found.age[:, 0, 0] == pytest.approx(np.arange(1, cells + 1) / cells * found.nominal_age, rel=1e-3)
+
+
 def test_strong_eddies_mix_the_tank(renewal_of):
     """0.5 within 2 %: eddies of 500 m/s in a tank of 20 L cross it in a two-hundredth of V/Q."""
     _, found = renewal_of((10, 4, 4), 500.0)

@@ -2,13 +2,15 @@
 
 import re
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
 
 from flowviz.assess.places import surroundings
 from flowviz.assess.zones import fewest_cells, find_zones, pockets
-from flowviz.scene.model import Bore, Coral, Outlet, Sand
+from flowviz.scene.model import Bore, Coral, Outlet, Rock, Sand
+from flowviz.shapes.solids import Box
 
 BACK_TO_FRONT = re.compile("front|back")
 SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
@@ -200,3 +202,26 @@ def test_a_mirrored_field_has_mirrored_zones(zones_of):
         x, y, z = zone.centre
         assert image.centre == pytest.approx((x, SIZE[1] - y, z), abs=1e-12)  # rounding
         assert image.place == BACK_TO_FRONT.sub(lambda word: {"front": "back", "back": "front"}[word[0]], zone.place)
+
+
+def test_pockets_in_all_eight_octants_are_placed(zones_of, grid_of):
+    """Eight pockets of 4 x 2 x 2 cells in the corners round a rock in the middle, named by their centres."""
+    rock = np.zeros(SHAPE, bool)
+    rock[8:12, 4:6, 4:6] = True
+    speeds = np.full(SHAPE, FINE)
+    for x, y, z in product((slice(0, 4), slice(16, 20)), (slice(0, 2), slice(8, 10)), (slice(0, 2), slice(8, 10))):
+        speeds[x, y, z] = DEAD
+    bommie = Rock("bommie", Box((0.5, 0.25, 0.25), (0.2, 0.1, 0.1)))
+    zones, _ = zones_of([speeds], grid_of(SHAPE, EDGE, rock), rocks=(bommie,))
+    assert len({zone.place for zone in zones}) == 8
+    for zone in zones:
+        x, y, z = zone.centre
+        height, side, end = ("low", "high")[z > 0.25], ("front", "back")[y > 0.25], ("left", "right")[x > 0.5]
+        assert zone.place == f"in open water, {height}, towards the {side} {end}"
+
+
+def test_a_pocket_that_fills_an_end_says_so(zones_of):
+    speeds = np.full(SHAPE, FINE)
+    speeds[17:] = DEAD
+    (zone,), _ = zones_of([speeds])
+    assert zone.place == "filling the right end"

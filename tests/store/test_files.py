@@ -25,7 +25,8 @@ from flowviz.plumbing.heat import PumpHeat
 from flowviz.plumbing.leaks import Leak
 from flowviz.plumbing.loop import IntakeFigures, OutletFigures, PipeFlow, PumpDuty
 from flowviz.plumbing.service import PumpService
-from flowviz.plumbing.strainers import FoulingPoint, StrainerSizes
+from flowviz.plumbing.sizing import StrainerSizes
+from flowviz.plumbing.strainers import FoulingPoint
 from flowviz.store import fresh_folder, loop_summary, read_study, summary, write_study
 from flowviz.store.summary import UNITS
 
@@ -49,6 +50,18 @@ def test_speeds_and_shares_are_those_of_the_field_file_read_by_pyvista(folder, n
     assert numbers["speed_m_s"] == pytest.approx({name: float(value) for name, value in expected.items()}, rel=1e-6)
     assert numbers["dead_fraction"] == pytest.approx(np.mean(speed < numbers["limits"]["dead_m_s"]), abs=1e-12)
     assert numbers["over_fraction"] == pytest.approx(np.mean(speed > numbers["limits"]["over_m_s"]), abs=1e-12)
+
+
+def test_shares_of_corals_are_those_of_the_field_file(folder, numbers):
+    """The group's box, 10 x 10 x 6 cm about (0.3, 0.15, 0.25), on the cells' middles as the file has them."""
+    image = pyvista.read(folder / "field.vti")
+    off = np.abs(image.cell_centers().points - (0.3, 0.15, 0.25))
+    held = (off <= np.array((0.05, 0.05, 0.03)) + 1e-6).all(axis=1) & (image.cell_data["water"] == 1)
+    speed, group = image.cell_data["speed"][held], numbers["corals"]["speed"]
+    assert group["cells"] == held.sum() > 0
+    assert group["under_fraction"] == pytest.approx(np.mean(speed < 0.1), abs=1e-12)
+    assert group["over_fraction"] == pytest.approx(np.mean(speed > 0.35), abs=1e-12)
+    assert group["speed_m_s"] == pytest.approx(float(speed.mean(dtype=np.float64)), rel=1e-6)  # single precision
 
 
 def test_cells_and_volume_are_those_of_the_field_file(folder, numbers):
@@ -133,7 +146,20 @@ def test_the_loop_alone(study):
 )
 def test_every_number_in_the_dossier_has_its_unit_in_its_name(kind):
     bare = {"cost", "fouled", "share"}
-    words = {"animal", "intake", "larger", "missing", "name", "part", "passes", "pipe", "pump", "size", "where"}
+    words = {
+        "animal",
+        "intake",
+        "larger",
+        "limit",
+        "missing",
+        "name",
+        "part",
+        "passes",
+        "pipe",
+        "pump",
+        "size",
+        "where",
+    }
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 
 
