@@ -1,46 +1,49 @@
 """Everything about a loop that a maker and a keeper ask, in one record."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from flowviz.plumbing.animals import Peril, perils
+from flowviz.plumbing.animals import Peril, perils, reach
 from flowviz.plumbing.grade import GradeLine, Loss, Upsize, grade_lines, losses, one_size_larger
 from flowviz.plumbing.heat import Heating, heating
-from flowviz.plumbing.holes import PanelSheet, panel_sheets
+from flowviz.plumbing.holes import PanelSheet, panel_sheets, spared_over_the_rim, without_size
 from flowviz.plumbing.leaks import Leaks, leaks
 from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.network import unchecked_network
 from flowviz.plumbing.parts import Part, parts
 from flowviz.plumbing.service import CAUTIONS, Inspection, PumpService, inspections, pump_services
+from flowviz.plumbing.sizing import StrainerSizes, strainer_sizes
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.strainers import (
     Blocked,
     FoulingPoint,
-    StrainerSizes,
     Swap,
     against_yardsticks,
     fouling_curve,
     loss_as_bars,
     one_blocked,
-    strainer_sizes,
     swap,
     tolerated_speed,
 )
+from flowviz.plumbing.ways import cut_off_pumps
 from flowviz.plumbing.yardsticks import Yardstick
 from flowviz.scene.model import Caution, Intake, Scene
 
 
 @dataclass(frozen=True, slots=True)
 class StrainerCare:
-    """One strainer: as it fouls, when to swap it, and what size would do if it carried the whole loop."""
+    """One strainer: what it does to the water, as it fouls, when to swap it, and what size would do."""
 
     yardsticks: tuple[tuple[Yardstick, float], ...]  # each with the loop's speed over its own [-]
     loss_as_bars: (
         float  # clean, if its slots are gaps between sharp bars [m]; the loop reckons it as a perforated plate
     )
+    reach: float  # from its skin to where the water is slower than the slowest animal, or than the rule [m]
     fouling: tuple[FoulingPoint, ...]
     swap: Swap
-    sizes: StrainerSizes
+    sizes: StrainerSizes | None  # that would do in its place; None: none would
+    sizes_alone: StrainerSizes | None  # the same with all other intakes blocked; None: no others, or a pump runs dry
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,8 @@ class Dossier:
     heating: Heating
     parts: tuple[Part, ...]
     sheets: tuple[PanelSheet, ...]
+    unsized: tuple[str, ...]  # openings through a panel whose drilled hole the scene does not tell
+    spared: int  # holes fewer if all outlets came over the rim
     leaks: Leaks
     services: tuple[PumpService, ...]
     inspections: tuple[Inspection, ...]
@@ -81,6 +86,8 @@ def dossier(scene: Scene, state: State = AS_BUILT) -> Dossier:
         heating=heating(scene, loop),
         parts=parts(scene),
         sheets=panel_sheets(scene),
+        unsized=without_size(scene),
+        spared=spared_over_the_rim(scene),
         leaks=leaks(scene),
         services=pump_services(scene),
         inspections=inspections(scene),
@@ -93,7 +100,18 @@ def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCar
     return StrainerCare(
         against_yardsticks(loop.intakes[intake.name]),
         loss_as_bars(intake.strainer, loop.intakes[intake.name].flow),
+        reach(intake, loop.intakes[intake.name].flow, speed),
         fouling_curve(scene, intake.name, state),
         swap(scene, intake.name, state),
-        strainer_sizes(loop.total, intake.strainer.open_area, speed),
+        strainer_sizes(scene, intake.name, state),
+        _sizes_alone(scene, intake.name, state),
     )
+
+
+def _sizes_alone(scene: Scene, intake: str, state: State) -> StrainerSizes | None:
+    """What would do if an intake carried all that the loop then moves."""
+    others = frozenset(each.name for each in scene.intakes if each.name != intake)
+    alone = replace(state, blocked=state.blocked | others)
+    if not others or cut_off_pumps(unchecked_network(scene, alone).network):
+        return None
+    return strainer_sizes(scene, intake, alone)

@@ -1,9 +1,9 @@
 """Strainers of a loop with pumps as they foul: when to swap them, what if one is blocked, what size would do."""
 
 from dataclasses import dataclass, replace
-from math import pi, sqrt
 
 from flowviz.formulas.screens import bar_screen
+from flowviz.plumbing.animals import Peril, perils
 from flowviz.plumbing.laws import velocity_head
 from flowviz.plumbing.loop import IntakeFigures, Loop
 from flowviz.plumbing.network import unchecked_network
@@ -17,7 +17,6 @@ SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
 HALVINGS = 24  # of the interval in which a limit breaks: 1e-7 of the slots
 KEPT_FLOW = 0.9  # of the clean loop's flow, below which it is to be cleaned [-]: common practice, no source
-ALLOWANCE = 0.5  # share of slots taken as clogged when a strainer is sized [-]: common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,33 +47,26 @@ class Blocked:
     intake: str
     stopped: tuple[str, ...]  # pumps that run dry
     loop: Loop | None  # what the other intakes then do; None where a pump runs dry
-
-
-@dataclass(frozen=True, slots=True)
-class StrainerSizes:
-    """Strainers that would keep the speed through their slots."""
-
-    skin: float  # area of either [m²]
-    flat_diameter: float  # of a low-profile one [m]
-    basket_diameter: float  # of a basket as long as it is wide [m]
+    perils: tuple[Peril, ...] = ()  # the animals before those
+    swaps: tuple[Swap, ...] = ()  # when their strainers must be swapped
 
 
 def fouling_curve(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[FoulingPoint, ...]:
     """The loop against the fouling of one strainer."""
-    return tuple(_point(scene, intake, state, fouled) for fouled in SHARES)
+    return tuple(fouling_point(scene, intake, state, fouled) for fouled in SHARES)
 
 
 def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
     """The fouling of a strainer at which the first of its limits breaks: animals, suction or flow."""
-    clean = _point(scene, intake, state, 0.0)
+    clean = fouling_point(scene, intake, state, 0.0)
     low, high = 0.0, MOST_FOULED
-    if (limit := _broken(scene, clean, clean)) is not None:
+    if (limit := broken_limit(scene, clean, clean)) is not None:
         return Swap(intake, 0.0, limit)
-    if (limit := _broken(scene, _point(scene, intake, state, high), clean)) is None:
+    if (limit := broken_limit(scene, fouling_point(scene, intake, state, high), clean)) is None:
         return Swap(intake, high, None)
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        broken = _broken(scene, _point(scene, intake, state, middle), clean)
+        broken = broken_limit(scene, fouling_point(scene, intake, state, middle), clean)
         low, high, limit = (middle, high, limit) if broken is None else (low, middle, broken)
     return Swap(intake, high, limit)
 
@@ -84,15 +76,6 @@ def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:
     if len(scene.intakes) < 2:
         return ()
     return tuple(_blocked(scene, intake.name, state) for intake in scene.intakes)
-
-
-def strainer_sizes(flow: float, open_share: float, speed: float) -> StrainerSizes:
-    """Strainers through whose slots a flow [m³/s] goes at a speed [m/s] when half of them are clogged.
-
-    open_share  of a clean strainer's skin [-]
-    """
-    skin = flow / (speed * open_share * (1 - ALLOWANCE))
-    return StrainerSizes(skin, sqrt(4 * skin / pi), sqrt(4 * skin / (5 * pi)))
 
 
 def against_yardsticks(figures: IntakeFigures) -> tuple[tuple[Yardstick, float], ...]:
@@ -116,7 +99,8 @@ def tolerated_speed(scene: Scene) -> tuple[str, float]:
     return THROUGH_SCREEN.name, THROUGH_SCREEN.speed
 
 
-def _point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoint:
+def fouling_point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoint:
+    """The loop with a share of one strainer's slots clogged."""
     loop = solve_loop(scene, replace(state, fouled={**state.fouled, intake: fouled}))
     figures = loop.intakes[intake]
     margins = [duty.npsh_margin for duty in loop.pumps.values() if duty.npsh_margin is not None]
@@ -124,7 +108,7 @@ def _point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoi
     return FoulingPoint(fouled, figures.flow, figures.screen_speed, loss, loop.total, min(margins, default=None))
 
 
-def _broken(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str | None:
+def broken_limit(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str | None:
     """The limit that a fouled strainer breaks, if any."""
     name, speed = tolerated_speed(scene)
     if point.slot_speed > speed:
@@ -137,4 +121,9 @@ def _broken(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str | Non
 def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
     blocked = replace(state, blocked=state.blocked | {intake})
     stopped = cut_off_pumps(unchecked_network(scene, blocked).network)
-    return Blocked(intake, stopped, None if stopped else solve_loop(scene, blocked))
+    if stopped:
+        return Blocked(intake, stopped, None)
+    loop = solve_loop(scene, blocked)
+    strained = [each.name for each in scene.intakes if each.strainer is not None and each.name != intake]
+    swaps = tuple(swap(scene, name, blocked) for name in strained if loop.intakes[name].flow > 0)
+    return Blocked(intake, (), loop, perils(scene, loop), swaps)

@@ -53,6 +53,7 @@ UNITS = {  # of a record's field, by the last word of its name; what is not here
     "rise": "k",
     "saved": "m",
     "skin": "m2",
+    "slot": "m",
     "speed": "m_s",
     "stress": "pa",
     "tees": "m",

@@ -6,6 +6,7 @@ from math import pi
 import pytest
 
 from flowviz.plumbing.animals import perils, reach
+from flowviz.plumbing.sizing import strainer_sizes
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.plumbing.strainers import (
@@ -13,7 +14,6 @@ from flowviz.plumbing.strainers import (
     fouling_curve,
     loss_as_bars,
     one_blocked,
-    strainer_sizes,
     swap,
 )
 from flowviz.scene.model import Animal, Strainer
@@ -144,9 +144,44 @@ def test_two_authors_on_one_strainer(scene):
     assert 0.3 < bars / figures.losses["strainer"] < 0.8
 
 
-def test_sizes_that_would_do():
-    """Both shapes have the skin that lets the flow through half of the slots at the speed; areas summed here."""
-    sizes = strainer_sizes(4e-3, 0.38, 0.08)
-    assert sizes.skin * 0.38 * 0.5 * 0.08 == pytest.approx(4e-3)
+def with_strainer(scene, strainer):
+    return replace(scene, intakes=(replace(scene.intakes[0], strainer=strainer),))
+
+
+@pytest.mark.parametrize("shape", ["flat", "basket"])
+def test_sizes_that_would_do(scene, shape):
+    """Put in, either shape has slots just as slow as the goby swims when half of them are clogged."""
+    guarded = replace(scene, animals=(GOBY,))
+    sizes = strainer_sizes(guarded, "left low")
+    assert (sizes.limit, sizes.slot) == ("goby", 0.006)
     assert pi / 4 * sizes.flat_diameter**2 == pytest.approx(sizes.skin)
     assert pi * sizes.basket_diameter**2 + pi / 4 * sizes.basket_diameter**2 == pytest.approx(sizes.skin)
+    diameter, length = {
+        "flat": (sizes.flat_diameter, 0.0),
+        "basket": (sizes.basket_diameter, sizes.basket_diameter),
+    }[shape]
+    tried = with_strainer(guarded, Strainer(shape, diameter, length, 0.38, 0.003))
+    loop = solve_loop(tried, State(fouled={"left low": 0.5}))
+    assert loop.intakes["left low"].screen_speed == pytest.approx(0.08, rel=3e-4)  # the search stops at 2e-4
+    assert loop.intakes["left low"].flow == pytest.approx(sizes.flow, rel=1e-6)
+
+
+def test_for_a_strong_swimmer_the_flow_decides(scene):
+    """Nine tenths of what the loop moves without a strainer to speak of."""
+    strong = replace(scene, animals=(Animal("tuna", 0.5, 0.1, 50.0),))
+    sizes = strainer_sizes(strong, "left low")
+    assert sizes.limit == "flow of the loop"
+    free = solve_loop(with_strainer(strong, Strainer("flat", 7.0, 0.0, 0.38, 0.003)))
+    assert sizes.flow == pytest.approx(0.9 * free.total, rel=3e-4)  # the search stops at 2e-4
+
+
+def test_no_size_does_where_the_pump_lacks_suction_anyway(scene):
+    starved = replace(scene, pumps=(replace(scene.pumps[0], npsh_required=20.0),))
+    assert strainer_sizes(starved, "left low") is None
+
+
+def test_the_survivors_animals_and_swaps_are_told(scene):
+    both = replace(two_intakes(scene), animals=(GOBY,))
+    (blocked, _) = one_blocked(both)
+    assert [(peril.animal, peril.intake) for peril in blocked.perils] == [("goby", "right low")]
+    assert [each.intake for each in blocked.swaps] == ["right low"]
