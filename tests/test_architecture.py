@@ -15,7 +15,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "shapes": "errors",
     "scene": "errors units shapes",
     "plumbing": "errors formulas scene",
-    "grid": "errors shapes scene",
+    "grid": "errors formulas shapes scene",
     "flow": "errors formulas progress grid",
     "assess": "units formulas scene grid flow",
     "cycle": "errors formulas scene plumbing grid flow",

@@ -14,6 +14,7 @@ from flowviz.flow.disturbance import Disturbance
 from flowviz.flow.momentum import Closure, Momentum
 from flowviz.flow.narrow import crossing
 from flowviz.flow.pressure.projection import Projection
+from flowviz.flow.seepage import Seepage
 from flowviz.flow.state import State, part, under
 from flowviz.flow.stepping import kernels
 from flowviz.flow.velocity import Velocity
@@ -23,6 +24,8 @@ from flowviz.grid.grid import Grid
 KEEP = (0.0, -5 / 9, -153 / 128)  # J. H. Williamson, J. Comput. Phys. 35 (1980) 48-56, case 7
 TAKE = (1 / 3, 15 / 16, 8 / 15)
 PUSH = (1.0, 1.0, 0.0)  # whether a stage has the last step's pressure
+LASTS = (1 / 3, 5 / 12, 1 / 4)  # time that a stage goes forward
+AHEAD = (0.0, 0.0, 8 / 15)  # time for which the pressure is still to act after it, for the stage's own time to be full
 COURANT = 1.4  # of the sum over the three axes, without viscosity; the scheme is stable to 1.73
 DIFFUSION = 2.0  # of the fastest decay by viscosity, without motion; the scheme is stable to 2.5
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
@@ -55,6 +58,7 @@ class March:
         self._rates = rates
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
+        self._seepage = Seepage(grid, viscosity) if grid.rubble else None
         self._source = grid.source(rates)
         self._change = tuple(np.zeros_like(along) for along in start)
         self._spacing = tuple(np.float32(h) for h in grid.spacing)
@@ -70,10 +74,12 @@ class March:
         dt = min(self._longest if self.steps else FIRST * self._longest, longest)
         self.momentum.smooth(self.velocity, dt, self._change)
         self._add(1.0)
-        for keep, take, push in zip(KEEP, TAKE, PUSH, strict=True):
+        for keep, take, push, lasts, ahead in zip(KEEP, TAKE, PUSH, LASTS, AHEAD, strict=True):
             self.momentum.change(self.velocity, self.pressure, keep, dt, push * dt, self._change)
             self._disturbance.act(self.time, dt, self._change)
             self._add(take)
+            if self._seepage:
+                self._seepage.act(self.velocity, self.pressure, lasts * dt, ahead * dt)
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
         self._projection.read(1 - TAKE[-1], 1 / dt, self.pressure)
         self.time += dt

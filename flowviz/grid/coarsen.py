@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from flowviz.grid.bodies import owners
-from flowviz.grid.grid import Grid, Kind, Patch
+from flowviz.grid.grid import Grid, Kind, Patch, Rubble
 from flowviz.grid.joining import bodies, joined, shut
 from flowviz.grid.size import counts
 
@@ -37,7 +37,7 @@ def coarsen(grid: Grid, factor: float) -> Grid:
     faces = tuple(np.where(face < SLIVER, np.float32(0), face) for face in faces)
     if len(set(owners(bodies(kind, faces), patches))) > 1:
         kind, volume, faces = _fill(grid, lengths, patches, 0.0, _sections)
-    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets)
+    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=_rubble(grid, lengths))
 
 
 def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
@@ -65,6 +65,14 @@ def _fill(grid: Grid, lengths: list[np.ndarray], patches: tuple[Patch, ...], lea
     faces = tuple(_face(grid, axis, means, sections) for axis in range(3))
     shut(kind, volume, faces)
     return kind, volume, faces
+
+
+def _rubble(grid: Grid, lengths: list[np.ndarray]) -> Rubble | None:
+    """The heaps in the larger cells."""
+    if grid.rubble is None:
+        return None
+    means = [length * len(length) / length.shape[1] for length in lengths]
+    return Rubble(*(_mean(values, means) for values in (grid.rubble.share, grid.rubble.laminar, grid.rubble.turbulent)))
 
 
 def _mean(values: np.ndarray, means: list[np.ndarray]) -> np.ndarray:

@@ -12,6 +12,7 @@ The staggered cell (i, j, k), drawn in the plane of x and y:
 
 Cell (i, j, k) spans x from i hx to (i+1) hx, and so on; the box of cells is the bounding box of the water exactly.
 Velocities on faces are those in the open part: the flux through a face is open_x * u * hy * hz.
+In rubble they are those of the whole cross-section, as if its stones were not there.
 """
 
 from collections.abc import Mapping
@@ -58,6 +59,15 @@ class Pocket:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Rubble:
+    """Heaps of stones in the water of cells, each array (nx, ny, nz) float32 and 0 outside them."""
+
+    share: np.ndarray  # of the cell that lies in a heap [-]; the heap's stones are not part of open_volume
+    laminar: np.ndarray  # drag over viscosity and speed: see formulas/rubble.py [1/m²]
+    turbulent: np.ndarray  # drag over the square of the speed [1/m]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Grid:
     """The tank as cells."""
 
@@ -69,6 +79,7 @@ class Grid:
     open_z: np.ndarray  # (nx, ny, nz+1)
     patches: tuple[Patch, ...]
     pockets: tuple[Pocket, ...]
+    rubble: Rubble | None = None  # None: there is none
 
     @property
     def shape(self) -> tuple[int, int, int]:
@@ -79,6 +90,11 @@ class Grid:
     def water(self) -> np.ndarray:
         """(nx, ny, nz) bool: where the flow is solved."""
         return self.kind == Kind.WATER
+
+    @property
+    def clear(self) -> np.ndarray:
+        """(nx, ny, nz) bool: the water of cells that do not lie mostly in rubble, where it is meant to be slow."""
+        return self.water if self.rubble is None else self.water & (self.rubble.share < 0.5)
 
     @property
     def cell_volume(self) -> float:

@@ -21,8 +21,8 @@ def corner_distances(scene: Scene, corners: Rows) -> np.ndarray:
     distances[0] = -scene.tank.plan.distance(across).reshape(len(x), len(y), 1)
     distances[1] = _reach(corners)
     distances[2] = z - (scene.sand.depth if scene.sand else 0.0)
-    for rock in scene.rocks:
-        window, own = _around(rock.solid, corners)
+    for rock in scene.solid_rocks:
+        window, own = around(rock.solid, corners)
         np.minimum(distances[1][window], own, out=distances[1][window])
     distances[np.abs(distances) < TOUCH] = 0.0
     return distances
@@ -36,8 +36,8 @@ def middle_distances(scene: Scene, middles: Rows) -> tuple[np.ndarray, Bars]:
     shape = tuple(map(len, middles))
     distances = np.full(shape, _reach(middles), dtype=np.float32)
     bars = Bars(np.zeros(shape, bool), np.zeros((3, *shape), bool))
-    for rock in scene.rocks:
-        window, own = _around(rock.solid, middles)
+    for rock in scene.solid_rocks:
+        window, own = around(rock.solid, middles)
         if own.size:
             np.minimum(distances[window], own, out=distances[window])
             bar(rock.solid, own, window, middles, bars)
@@ -50,7 +50,7 @@ def _reach(rows: Rows) -> float:
     return REACH * max(row[1] - row[0] for row in rows)
 
 
-def _around(solid: Solid, rows: Rows) -> tuple[Window, np.ndarray]:
+def around(solid: Solid, rows: Rows) -> tuple[Window, np.ndarray]:
     """The part of a lattice that lies near a solid, and the distance from it there [m]."""
     low, high = solid.bounds
     reach = _reach(rows)

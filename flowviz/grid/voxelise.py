@@ -1,5 +1,7 @@
 """The door of the grid: a scene as cells."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from flowviz.errors import InputError
@@ -7,6 +9,7 @@ from flowviz.grid.grid import Grid, Kind, Vector
 from flowviz.grid.joining import Faces, joined, shut
 from flowviz.grid.kernels import open_faces, open_volumes
 from flowviz.grid.patches import check_apart, open_patch
+from flowviz.grid.rubble import rubble
 from flowviz.grid.size import Counts, lay_out
 from flowviz.grid.solids import corner_distances, middle_distances
 from flowviz.scene.model import Scene
@@ -28,7 +31,9 @@ def voxelise(scene: Scene, cell: float | None) -> Grid:
         raise InputError("tank", "rock and sand fill it, no water is left", "Take some out, or raise the water")
     patches = tuple(open_patch(opening, scene, kind, spacing) for opening in scene.openings)
     check_apart(patches)
-    return joined(spacing, kind, volume, faces, patches)
+    middles = tuple((np.arange(n) + 0.5) * h for n, h in zip(shape, spacing, strict=True))
+    heaps = rubble(scene, spacing, middles, volume)
+    return replace(joined(spacing, kind, volume, faces, patches), rubble=heaps)
 
 
 def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.ndarray, Faces]:

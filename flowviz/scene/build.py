@@ -8,6 +8,7 @@ from flowviz.scene.beside import known_kinds, surface
 from flowviz.scene.faults import placed
 from flowviz.scene.life import animal, coral, measured
 from flowviz.scene.model import (
+    Heap,
     Junction,
     Limits,
     Pipe,
@@ -46,7 +47,7 @@ def build(table: SceneTable, path: Path) -> Scene:
         limits=Limits(**table.limits.model_dump()),
         site=Site(**table.site.model_dump()),
         sand=sand,
-        rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where)) for rock, where in rocks),
+        rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where), _heap(rock)) for rock, where in rocks),
         corals=tuple(coral(*pair, kinds) for pair in placed(table.coral, "coral", str(path))),
         outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
         intakes=tuple(intake(*pair) for pair in zip(table.intake, intake_seats, strict=True)),
@@ -69,6 +70,10 @@ def _seats(tables: Sequence[OpeningTable], kind: str, basin: Basin, path: Path) 
     """How openings of one kind sit in the tank."""
     openings = placed(tables, kind, str(path))
     return [seat(opening, f"{kind} {opening.name}", basin, where) for opening, where in openings]
+
+
+def _heap(table: RockTable) -> Heap | None:
+    return None if table.open is None else Heap(table.open, table.stone)
 
 
 def _solid(table: RockTable, folder: Path, where: str) -> Solid:

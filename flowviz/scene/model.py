@@ -86,11 +86,20 @@ class Sand:
 
 
 @dataclass(frozen=True, slots=True)
+class Heap:
+    """Stones that water seeps through."""
+
+    open: float  # share of the volume between them [-]
+    stone: float  # diameter of a stone [m]
+
+
+@dataclass(frozen=True, slots=True)
 class Rock:
     """A piece of rockwork."""
 
     name: str
     solid: Solid
+    heap: Heap | None = None  # None: it is closed
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +293,11 @@ class Scene:
     phases: tuple[Phase, ...] = ()  # of the cycle, in their order; none: pumps and valves stand still
     cautions: tuple[Caution, ...] = field(default=())  # found while reading
     source: Source | None = field(default=None, compare=False, repr=False)  # None: not read from a file
+
+    @property
+    def solid_rocks(self) -> tuple[Rock, ...]:
+        """Rocks that water does not seep through."""
+        return tuple(rock for rock in self.rocks if rock.heap is None)
 
     @property
     def openings(self) -> tuple[Outlet | Intake, ...]:

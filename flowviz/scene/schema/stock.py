@@ -22,6 +22,16 @@ from flowviz.scene.schema.values import (
 class _SolidTable(Table):
     name: Text
     turn: Angle = 0.0
+    open: Annotated[Number, Field(ge=0.25, le=0.8)] | None = None
+    stone: Length | None = None
+
+    @model_validator(mode="after")
+    def _all_of_a_heap(self) -> Self:
+        for given, missing in (("open", "stone"), ("stone", "open")):
+            if getattr(self, given) is not None and getattr(self, missing) is None:
+                remedy = 'A heap that water seeps through needs both, as open = 0.4 and stone = "40 mm"'
+                raise TableError(missing, f"is missing beside {given}", remedy)
+        return self
 
 
 class BoxTable(_SolidTable):
