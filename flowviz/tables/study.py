@@ -64,7 +64,8 @@ def zone_table(study: Study) -> Table:
     )
     words = (("how sure", WORD), ("where, why, and what it touches", WORD))
     columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)
-    return Table("Pockets", columns, rows)
+    least = shown(study.measures.smallest_zone, "volume", system, 2)
+    return Table(f"Pockets of {least} or more, those that matter most first", columns, rows)
 
 
 def coral_table(study: Study) -> Table:
