@@ -92,7 +92,7 @@ def bed_cells(scene: Scene, grid: Grid) -> tuple[np.ndarray, np.ndarray]:
     above = np.zeros(grid.shape, bool)
     above[:, :, 0] = True
     above[:, :, 1:] = grid.kind[:, :, :-1] == Kind.SAND
-    cells = np.flatnonzero(above & grid.water)
+    cells = np.flatnonzero(above & grid.clear)
     layers = cells % grid.shape[2]
     bed = scene.sand.depth if scene.sand else 0.0
     return cells, ((layers + 1) * grid.spacing[2] - bed) / 2

@@ -11,6 +11,7 @@ from flowviz.assess.corals import CoralFigures, coral_figures
 from flowviz.assess.measured import Agreement, agreement
 from flowviz.assess.places import surroundings
 from flowviz.assess.reach import suction_reaches
+from flowviz.assess.rubble import RubbleFigures, rubble_figures
 from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, speed_statistics
 from flowviz.assess.surfaces import RockFigures, SurfaceFigures, rock_figures, surface_figures
 from flowviz.assess.turnover import circulation, turnover
@@ -24,7 +25,10 @@ from flowviz.scene.model import Caution, Limits, Scene
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Measures:
-    """What the numbers say about a tank; dead and over-strong by the time-mean speed, water cells counted alike."""
+    """What the numbers say about a tank; dead and over-strong by the time-mean speed, water cells counted alike.
+
+    All but the water among the stones of rubble, which is meant to be slow and has figures of its own.
+    """
 
     water_volume: float  # [m³]
     turnover: float  # of the tank's water by the loop [1/h]
@@ -39,6 +43,7 @@ class Measures:
     corals: Mapping[str, CoralFigures]
     bed: BedFigures
     rock: RockFigures
+    rubble: RubbleFigures | None  # None: there is none
     surface: SurfaceFigures
     reaches: Mapping[str, Mapping[str, float]]  # of the suction, by intake and animal [m]
     agreement: Agreement | None  # with what was measured; None: nothing was
@@ -52,7 +57,7 @@ class Measures:
 
 def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     """Everything the numbers say about a computed tank."""
-    cells = np.flatnonzero(grid.water)
+    cells = np.flatnonzero(grid.clear)
     speeds = field.speed.take(cells).astype(np.float64)
     shares = beyond_limits(speeds, scene.limits)
     alike = likeness(grid, field)
@@ -74,6 +79,7 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
         corals=corals,
         bed=bed_figures(scene, grid, field),
         rock=rock_figures(scene.limits.dead, grid, field),
+        rubble=rubble_figures(grid, field),
         surface=surface_figures(scene.limits.dead, grid, field),
         reaches=suction_reaches(scene, grid, field),
         agreement=compared,

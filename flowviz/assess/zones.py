@@ -118,7 +118,7 @@ def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zo
     things = touchable(around.scene, grid)
     for side in sides(around.scene.limits):
         found = []
-        for cells in pockets(side.beyond(field.speed) & grid.water, grid):
+        for cells in pockets(side.beyond(field.speed) & grid.clear, grid):
             told = figures_of(cells, side, grid, field) | words_of(cells, side, around, grid, field)
             found.append((Zone(**told, **touched(cells, things)), cells))
         for zone, cells in sorted(found, key=lambda pair: side.weight(pair[0]), reverse=True):

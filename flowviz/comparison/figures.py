@@ -41,7 +41,7 @@ def figures(study: Study) -> Mapping[str, Figure]:
 
 def water(study: Study) -> Named:
     """How the water as a whole moves."""
-    measures, cells = study.measures, np.count_nonzero(study.grid.water)
+    measures, cells = study.measures, np.count_nonzero(study.grid.clear)
     unsure = measures.uncertainty
     dead, over = measures.dead_fraction, measures.over_fraction
     yield "dead_fraction", share("the water", "dead water", "less", dead, unsure["dead_fraction"], cells)

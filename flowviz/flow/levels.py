@@ -168,8 +168,8 @@ def subgrid(case: Case, march: March) -> np.ndarray:
 
 def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
-    cells, whole = np.flatnonzero(case.grid.water), record.speed
-    mean = float(whole[case.grid.water].mean())
+    cells, whole = np.flatnonzero(case.grid.clear), record.speed
+    mean = float(whole.take(cells).mean())
     widths = half_widths(lambda speeds: figures(speeds, case.watch, mean), whole, np.stack(record.speeds), cells)
     return max(width / PRECISION[name] for name, width in widths.items())
 

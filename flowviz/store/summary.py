@@ -165,6 +165,7 @@ def water_numbers(study: Study) -> dict[str, object]:
         "smallest_zone_m3": measures.smallest_zone,
         "bed": with_intervals(measures.bed),
         "rock": with_intervals(measures.rock),
+        "rubble": measures.rubble,
         "surface": with_intervals(measures.surface),
         "measured": measures.agreement,
     }

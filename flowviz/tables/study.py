@@ -40,10 +40,19 @@ def speed_table(study: Study) -> Table:
         ),
         ("speed on average", within(speed.mean, unsure["mean"], "speed", system)),
         ("nine tenths of the water between", f"{bare(speed.p05, system)} and {shown(speed.p95, 'speed', system)}"),
+        *rubble_rows(study),
         ("turnover by the loop", f"{measures.turnover:.3g} times an hour"),
         ("turnover by the currents that it drives", f"{measures.circulation:.3g} times an hour"),
     )
     return Table(f"The water, {shown(measures.water_volume, 'volume', system)}", (("", WORD), ("", FIGURE)), rows)
+
+
+def rubble_rows(study: Study) -> Iterator[tuple[str, str]]:
+    """The water among the stones of rubble, if there is any."""
+    rubble, system = study.measures.rubble, study.scene.show
+    if rubble:
+        held, speed = shown(rubble.volume, "volume", system), shown(rubble.mean_speed, "speed", system)
+        yield "among the stones of rubble, not counted above", f"{held}, seeping at {speed}"
 
 
 def zone_table(study: Study) -> Table:
