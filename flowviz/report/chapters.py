@@ -14,8 +14,7 @@ from flowviz.tables import dossier as loop_asks
 from flowviz.tables import loop as openings
 from flowviz.tables import study as water
 from flowviz.tables import water as rest
-
-KINDS = {"strainer": "strainers", "hole": "holes", "holes": "holes"}  # of a loop's pictures, by how their names begin
+from flowviz.tables.cycle import cycle_tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +55,13 @@ def two_layouts(held: Comparison | None) -> Iterator[Chapter]:
 def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
     """What the water does."""
     yield chapter("zones", "Dead and over-strong water", water.speed_table(study), water.zone_table(study))
-    yield Chapter("sections", "Sections", LEADS["sections"], pictures=drawn.flat)
+    yield chapter("sections", "Sections", pictures=pick(drawn.flat, "plan", "section"))
+    yield chapter("cycle", "The cycle", *cycle_tables(study), pictures=pick(drawn.flat, "cycle"))
     yield chapter("corals", "Corals", water.coral_table(study))
     yield chapter("bed", "The bed", rest.bed_table(study))
     yield chapter("surface", "Rock and surface", rest.surface_table(study))
     yield chapter("age", "Age and renewal of the water", rest.renewal_table(study))
-    yield chapter("measured", "Measured points", rest.measured_table(study))
+    yield chapter("measured", "Measured points", rest.measured_table(study), pictures=pick(drawn.flat, "measured"))
 
 
 def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
@@ -76,7 +76,7 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         loop_asks.yardstick_table(told),
         loop_asks.swap_table(told),
         loop_asks.blocked_table(told, system),
-        pictures=of("strainers", drawn.loop),
+        pictures=pick(drawn.loop, "strainer"),
     )
     yield chapter(
         "plumbing",
@@ -86,9 +86,9 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         loop_asks.loss_table(told, system),
         loop_asks.upsize_table(told, system),
         loop_asks.heat_table(scene, told),
-        pictures=of("pipes", drawn.loop),
+        pictures=pick(drawn.loop, "loop", "head", "pump"),
     )
-    yield chapter("holes", "Holes", loop_asks.hole_table(told, system), pictures=of("holes", drawn.loop))
+    yield chapter("holes", "Holes", loop_asks.hole_table(told, system), pictures=pick(drawn.loop, "hole"))
     yield chapter("parts", "Parts", loop_asks.part_table(told, system))
     leaks, services = loop_asks.leak_table(scene, told), loop_asks.service_table(told, system)
     yield chapter("service", "Service and leaks", services, leaks)
@@ -103,11 +103,11 @@ def to_know(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
     yield Chapter("cautions", "Cautions", LEADS["cautions"], points=tuple(map(str, cautions)))
 
 
-def chapter(key: str, title: str, *tables: Table, pictures: Iterable[Picture] = ()) -> Chapter:
+def chapter(key: str, title: str, *tables: Table, pictures: tuple[Picture, ...] = ()) -> Chapter:
     """A chapter of tables, and perhaps of pictures."""
-    return Chapter(key, title, LEADS[key], tuple(table for table in tables if table.rows), tuple(pictures))
+    return Chapter(key, title, LEADS[key], tuple(table for table in tables if table.rows), pictures)
 
 
-def of(kind: str, pictures: Iterable[Picture]) -> list[Picture]:
-    """The pictures of a loop that belong to a chapter: strainers, holes, or pipes, which is what else there is."""
-    return [picture for picture in pictures if KINDS.get(picture.file.split("-")[0].split(".")[0], "pipes") == kind]
+def pick(pictures: Iterable[Picture], *beginnings: str) -> tuple[Picture, ...]:
+    """The pictures whose files' names begin so."""
+    return tuple(picture for picture in pictures if picture.file.startswith(beginnings))

@@ -6,7 +6,7 @@ from pathlib import Path
 from secrets import token_hex
 
 from flowviz.errors import InputError
-from flowviz.store.folder import beside, told
+from flowviz.folder import beside, told
 
 
 @contextmanager

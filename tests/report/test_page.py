@@ -1,10 +1,11 @@
 """The page: whole, alone, escaped, with words for every picture."""
 
+from contextlib import nullcontext
 from html.parser import HTMLParser
 
 import pytest
 
-from flowviz.errors import InputError, OutputError
+from flowviz.errors import GraphicsError, InputError, OutputError
 from flowviz.plumbing.dossier import dossier
 from flowviz.report import write_report
 from flowviz.tables import dossier_tables, study_tables
@@ -99,6 +100,21 @@ def test_units_are_those_of_the_scene(plain, hard):
     assert "cm/s" in metric
     assert "in/s" in us
     assert "cm/s" not in us.replace("cm/s)", "")  # rules quote their own
+
+
+def test_where_nothing_can_be_rendered_all_else_is_there(plain, tmp_path, monkeypatch):
+    class Blind(nullcontext):
+        def image(self):
+            raise GraphicsError("still", "there is no graphics library", "Install one")
+
+        def __enter__(self):
+            return self
+
+    monkeypatch.setattr("flowviz.report.pictures.rendering", lambda view: Blind())
+    album = write_report(plain.study, tmp_path / "blind.html")
+    read = Reader((tmp_path / "blind.html").read_text(encoding="utf-8"))
+    assert len(read.all("img")) == len(album.pictures) == len(plain.album.pictures) - 2  # two stills
+    assert "there is no graphics library" in "".join(read.words)
 
 
 def test_a_folder_in_its_place_is_refused(plain, tmp_path):
