@@ -38,7 +38,7 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
 
 def dead_share(study: Study) -> np.ndarray:
     """Share of the water's depth that is dead (nx, ny)."""
-    water = study.grid.water
+    water = study.grid.clear
     dead = water & (study.field.speed < study.scene.limits.dead)
     return np.count_nonzero(dead, axis=LEVEL) / np.maximum(np.count_nonzero(water, axis=LEVEL), 1)
 
@@ -52,7 +52,7 @@ def draw_openings(axes: Axes, study: Study) -> Iterator[Label]:
 
 def zone_labels(study: Study) -> Iterator[Label]:
     """How large the worst pockets are, where they are marked."""
-    marked = {"dead": dead_share(study) >= HALF, "over": study.grid.water.any(axis=LEVEL)}
+    marked = {"dead": dead_share(study) >= HALF, "over": study.grid.clear.any(axis=LEVEL)}
     for number in worst(study.measures.zones):
         zone, footprint = study.measures.zones[number], (study.measures.labels == number + 1).any(axis=LEVEL)
         yield from zone_label(zone, footprint & marked[zone.kind], LEVEL, study)

@@ -74,7 +74,7 @@ def cells_of(subject: Subject, study: Study) -> np.ndarray:
         return held_by(study.scene.corals[subject.number], study.grid)
     if subject.kind in ("dead", "over"):
         return study.measures.labels == subject.number + 1
-    speed, water = study.field.speed, study.grid.water
+    speed, water = study.field.speed, study.grid.clear
     if subject.kind == "stillest":
         return water & (speed <= np.quantile(speed[water], EXTREME_SHARE))
     return water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))
