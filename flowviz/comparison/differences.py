@@ -11,7 +11,8 @@ from flowviz.flow.intervals import half_width_of_difference
 from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
-ROUNDING = 1e-6  # of a figure that no average decides
+KNOWN = 0.005  # of a figure that no average decides: pipes and pumps are not known any better
+WORTH = 0.005  # change of a share below which it makes no difference to anyone (a choice of words)
 
 Verdict = Literal["better", "worse", "changed", "the same", "too close to call"]
 
@@ -95,10 +96,18 @@ def verdict(before: Figure, after: Figure, width: float) -> Verdict:
     change = after.value - before.value
     if isnan(change):
         return "the same" if isnan(before.value) and isnan(after.value) else "changed"
-    if before.half_width == after.half_width == EXACT and abs(change) <= ROUNDING * abs(before.value):
+    if is_same(before, after, width):
         return "the same"
     if not abs(change) > width:
         return "too close to call"
     if before.good is None:
         return "changed"
     return "better" if (change < 0) == (before.good == "less") else "worse"
+
+
+def is_same(before: Figure, after: Figure, width: float) -> bool:
+    """Whether a change is surely too small to matter."""
+    change = abs(after.value - before.value)
+    if before.half_width == after.half_width == EXACT:
+        return change <= KNOWN * abs(before.value)
+    return before.quantity == "share" and max(change, width) < WORTH

@@ -56,7 +56,7 @@ def went(number: int, before: Study, after: Study, wrong: float) -> PocketChange
     zone, cells = before.measures.zones[number], before.measures.labels == number + 1
     then, now = in_its_water(cells, before, after)
     told = figures(then, now, wrong)
-    if not turned(zone.kind, then, now, before, after, wrong):
+    if not turned(zone.kind, then, now, after, wrong):
         return PocketChange("perhaps went", zone, None, *told, "")
     return PocketChange("went", zone, None, *told, what_ends_it(zone, cells, before, after))
 
@@ -65,7 +65,7 @@ def came(number: int, before: Study, after: Study, wrong: float) -> PocketChange
     """A pocket that no pocket of before was in the place of."""
     zone = after.measures.zones[number]
     now, then = in_its_water(after.measures.labels == number + 1, after, before)
-    fate = "came" if turned(zone.kind, now, then, after, before, wrong) else "perhaps came"
+    fate = "came" if turned(zone.kind, now, then, before, wrong) else "perhaps came"
     return PocketChange(fate, None, zone, *figures(then, now, wrong), zone.cause)
 
 
@@ -81,16 +81,16 @@ def figures(then: Known, now: Known, wrong: float) -> tuple[float, float, float]
     return then.value, now.value, half_width_of_difference(then.doubt, now.doubt, wrong)
 
 
-def turned(kind: str, inside: Known, elsewhere: Known, study: Study, other: Study, wrong: float) -> bool:
-    """Whether a pocket's water is surely beyond the limit in its own study, and surely not in the other.
+def turned(kind: str, inside: Known, elsewhere: Known, other: Study, wrong: float) -> bool:
+    """Whether a pocket's water surely moves otherwise in the other study, and surely within the limit there.
 
     Both are asked, for a pocket is found where its water is slow or fast by chance too: in another study of the same
     tank that water lies nearer to the limit.
     """
     sign = 1 if kind == "dead" else -1
-    limit, its = (getattr(each.scene.limits, kind) for each in (study, other))
-    beyond, within = sign * (limit - inside.value), sign * (elsewhere.value - its)
-    return beyond > half_width_at(inside.doubt, wrong) and within > half_width_at(elsewhere.doubt, wrong)
+    easing, within = elsewhere.value - inside.value, elsewhere.value - getattr(other.scene.limits, kind)
+    changed = sign * easing > half_width_of_difference(inside.doubt, elsewhere.doubt, wrong)
+    return changed and sign * within > half_width_at(elsewhere.doubt, wrong)
 
 
 def in_its_water(cells: np.ndarray, study: Study, other: Study) -> tuple[Known, Known]:

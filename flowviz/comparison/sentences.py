@@ -11,7 +11,11 @@ from flowviz.units import System, shown
 
 DIGITS = 2  # of a figure in a sentence
 MOST = 3  # things that one sentence lists
-WORTH_A_WORD = 0.005  # change of a share that is told beside the table (a choice of words)
+SAID = {  # of a group of corals, by the label of its figure
+    "too still": "stands too still",
+    "too strong": "stands in too strong a current",
+    "in the current it wants": "has the current it wants",
+}
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "over-strong water"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
@@ -29,7 +33,9 @@ class Findings:
 
     def called(self, verdict: str) -> list[Difference]:
         """The differences of a verdict, those of a group of corals by one figure only."""
-        found = [each for each in self.differences if each.verdict == verdict and matters(each)]
+        found = [each for each in self.differences if each.verdict == verdict]
+        if verdict == "better":
+            found.sort(key=lambda each: each.wanted == "less" and each.subject not in PLAIN)
         groups: dict[str, Difference] = {}
         for each in found:
             groups.setdefault(each.name if each.subject in PLAIN else each.subject, each)
@@ -46,11 +52,6 @@ class Findings:
         return not noisy and not self.of_fate("went", "came")
 
 
-def matters(each: Difference) -> bool:
-    """Whether a difference is worth a word beside the table."""
-    return each.quantity != "share" or abs(each.change) >= WORTH_A_WORD
-
-
 def title(found: Findings) -> str:
     """What it comes to, in one sentence."""
     better, worse = found.called("better"), found.called("worse")
@@ -65,7 +66,7 @@ def title(found: Findings) -> str:
 def listed(side: Sequence[Difference]) -> str:
     """The first of several differences, and how many more there are."""
     words = [gain(each) for each in side[:2]]
-    return ", ".join([*words, f"{len(side) - 2} more"] if len(side) > 2 else words)
+    return joined([*words, f"{len(side) - 2} more"] if len(side) > 2 else words)
 
 
 def gain(each: Difference) -> str:
@@ -80,7 +81,7 @@ def phrase(each: Difference) -> str:
     """A figure in the middle of a sentence."""
     if each.subject in PLAIN:
         return each.label
-    return f"of the bed where {each.label}" if each.subject == BED else f"of {named(each.subject)} {each.label}"
+    return f"bed where {each.label}" if each.subject == BED else f"of {named(each.subject)} {SAID[each.label]}"
 
 
 def reasons(found: Findings) -> tuple[str, ...]:

@@ -1,12 +1,14 @@
 """Layouts of a tank side by side, on one scale of speed: what a change of plan brings."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import numpy as np
+from matplotlib.axes import Axes
 
 from flowviz.draw.bar import draw_bar
 from flowviz.draw.camera import framed
 from flowviz.draw.key import draw_key, section_entries, still_entries
+from flowviz.draw.labels import Label
 from flowviz.draw.lettering import short
 from flowviz.draw.paragraphs import Text
 from flowviz.draw.section import draw_section
@@ -25,6 +27,12 @@ TALLEST = 4.6  # of a picture [in]
 KEY, BAR = 0.45, 0.85  # height of the key, and of the strip of the colour bars [in]
 
 Layouts = Mapping[str, Study]  # heading to study
+Mark = Callable[[Axes, Shot, int], Iterable[Label]]
+
+
+def unmarked(axes: Axes, shot: Shot, number: int) -> Iterable[Label]:
+    """Draw nothing."""
+    return ()
 
 
 SHARES = {"dead_fraction": "dead", "over_fraction": "too strong"}  # of the water
@@ -54,26 +62,37 @@ def alike(layouts: Layouts) -> list[Shot]:
     return [Shot(first.standpoint, camera, min(WIDTH, TALLEST * camera.aspect)) for camera in cameras]
 
 
-def stills_view(layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.ndarray]) -> View:
-    """The rendered pictures of the layouts beside each other."""
-    title = comparison_title(layouts)
+def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:
+    """What stands over the stills of layouts of which no more is said."""
+    below = f"Seen from the {short(shots[0].standpoint.side)}; all speeds are means over time"
+    return head(comparison_title(layouts), below)
+
+
+def stills_view(
+    layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.ndarray], above: Sequence[Text], mark: Mark = unmarked
+) -> View:
+    """The rendered pictures of the layouts beside each other, under paragraphs of which the first is the title.
+
+    mark   draws into the picture of the layout of a number what else is to be seen there, and gives its labels
+    """
     blocks = [
         Block(heading(name, study), (shot.width, shot.height), foot(study))
         for (name, study), shot in zip(layouts.items(), shots, strict=True)
     ]
-    page = spread(
-        head(title, f"Seen from the {short(shots[0].standpoint.side)}; all speeds are means over time"), blocks, KEY
-    )
-    for study, shot, image, place in zip(layouts.values(), shots, images, page.places, strict=True):
-        draw_still(add_axes(page.figure, *place, shot.width, shot.height), study, shot, image)
+    page = spread(above, blocks, KEY)
+    for number, (study, shot, image) in enumerate(zip(layouts.values(), shots, images, strict=True)):
+        axes = add_axes(page.figure, *page.places[number], shot.width, shot.height)
+        axes.set(xlim=(-1, 1), ylim=(-1, 1))
+        draw_still(axes, study, shot, image, list(mark(axes, shot, number)))
     scene = next(iter(layouts.values())).scene
     draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), still_entries(scene))
-    return View(page.figure, title, f"{title}. Stills of the layouts side by side.")
+    words = " ".join(text.words for text in above)
+    return View(page.figure, above[0].words, f"{words}. Stills of the layouts side by side.")
 
 
-def sections_view(layouts: Layouts, axis: int, at: float) -> View:
+def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:
     """The layouts cut by the plane square to an axis (0, 1, 2) at a place on it [m], beside each other."""
-    studies, title = list(layouts.values()), comparison_title(layouts)
+    studies = list(layouts.values())
     cuts = [plane_at(axis, at, study.grid) for study in studies]
     sizes = [face(study.scene.tank, cut) for study, cut in zip(studies, cuts, strict=True)]
     inches = min(min((WIDTH - 2 * MARGIN) / wide, TALLEST / tall) for wide, tall in sizes)

@@ -8,7 +8,9 @@ from typing import Literal
 
 from matplotlib import rc_context
 
-from flowviz.draw.comparison import Layouts, alike, sections_view, stills_view
+from flowviz.draw.comparison import Layouts, alike, comparison_title, page_head, sections_view, stills_view
+from flowviz.draw.cycle import cycle_view
+from flowviz.draw.measured import measured_view
 from flowviz.draw.planes import choose_sections
 from flowviz.draw.rendering import rendering
 from flowviz.draw.still import set_up
@@ -45,7 +47,7 @@ class Album:
 
 
 def write_pictures(study: Study, folder: Path, form: Form = "png") -> Album:
-    """Draw a study into a folder: the still, the view from above and three sections.
+    """Draw a study into a folder: the still, the view from above, three sections, the cycle and the measured points.
 
     Where this machine cannot render the still the rest is drawn, and a caution says what to install.
     """
@@ -64,6 +66,10 @@ def flat_views(study: Study) -> Iterator[tuple[str, View]]:
     yield "plan", plan_view(study)
     for number, section in enumerate(choose_sections(study), start=1):
         yield f"section-{number}", section_view(study, section)
+    if study.cycle:
+        yield "cycle", cycle_view(study)
+    if study.measures.agreement:
+        yield "measured", measured_view(study)
 
 
 def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
@@ -78,9 +84,10 @@ def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Al
             for shot, study in zip(shots, layouts.values(), strict=True)
         ]
         cut = choose_sections(next(iter(layouts.values())))[0].plane
-        sections = write(sections_view(layouts, cut.axis, cut.at), "sections-side-by-side", folder, form)
+        title = comparison_title(layouts)
+        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections-side-by-side", folder, form)
         try:
-            stills = stills_view(layouts, shots, [job.image() for job in jobs])
+            stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
         except GraphicsError as error:
             return Album((sections,), (as_caution(error),))
         return Album((write(stills, "tanks-side-by-side", folder, form), sections), ())

@@ -1,6 +1,6 @@
 """The three-dimensional still: the tank as the client sees it, with the bodies of dead and over-strong water."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import degrees
 
@@ -56,13 +56,14 @@ def corners(tank: Tank) -> np.ndarray:
     return np.concatenate([np.column_stack((outline, np.full(len(outline), z))) for z in (0.0, tank.height)])
 
 
-def draw_still(axes: Axes, study: Study, shot: Shot, image: np.ndarray) -> None:
-    """The rendered picture with the names of what is in it."""
+def draw_still(axes: Axes, study: Study, shot: Shot, image: np.ndarray, further: Sequence[Label] = ()) -> None:
+    """The rendered picture with the names of what is in it, and further labels."""
     axes.imshow(image, extent=(-1, 1, -1, 1), aspect="auto")
     axes.axis("off")
     scene = study.scene
     labels = [
         *opening_labels(scene, shot),
+        *further,
         *zone_labels(study, shot),
         *thing_labels(scene, shot),
         *wall_labels(scene.tank, shot),

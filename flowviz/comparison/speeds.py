@@ -1,0 +1,49 @@
+"""Where the water is faster or slower in one study than in another, beyond the noise."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import t as student
+
+from flowviz.comparison.noise import doubt
+from flowviz.comparison.places import in_the_places_of
+from flowviz.flow.memory import likeness
+from flowviz.study import Study
+
+WRONG = 0.01  # share of the cells in which noise may pass for a change
+UNKNOWN = 1e6  # variance of what is not known [m²/s²]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpeedChange:
+    """Change of the time-mean speed in the cells of the later study."""
+
+    speed: np.ndarray  # (nx, ny, nz) [m/s]; 0 where only one of the two has water
+    faster: np.ndarray  # (nx, ny, nz) bool, beyond the noise
+    slower: np.ndarray
+
+
+def speed_change(before: Study, after: Study) -> SpeedChange:
+    """What became of the speed, cell by cell."""
+    water = after.grid.water & in_the_places_of(after.grid, before.grid.water, before.grid)
+    change = np.where(water, after.field.speed - in_the_places_of(after.grid, before.field.speed, before.grid), 0)
+    then, now = in_the_places_of(after.grid, variance(before), before.grid), variance(after)
+    whole = np.maximum(then + now, np.finfo(np.float32).tiny)
+    beyond = abs(change) > np.sqrt(whole) * student.ppf(1 - WRONG / 2, freedom(then, now, before, after, whole))
+    return SpeedChange(change, water & beyond & (change > 0), water & beyond & (change < 0))
+
+
+def variance(study: Study) -> np.ndarray:
+    """Of the time-mean speed in each cell [m²/s²]; beyond any speed where there is one window only."""
+    windows = study.field.batches
+    if len(windows) < 2:
+        return np.full(study.grid.shape, UNKNOWN)
+    alike, _ = likeness(study.grid, study.field)
+    return windows.var(axis=0, ddof=1) / len(windows) * (1 + alike) / (1 - alike)
+
+
+def freedom(then: np.ndarray, now: np.ndarray, before: Study, after: Study, whole: np.ndarray) -> np.ndarray:
+    """Degrees of freedom of their sum: Welch's, see flow/intervals.py."""
+    looks = [doubt(0.0, study).looks - 1 for study in (before, after)]
+    shares = np.minimum(then / whole, 1.0), np.minimum(now / whole, 1.0)
+    return 1 / np.maximum(shares[0] ** 2 / looks[0] + shares[1] ** 2 / looks[1], 1e-6)
