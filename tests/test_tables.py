@@ -60,11 +60,35 @@ def test_a_blocked_intake_that_stops_a_pump_says_so(scene, told):
     assert rows(scene, replace(told, blocked=(dry,)), "If one intake")[0][1] == "loop pump runs dry"
 
 
-def test_only_animals_in_peril_are_listed(scene, told):
+def test_every_animal_is_told_before_every_intake(scene, told):
     safe = Peril("goby", "left top", passes=False, slot_share=0.5, skin_share=0.2, reach=0.0)
     caught = replace(safe, animal="shrimp", slot_share=1.5, reach=0.02)
-    listed = rows(scene, replace(told, perils=(safe, caught)), "Animals")
-    assert listed == (("shrimp", "left top", "no", "150.0 %", "20 mm"),)
+    drawn = replace(caught, animal="fry", passes=True)
+    listed = rows(scene, replace(told, perils=(safe, caught, drawn)), "Animals")
+    assert listed == (
+        ("goby", "left top", "safe by formula", "50.0 %", "20.0 %", "0 mm"),
+        ("shrimp", "left top", "can be held fast", "150.0 %", "20.0 %", "20 mm"),
+        ("fry", "left top", "can be drawn in", "150.0 %", "20.0 %", "20 mm"),
+    )
+
+
+def test_strainers_that_would_do_alone_are_larger(scene, told):
+    listed = rows(scene, told, "Strainers that would do")
+    assert [row[0] for row in listed] == ["left middle", "left middle", "left top", "left top"]
+    sharing, alone = (float(row[2].split()[0]) for row in listed[:2])
+    assert alone == pytest.approx(1000 * told.strainers["left middle"].sizes_alone.flat_diameter, rel=5e-3)  # as shown
+    assert sharing < alone
+
+
+def test_what_to_look_after_is_led_by_the_load(scene, told):
+    listed = rows(scene, told, "To look after")
+    loads = [float(row[2].removesuffix(" kPa")) for row in listed if row[0] == "bulkhead"]
+    assert loads == sorted(loads, reverse=True)
+    assert {"bulkhead", "strainer", "pump", "union", "valve"} == {row[0] for row in listed}
+
+
+def test_holes_that_could_be_spared_are_counted(scene, told):
+    assert ("outlets over the rim instead", "4 fewer", "", "") in rows(scene, told, "Panels")
 
 
 def test_a_scene_in_us_units_is_told_in_them():

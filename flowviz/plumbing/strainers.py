@@ -96,7 +96,7 @@ def tolerated_speed(scene: Scene) -> tuple[str, float]:
     if scene.animals:
         slowest = min(scene.animals, key=lambda animal: animal.speed)
         return slowest.name, slowest.speed
-    return THROUGH_SCREEN.name, THROUGH_SCREEN.speed
+    return THROUGH_SCREEN.short, THROUGH_SCREEN.speed
 
 
 def fouling_point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoint:

@@ -15,9 +15,14 @@ class Yardstick:
     name: str
     speed: float  # [m/s]
     through_slots: bool  # else at the screen's skin
+    short: str  # for where there is no room
 
 
-THROUGH_SCREEN = Yardstick("40 CFR 125.84(b)(2): through the screen of a power station's intake", 0.5 * FOOT, True)
-ACTIVE_SCREEN = Yardstick("NMFS pump intakes: before a screen that cleans itself", 0.4 * FOOT, False)
-PASSIVE_SCREEN = Yardstick("NMFS pump intakes: before a screen that does not", 0.2 * FOOT, False)
+THROUGH_SCREEN = Yardstick(
+    "40 CFR 125.84(b)(2): through the screen of a power station's intake", 0.5 * FOOT, True, "the 0.5 ft/s rule"
+)
+ACTIVE_SCREEN = Yardstick(
+    "NMFS pump intakes: before a screen that cleans itself", 0.4 * FOOT, False, "the 0.4 ft/s rule"
+)
+PASSIVE_SCREEN = Yardstick("NMFS pump intakes: before a screen that does not", 0.2 * FOOT, False, "the 0.2 ft/s rule")
 YARDSTICKS = (THROUGH_SCREEN, ACTIVE_SCREEN, PASSIVE_SCREEN)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from flowviz.plumbing.choice import Choice
 from flowviz.scene.model import Scene
-from flowviz.tables.dossier import energy_of_a_year, price_told
+from flowviz.tables.keeper import energy_of_a_year, price_told
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 

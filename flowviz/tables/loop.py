@@ -2,7 +2,7 @@
 
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
-from flowviz.tables.table import FIGURE, WORD, Table
+from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import shown
 
 
@@ -15,10 +15,25 @@ def loop_tables(scene: Scene, loop: Loop) -> tuple[Table, ...]:
 def pump_table(scene: Scene, loop: Loop) -> Table:
     """The duty point of each pump."""
     rows = tuple(
-        (name, shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show))
+        (
+            name,
+            shown(duty.flow, "flow", scene.show),
+            shown(duty.head, "head", scene.show),
+            percent(duty.surviving_share),
+            shown(duty.npsh_available, "head", scene.show),
+            "not given" if duty.npsh_margin is None else shown(duty.npsh_margin, "head", scene.show),
+        )
         for name, duty in loop.pumps.items()
     )
-    return Table("Pumps", (("", WORD), ("flow", FIGURE), ("head", FIGURE)), rows)
+    columns = (
+        ("", WORD),
+        ("flow", FIGURE),
+        ("head", FIGURE),
+        ("of open flow", FIGURE),
+        ("suction head", FIGURE),
+        ("to spare", FIGURE),
+    )
+    return Table("Pumps", columns, rows)
 
 
 def outlet_table(scene: Scene, loop: Loop) -> Table:

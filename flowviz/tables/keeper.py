@@ -1,0 +1,110 @@
+"""What a loop asks of its keeper: heat and cost, leaks, service, inspection."""
+
+from collections.abc import Sequence
+
+from flowviz.plumbing.choice import HOURS
+from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.heat import PumpHeat
+from flowviz.scene.model import Scene
+from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.units import System, shown
+
+FAHRENHEITS = 1.8  # in a kelvin
+MOST_PLACES = 3  # that are named in a line of what to look after; plumb --json has them all
+
+
+def heat_table(scene: Scene, told: Dossier) -> Table:
+    """What the pumps leave in the water, and what they cost."""
+    heat, system = told.heating, scene.show
+    rows = tuple((name, *heat_figures(pump, system)) for name, pump in heat.pumps.items())
+    rows += tuple((name, "power not given", "", "", "") for name in heat.unknown)
+    if heat.pumps:
+        rows += (("the water, if it lost none", f"{warming(heat.warming, system)} a day", "", "", ""),)
+    if heat.chiller_share is not None:
+        rows += (("of the chiller", percent(heat.chiller_share), "", "", ""),)
+    columns = (
+        ("", WORD),
+        ("heat into water", FIGURE),
+        ("into air", FIGURE),
+        ("energy of a year", FIGURE),
+        ("cost of a year", FIGURE),
+    )
+    return Table(f"Heat and cost{price_told(scene)}", columns, rows)
+
+
+def price_told(scene: Scene) -> str:
+    """The price of electricity as a title goes on with it."""
+    price = scene.site.price
+    return "" if price is None else f", at {price:g} a kilowatt-hour"
+
+
+def energy_of_a_year(power: float) -> str:
+    """Of an electric power [W]."""
+    return f"{power / 1000 * HOURS:.0f} kWh"
+
+
+def heat_figures(pump: PumpHeat, system: System) -> tuple[str, ...]:
+    """Where the power of a pump goes, and what it costs."""
+    into = (shown(watts, "power", system) for watts in (pump.into_water, pump.into_air))
+    return (*into, energy_of_a_year(pump.power), "no price given" if pump.cost is None else f"{pump.cost:.0f}")
+
+
+def warming(kelvins: float, system: System) -> str:
+    """A difference of temperature."""
+    return f"{kelvins * FAHRENHEITS:.2g} °F" if system == "us" else f"{kelvins:.2g} K"
+
+
+def leak_table(scene: Scene, told: Dossier) -> Table:
+    """What each failure would spill."""
+    system, room = scene.show, scene.site.room
+    both = zip(told.leaks.as_built, told.leaks.with_breaks, strict=True)
+    rows = tuple(
+        (
+            leak.where,
+            shown(leak.lost, "volume", system),
+            shown(leak.time, "time", system),
+            "no room given" if leak.on_floor is None else shown(rough(leak.on_floor), "length", system),
+            shown(broken.lost, "volume", system),
+        )
+        for leak, broken in both
+        if leak.lost > 0
+    )
+    columns = (
+        ("", WORD),
+        ("spills", FIGURE),
+        ("within", FIGURE),
+        ("deep on the floor", FIGURE),
+        ("with siphon breaks", FIGURE),
+    )
+    where = "" if room is None else f", in a room of {shown(room, 'area', system)}"
+    return Table(f"If it breaks{where}", columns, rows)
+
+
+def rough(value: float) -> float:
+    """Two digits of a figure that stands on a guess."""
+    return float(f"{value:.2g}")
+
+
+def service_table(told: Dossier, system: System) -> Table:
+    """How each pump comes out."""
+    rows = tuple(
+        (service.pump, ", ".join(service.missing) or "nothing", shown(service.trapped, "volume", system))
+        for service in told.services
+    )
+    return Table("To take a pump out", (("", WORD), ("what is missing", WORD), ("runs into the tray", FIGURE)), rows)
+
+
+def inspection_table(told: Dossier, system: System) -> Table:
+    """What to look after: bulkheads by load, then strainers, pumps, fittings; pipes that ask for the same together."""
+    lines: dict[tuple[str, str, str], list[str]] = {}
+    for line in told.inspections:
+        load = "" if line.load is None else shown(line.load, "pressure", system)
+        lines.setdefault((line.what, line.advice, load), []).append(line.where.removeprefix("pipe "))
+    rows = tuple((what, where_all(places), load, advice) for (what, advice, load), places in lines.items())
+    columns = (("", WORD), ("where", WORD), ("water on it", FIGURE), ("what to do", WORD))
+    return Table("To look after", columns, rows)
+
+
+def where_all(places: Sequence[str]) -> str:
+    """Places by name, or many of them by their number."""
+    return ", ".join(places) if len(places) <= MOST_PLACES else f"{len(places)} places"
