@@ -12,6 +12,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "units": "errors",
     "formulas": "",
     "progress": "",
+    "folder": "errors",
     "shapes": "errors",
     "scene": "errors units shapes",
     "plumbing": "errors formulas scene",
@@ -20,12 +21,12 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "assess": "units formulas scene grid flow",
     "cycle": "errors formulas scene plumbing grid flow",
     "study": "errors formulas progress scene plumbing grid flow assess cycle",
-    "store": "errors units scene plumbing grid flow assess cycle study",
+    "store": "errors units folder scene plumbing grid flow assess cycle study",
     "comparison": "errors units scene plumbing grid flow assess study",
     "tables": "units scene plumbing assess cycle study comparison",
     "draw": "errors units shapes scene plumbing grid flow assess cycle study comparison",
-    "report": "errors units scene plumbing grid study comparison store tables draw",
-    "cli": "errors units progress scene plumbing grid study store comparison tables draw report",
+    "report": "errors units folder scene plumbing grid study comparison store tables draw",
+    "cli": "errors units progress folder scene plumbing grid study store comparison tables draw report",
 }
 LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "pydantic": "scene",

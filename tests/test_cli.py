@@ -1,6 +1,9 @@
 """What the commands print, where, and with which status they end."""
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -141,3 +144,22 @@ def test_strict_tells_scripts_that_a_limit_is_broken(call, tmp_path, done):
     broken = bool(numbers["zones"]) or any(group["verdict"] != "good" for group in numbers["corals"].values())
     outcome = call("run", FIRST, "-o", str(tmp_path / "out"), "--strict")
     assert outcome.exit_code == (1 if broken else 0)
+
+
+@pytest.mark.parametrize("words", [(), ("--json",)])
+def test_a_listener_that_stops_is_no_fault(words):
+    """As with "| head": the end that is read from is closed before anything is written."""
+    command = [sys.executable, "-m", "flowviz", "plumb", str(SCENES / "peninsula.toml"), *words]
+    read, write = os.pipe()
+    os.close(read)
+    done = subprocess.run(command, stdout=write, stderr=subprocess.PIPE, check=False)
+    os.close(write)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_a_folder_that_may_not_be_replaced_is_refused_before_the_scene_is_read(call, tmp_path):
+    (tmp_path / "letters.txt").write_text("mine")
+    for command in ("run", "plumb"):
+        outcome = call(command, "nowhere.toml", "-o", str(tmp_path))
+        assert outcome.exit_code == 2
+        assert "holds what flowviz did not write" in outcome.stderr

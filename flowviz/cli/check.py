@@ -3,11 +3,10 @@
 from dataclasses import asdict
 
 import click
-from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, json_option, scene_argument
-from flowviz.cli.words import print_cautions, print_json
+from flowviz.cli.words import Words, print_cautions, print_json
 from flowviz.units import shown
 
 
@@ -36,7 +35,7 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
             }
         )
         return
-    words = Console(highlight=False)
+    words = Words()
     volume = shown(grid.water_volume, "volume", scene.show)
     words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum())} cells."))
     print_cautions(words, scene.cautions)

@@ -1,5 +1,8 @@
 """The list of the commands, and what becomes of their faults."""
 
+import os
+import sys
+
 import click
 
 from flowviz.cli.check import check
@@ -8,6 +11,7 @@ from flowviz.cli.report import report
 from flowviz.cli.run import run
 from flowviz.errors import FlowvizError
 
+DONE = 0
 INTERRUPTED = 130  # what shells use for Ctrl-C
 
 
@@ -28,6 +32,9 @@ class Commands(click.Group):
         except KeyboardInterrupt as stopped:
             click.echo("; ".join(("flowviz: stopped", "nothing was written", *stopped.args)), err=True)
             context.exit(INTERRUPTED)
+        except BrokenPipeError:  # "| head" has read enough
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # for what is left to be flushed
+            context.exit(DONE)
 
 
 @click.group(cls=Commands)

@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING
 
 import click
-from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import json_option, scene_argument
 from flowviz.cli.shopping import priced_parts, tried_pumps
-from flowviz.cli.words import print_cautions, print_json, print_pictures, print_tables
+from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.folder import check_folder
 from flowviz.scene.model import Scene
 
 if TYPE_CHECKING:
@@ -34,6 +34,8 @@ def plumb(
     as_json: bool,
 ) -> None:
     """Pump duty point, flow at each outlet, intakes; losses, strainers, heat, holes, leaks, parts."""
+    if folder is not None:
+        check_folder(folder)
     from flowviz.plumbing.dossier import dossier
     from flowviz.scene.file import read_scene
     from flowviz.store import loop_summary
@@ -50,7 +52,7 @@ def plumb(
     if as_json:
         print_json({**loop_summary(scene, told), **{each.name: each.numbers for each in more}})
         return
-    words = Console(highlight=False)
+    words = Words()
     words.print(Text(scene.title, style="bold"))
     print_tables(words, (*loop_tables(scene, told.loop), *dossier_tables(scene, told)))
     for each in more:

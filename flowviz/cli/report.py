@@ -6,12 +6,11 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import click
-from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import print_cautions
+from flowviz.cli.words import Words, print_cautions
 from flowviz.progress import Listener, Stage
 
 if TYPE_CHECKING:
@@ -50,7 +49,7 @@ def report(
             progress(Stage("printing"))
             paper = "letter" if study.scene.show == "us" else "A4"
             print_page(file, Path(file).with_suffix(".pdf"), paper, printer)
-    words = Console(highlight=False)
+    words = Words()
     words.print(Text(f"{study.scene.title}: open {file} in a browser"))
     print_cautions(words, album.cautions)
 

@@ -5,13 +5,13 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
-from rich.console import Console
 from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option, scene_argument
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import print_cautions, print_json, print_pictures, print_tables
+from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.errors import ConvergenceError, InputError
+from flowviz.folder import check_folder
 from flowviz.progress import Stage
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ LIMIT_BROKEN = 1  # exit status with --strict
 @json_option
 def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
     """Compute a scene and write summary.json, field.vti and pictures into DIR."""
+    check_folder(folder)
     from flowviz.draw.pictures import write_pictures
     from flowviz.scene.file import read_scene
     from flowviz.store import fresh_folder, summary, write_study
@@ -50,7 +51,7 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
     if as_json:
         print_json(summary(study))
     else:
-        words = Console(highlight=False)
+        words = Words()
         words.print(Text(scene.title, style="bold"))
         print_tables(words, study_tables(study))
         print_cautions(words, (*study.cautions, *album.cautions))

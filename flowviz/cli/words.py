@@ -11,6 +11,17 @@ from rich.text import Text
 from flowviz.scene.model import Caution
 
 
+class Words(Console):
+    """Plain words on stdout; that nobody listens any more is for the list of commands to know."""
+
+    def __init__(self) -> None:
+        super().__init__(highlight=False)
+
+    def on_broken_pipe(self) -> None:
+        """Where this would otherwise end with a status that means something else."""
+        raise BrokenPipeError
+
+
 def print_json(value: object) -> None:
     """The machine's form, alone on stdout."""
     click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))

@@ -1,8 +1,8 @@
 """A study in a folder, and back."""
 
+from flowviz.folder import fresh_folder
 from flowviz.store.choice import bill_numbers, choice_numbers
 from flowviz.store.files import read_study, write_study
-from flowviz.store.folder import fresh_folder
 from flowviz.store.summary import loop_summary, summary
 
 __all__ = ["bill_numbers", "choice_numbers", "fresh_folder", "loop_summary", "read_study", "summary", "write_study"]

@@ -13,8 +13,8 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.flow.state import State
+from flowviz.folder import beside, told
 from flowviz.scene.model import Scene
-from flowviz.store.folder import beside, told
 from flowviz.study import Settings
 
 MINUTE = 60.0  # from one state that is kept to the next [s]

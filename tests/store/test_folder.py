@@ -119,7 +119,7 @@ def test_a_folder_that_cannot_be_put_in_place_leaves_the_earlier_result(target, 
 
 KILLED = """
 import sys, time
-from flowviz.store.folder import fresh_folder
+from flowviz.folder import fresh_folder
 with fresh_folder(sys.argv[1]) as fresh:
     (fresh / "summary.json").write_text("half")
     print("writing", flush=True)

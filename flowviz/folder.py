@@ -53,6 +53,13 @@ def fresh_folder(target: str | Path) -> Iterator[Path]:
         shutil.rmtree(fresh, ignore_errors=True)
 
 
+def check_folder(target: str | Path) -> None:
+    """Raise InputError unless a new folder may take the place of target: to be asked before any work is done."""
+    target = Path(target).resolve()
+    with told(target):
+        refuse(target)
+
+
 @contextmanager
 def told(target: Path) -> Iterator[None]:
     """Tell a fault of the system as one of the output."""
