@@ -52,7 +52,7 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         if patch.inflow and max(patch.extent) < cell:
             place = np.array(patch.centre), np.array(patch.direction)
             jet = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
-            sharpen(spacing, grid.water, *place, *jet, *smears, before, gains, square)
+            sharpen(spacing, grid.clear, *place, *jet, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))
