@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, isnan, nan
+from math import ceil, nan
 from typing import Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ from scipy.sparse.csgraph import connected_components
 
 from flowviz.assess.causes import cause_of_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
+from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
@@ -21,9 +22,6 @@ FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smalle
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
 LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
-STEADY, UNSTEADY = 0.9, 0.67  # persistence below which a pocket is less sure
-SURENESS = ("sure", "likely", "perhaps")
-COARSENESS = {"fine": 0, "coarse": 1, "sketch": 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +51,9 @@ class Zone:
         things = [named(name) for name in self.corals] + bed + [named(name) for name in self.openings]
         return ", ".join([*things, *["the surface"] * self.surface]) or "nothing"
 
-    def sureness(self, detail: Literal["sketch", "coarse", "fine"]) -> str:
-        """How sure it is that it is there: sure, likely, or perhaps; at a level of detail.
-
-        One step is lost where the windows disagree about a tenth of its cells, two where about a third or where there
-        are none to compare, and one or two for detail coarse or sketch (a choice of words; how well the levels agree is
-        told in the README).
-        """
-        unsteady = 2 if isnan(self.persistence) else (self.persistence < STEADY) + (self.persistence < UNSTEADY)
-        return SURENESS[min(unsteady + COARSENESS[detail], len(SURENESS) - 1)]
+    def sureness(self, detail: Detail) -> str:
+        """How sure it is that it is there: sure, likely, or perhaps; at a level of detail."""
+        return sureness(self.kind, self.persistence, detail)
 
 
 @dataclass(frozen=True, slots=True)

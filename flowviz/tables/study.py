@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.sureness import told
 from flowviz.scene.model import Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Study
@@ -70,6 +71,11 @@ def zone_table(study: Study) -> Table:
             f"{zone.place}: {zone.cause}. Touches {zone.touches}",
         )
         for zone in listed
+    )
+    rows += tuple(
+        ("how sure", "", "", "", told(study.settings.detail, kind))
+        for kind in kinds
+        if any(zone.kind == kind for zone in listed)
     )
     words = (("how sure", WORD), ("where, why, and what it touches", WORD))
     columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)

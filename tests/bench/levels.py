@@ -1,11 +1,18 @@
-"""The levels of the flow against each other, as the README's table has them: python tests/bench/levels.py SCENE...
+"""The levels of the flow against each other, as the README's table has them: python tests/bench/levels.py
 
-The fine field of each scene is kept in a folder, since it takes minutes; delete it to have it marched again.
+Of eight scenes, two of which were never looked at while tuning. The fine fields are marched two at a time, each on one
+thread, and kept in a folder, since they take minutes; delete it to have them marched again. Everything takes about
+twelve minutes on two idle cores. With --record the figures that pockets are judged by are written as well:
+
+    python tests/bench/levels.py --record flowviz/assess/levels.csv
 """
 
+import csv
 import pickle
 from collections.abc import Callable
-from dataclasses import dataclass
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import astuple, dataclass, fields
+from functools import partial
 from pathlib import Path
 from time import perf_counter
 
@@ -13,6 +20,7 @@ import click
 import numpy as np
 from scipy.fft import dctn, idctn
 
+from flowviz.flow import levels, team
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
@@ -22,7 +30,12 @@ from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Limits
 
+HERE = Path(__file__).parent
+SCENES = tuple(sorted(Path(HERE.parents[1], "scenes").glob("*.toml"))) + tuple(sorted(HERE.glob("scenes/*.toml")))
+AVERAGED = 100.0  # time that a fine field is averaged over at most [s]: half of a real one's, so that all can be had
 TENTH = 10  # percentile of the fine speed below which water counts as a pocket
+WINDOWS, COARSE, SKETCH, DRAGGED = "two windows of fine", "coarse", "sketch", "sketch, dragged"
+RECORDED = {"fine": WINDOWS, "coarse": COARSE, "sketch": SKETCH}
 
 
 @dataclass(frozen=True)
@@ -35,48 +48,59 @@ class Tank:
     solve: Callable[..., Field]  # of the detail, and what else solve_flow takes
 
 
+@dataclass(frozen=True)
+class Agreement:
+    """How a predicted speed of cells agrees with an observed one [-]; NaN where there is nothing to compare."""
+
+    within_a_factor_of_2: float
+    bias: float  # absolute, fractional
+    overlap_over: float  # intersection over union, of what is over-strong by the scene's limit
+    overlap_dead: float  # of the slowest tenth of what was observed
+    confirmed_over: float  # share of what is predicted to be over-strong that was observed to be
+    confirmed_dead: float
+
+
 def tank(path: Path, cell: float | None) -> Tank:
     """Of a scene file."""
     scene = read_scene(path)
-    grid, rates = voxelise(scene, cell), solve_loop(scene).rates
+    grid, rates, limits = voxelise(scene, cell), solve_loop(scene).rates, scene.limits
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    limits = scene.limits
-    watch = (limits.dead, limits.over)
-    return Tank(
-        path.stem, grid, limits, lambda detail, **more: solve_flow(grid, rates, viscosity, detail, watch=watch, **more)
-    )
+    watch = limits.dead, limits.over
+    solve = partial(solve_flow, grid, rates, viscosity, watch=watch)
+    return Tank(path.stem, grid, limits, lambda detail, **more: solve(detail=detail, **more))
 
 
-def agreement(predicted: np.ndarray, observed: np.ndarray, over: float) -> tuple[float, float, float, float]:
-    """Share within a factor of 2, absolute fractional bias, overlap of over-strong and of the slowest tenth [-].
-
-    predicted, observed    time-mean speeds of the same water cells (n,) [m/s]
+def agreement(predicted: np.ndarray, observed: np.ndarray, over: float) -> Agreement:
+    """Of the time-mean speeds of the same cells (n,) [m/s].
 
     J. C. Chang & S. R. Hanna, Meteorol. Atmos. Phys. 87 (2004) 167-196.
     """
     within = np.mean((predicted >= observed / 2) & (predicted <= observed * 2))
     bias = abs(observed.mean() - predicted.mean()) / (observed.mean() + predicted.mean()) * 2
     slow = np.percentile(observed, TENTH)
-    return within, bias, overlap(predicted > over, observed > over), overlap(predicted < slow, observed < slow)
+    strong, dead = (predicted > over, observed > over), (predicted < slow, observed < slow)
+    return Agreement(float(within), float(bias), overlap(*strong), overlap(*dead), confirmed(*strong), confirmed(*dead))
 
 
 def overlap(one: np.ndarray, other: np.ndarray) -> float:
-    """Intersection over union [-]; NaN where both are empty."""
+    """Intersection over union [-]."""
     union = np.count_nonzero(one | other)
     return np.count_nonzero(one & other) / union if union else np.nan
 
 
-def fine_field(tank: Tank, kept: Path) -> Field:
-    """The fine field, marched if it is not kept yet."""
-    file = kept / f"{tank.name}.pickle"
+def confirmed(predicted: np.ndarray, observed: np.ndarray) -> float:
+    """Share of what was predicted that was observed [-]."""
+    count = np.count_nonzero(predicted)
+    return np.count_nonzero(predicted & observed) / count if count else np.nan
+
+
+def march_fine(path: Path, cell: float | None, kept: Path) -> str:
+    """March the fine field of a scene on one thread and keep it, unless it is kept already."""
+    team.HELPERS, levels.LONGEST = 0, AVERAGED
+    file = kept / f"{path.stem}.pickle"
     if not file.exists():
-        field = tank.solve(
-            "fine", progress=lambda stage: click.echo(f"\r{tank.name} {stage.share:.0%} ", nl=False, err=True)
-        )
-        file.write_bytes(pickle.dumps(field))
-    field = pickle.loads(file.read_bytes())
-    assert field.speed.shape == tank.grid.shape, f"{file} is of another grid"
-    return field
+        file.write_bytes(pickle.dumps(tank(path, cell).solve("fine")))
+    return path.stem
 
 
 def timed(work: Callable[[], Field], repeats: int) -> tuple[Field, float]:
@@ -95,46 +119,77 @@ def cosine_pair(shape: tuple[int, int, int]) -> float:
     return timed(lambda: idctn(dctn(values)), 20)[1]
 
 
-def rows(tank: Tank, kept: Path) -> list[str]:
-    """The lines of the table for one scene."""
-    water, over = tank.grid.water, tank.limits.over
-    fine = fine_field(tank, kept)
+def compared(tank: Tank, fine: Field) -> dict[str, tuple[Agreement, str]]:
+    """How the levels agree on one scene, and how long each took."""
+    assert fine.speed.shape == tank.grid.shape, f"the fine field kept of {tank.name} is of another grid"
+    water, over, pair = tank.grid.clear, tank.limits.over, cosine_pair(tank.grid.shape)
     half = len(fine.batches) // 2
-    windows = (fine.batches[:half].mean(axis=0)[water], fine.batches[half : 2 * half].mean(axis=0)[water])
-    span = fine.quality.averaged / 2
-    lines = [line(tank, f"two windows of fine, {span:.0f} s", agreement(*windows, over), "")]
-    pair = cosine_pair(tank.grid.shape)
-    for detail, repeats in (("coarse", 2), ("sketch", 3)):
-        field, time = timed(lambda detail=detail: tank.solve(detail), repeats)
-        lines.append(line(tank, detail, agreement(field.speed[water], fine.speed[water], over), times(time, pair)))
-    field, time = timed(lambda field=field: tank.solve("sketch", start=field), 3)
-    lines.append(
-        line(tank, "sketch, dragged", agreement(field.speed[water], fine.speed[water], over), times(time, pair))
-    )
-    return lines
+    first, second = fine.batches[:half].mean(axis=0), fine.batches[half : 2 * half].mean(axis=0)
+    found = {WINDOWS: (agreement(first[water], second[water], over), f"{fine.quality.averaged / 2:.0f} s each")}
+    tank.solve("sketch"), tank.solve("coarse")  # so that all is compiled
+    begun = tank.solve("sketch")
+    ways = {COARSE: ("coarse", None, 2), SKETCH: ("sketch", None, 3), DRAGGED: ("sketch", begun, 3)}
+    for what, (detail, start, repeats) in ways.items():
+        field, time = timed(partial(tank.solve, detail, start=start), repeats)
+        told = f"{time:.2f} s, {time / pair:.0f} pairs"
+        found[what] = agreement(field.speed[water], fine.speed[water], over), told
+    return found
 
 
-def times(time: float, pair: float) -> str:
-    """A time as it was, and in cosine pairs."""
-    return f"{time:.2f} s, {time / pair:.0f} pairs"
-
-
-def line(tank: Tank, what: str, figures: tuple[float, ...], time: str) -> str:
+def line(name: str, what: str, figures: Agreement, time: str) -> str:
     """One line of the table."""
-    return f"| {tank.name} | {what} | " + " | ".join(f"{figure:.2f}" for figure in figures) + f" | {time} |"
+    return f"| {name} | {what} | " + " | ".join(f"{figure:.2f}" for figure in astuple(figures)) + f" | {time} |"
+
+
+def over_all(found: list[Agreement]) -> Agreement:
+    """The median scene, figure by figure."""
+    return Agreement(*(float(np.nanmedian(column)) for column in zip(*map(astuple, found), strict=True)))
+
+
+def record(file: Path, found: dict[str, list[Agreement]]) -> None:
+    """Write what pockets are judged by, of the median scene and of the worst."""
+    with file.open("w", encoding="utf-8", newline="") as text:
+        text.write(
+            f"# Of the water that a level found dead or over-strong, the share that a fine run found so too, and the "
+            f"overlap of both (intersection over union): medians of the tanks. Dead is the slowest {TENTH} % of the "
+            f"fine run's water, over-strong what is above the scene's limit. Fine: one half of its windows, up to "
+            f"{AVERAGED / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
+        )
+        table = csv.writer(text, lineterminator="\n")
+        table.writerow(("detail", "kind", "overlap", "confirmed", "least_confirmed", "scenes"))
+        for detail, what in RECORDED.items():
+            for kind in ("dead", "over"):
+                overlaps, shares = (
+                    [getattr(each, f"{figure}_{kind}") for each in found[what]] for figure in ("overlap", "confirmed")
+                )
+                figures = np.nanmedian(overlaps), np.nanmedian(shares), np.nanmin(shares)
+                table.writerow((detail, kind, *(f"{figure:.2f}" for figure in figures), np.isfinite(shares).sum()))
 
 
 @click.command()
 @click.argument("scenes", nargs=-1, type=click.Path(path_type=Path, exists=True))
 @click.option("--cell", type=float, help="edge of a cell [m]; else chosen from the tank")
 @click.option("--keep", type=click.Path(path_type=Path), default=Path("fine-fields"), help="folder for the fine fields")
-def main(scenes: tuple[Path, ...], cell: float | None, keep: Path) -> None:
-    """Print the table for some scenes."""
+@click.option("--record", "file", type=click.Path(path_type=Path), help="write what pockets are judged by")
+def main(scenes: tuple[Path, ...], cell: float | None, keep: Path, file: Path | None) -> None:
+    """Print the table, of all scenes where none is named."""
+    scenes = scenes or SCENES
     keep.mkdir(exist_ok=True)
-    click.echo("| scene | level | within a factor of 2 | bias | overlap, over-strong | overlap, slowest tenth | time |")
-    click.echo("|---|---|---|---|---|---|---|")
+    with ProcessPoolExecutor(2) as pool:
+        for name in pool.map(march_fine, scenes, *([each] * len(scenes) for each in (cell, keep))):
+            click.echo(f"{name}: marched", err=True)
+    columns = [field.name.replace("_", " ") for field in fields(Agreement)]
+    click.echo(f"| scene | level | {' | '.join(columns)} | time |\n|{'---|' * (len(columns) + 3)}")
+    found: dict[str, list[Agreement]] = {}
     for path in scenes:
-        click.echo("\n".join(rows(tank(path, cell), keep)))
+        fine = pickle.loads((keep / f"{path.stem}.pickle").read_bytes())
+        for what, (figures, time) in compared(tank(path, cell), fine).items():
+            found.setdefault(what, []).append(figures)
+            click.echo(line(path.stem, what, figures, time))
+    for what, each in found.items():
+        click.echo(line("median", what, over_all(each), ""))
+    if file:
+        record(file, found)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,71 @@
+"""How sure it is that a pocket is there: by how well its windows agree, and by how well its level agrees with fine.
+
+levels.csv beside this file holds how well the levels were found to agree, and on what; tests/bench/levels.py makes it.
+"""
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+Detail = Literal["sketch", "coarse", "fine"]
+Kind = Literal["dead", "over"]
+
+STEADY, UNSTEADY = 0.9, 0.67  # shares below which one step and two steps of sureness are lost (a choice of words)
+SURENESS = ("sure", "likely", "perhaps")
+WORDS = {"dead": "dead", "over": "too strong"}
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """What became of the water that one level called dead or over-strong, in the median of some tanks."""
+
+    overlap: float  # with what a fine run called so, intersection over union [-]
+    confirmed: float  # share of it that a fine run called so too [-]; of a fine run's first half, its second half
+    least_confirmed: float  # the same in the worst of the tanks [-]
+    scenes: int  # tanks that had such water
+
+
+@cache
+def measured() -> Mapping[tuple[Detail, Kind], Agreement]:
+    """How well the levels were found to agree."""
+    lines = files("flowviz.assess").joinpath("levels.csv").read_text(encoding="utf-8").splitlines()
+    rows = csv.DictReader(line for line in lines if not line.startswith("#"))
+    return {
+        (row["detail"], row["kind"]): Agreement(
+            float(row["overlap"]), float(row["confirmed"]), float(row["least_confirmed"]), int(row["scenes"])
+        )
+        for row in rows
+    }
+
+
+def sureness(kind: Kind, persistence: float, detail: Detail) -> str:
+    """Sure, likely, or perhaps.
+
+    Steps are lost where the windows disagree about the pocket, or where there are none to compare, and where a level
+    confirms less than two halves of one fine run do: those differ only by the time they were taken at, which the
+    windows tell already.
+
+    persistence    share of the pocket that is beyond the limit in a single window, on average [-]; NaN: no windows
+    """
+    level = measured()[detail, kind].confirmed / measured()["fine", kind].confirmed
+    return SURENESS[min(steps(persistence) + steps(level), len(SURENESS) - 1)]
+
+
+def steps(share: float) -> int:
+    """How many steps of sureness are lost where only a share agrees; two where it is not known."""
+    return 0 if share >= STEADY else 1 if share >= UNSTEADY else 2
+
+
+def told(detail: Detail, kind: Kind) -> str:
+    """How well a level was found to tell such water, in a sentence."""
+    found = measured()[detail, kind]
+    ours, other = (
+        ("one half of a fine run", "its other half") if detail == "fine" else (f"a {detail} run", "a fine one")
+    )
+    return (
+        f"Of the water that {ours} found {WORDS[kind]}, {other} found {found.confirmed:.0%} so too "
+        f"({found.least_confirmed:.0%} in the worst of {found.scenes} tanks)"
+    ).replace("%", " %")

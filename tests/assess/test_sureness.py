@@ -1,0 +1,55 @@
+"""How sure a pocket is, by what was measured of the levels."""
+
+from itertools import product
+
+import pytest
+
+from flowviz.assess import sureness as module
+from flowviz.assess.sureness import Agreement, measured, steps, sureness, told
+
+TABLE = {
+    ("fine", "dead"): Agreement(0.5, 0.6, 0.5, 8),
+    ("coarse", "dead"): Agreement(0.4, 0.5, 0.3, 8),
+    ("sketch", "dead"): Agreement(0.1, 0.2, 0.1, 8),
+}
+
+
+@pytest.fixture
+def made_up(monkeypatch):
+    monkeypatch.setattr(module, "measured", lambda: TABLE)
+
+
+@pytest.mark.parametrize(
+    ("persistence", "words"),
+    [
+        (1.0, ("sure", "likely", "perhaps")),
+        (0.9, ("sure", "likely", "perhaps")),
+        (0.8, ("likely", "perhaps", "perhaps")),
+        (0.5, ("perhaps", "perhaps", "perhaps")),
+        (float("nan"), ("perhaps", "perhaps", "perhaps")),
+    ],
+)
+def test_sureness_falls_with_the_windows_and_with_the_level(made_up, persistence, words):
+    """Coarse confirms 0.5/0.6 = 83 % of what two halves of a fine run do, the sketch a third."""
+    assert tuple(sureness("dead", persistence, detail) for detail in ("fine", "coarse", "sketch")) == words
+
+
+def test_steps():
+    assert [steps(share) for share in (1.0, 0.9, 0.89, 0.67, 0.66, float("nan"))] == [0, 0, 1, 1, 2, 2]
+
+
+def test_what_was_measured_is_told_in_a_sentence(made_up):
+    assert told("coarse", "dead") == (
+        "Of the water that a coarse run found dead, a fine one found 50 % so too (30 % in the worst of 8 tanks)"
+    )
+    assert told("fine", "dead").startswith("Of the water that one half of a fine run found dead, its other half found")
+
+
+def test_the_shipped_table_is_whole_and_sensible():
+    """No level is surer than two halves of a fine run are of each other, and none is told that was not measured."""
+    table = measured()
+    assert set(table) == set(product(("fine", "coarse", "sketch"), ("dead", "over")))
+    for (_, kind), found in table.items():
+        assert 0 <= found.least_confirmed <= found.confirmed <= table["fine", kind].confirmed <= 1
+        assert 0 <= found.overlap <= found.confirmed
+        assert found.scenes >= 2
