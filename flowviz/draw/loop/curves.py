@@ -10,9 +10,9 @@ from matplotlib.lines import Line2D
 from matplotlib.transforms import Bbox
 
 from flowviz.draw.labels import Label
-from flowviz.draw.loop.page import ruled
+from flowviz.draw.loop.page import grouped, ruled
 from flowviz.draw.theme import INK, PAPER
-from flowviz.units import System, display_unit, shown
+from flowviz.units import System, display_unit
 
 MARK = 9.0  # half the size of what is spared around a point of a curve [pt]
 
@@ -37,7 +37,7 @@ def chart_of(axes: Axes, show: System, widest: float, highest: float) -> Scale:
     ruled(axes, f"flow [{flow}]", f"head [{head}]")
     axes.set_xlim(0, per_flow * widest)
     axes.set_ylim(0, per_head * highest)
-    axes.xaxis.set_major_formatter(lambda value, _: shown(value / per_flow, "flow", show).rsplit(" ", 1)[0])
+    axes.xaxis.set_major_formatter(grouped("flow", show))
     return Scale(per_flow, per_head)
 
 

@@ -1,6 +1,6 @@
 """The page of a picture of the loop: title on top, room for the picture, notes below."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
@@ -10,10 +10,12 @@ from flowviz.draw.lettering import drawable, style
 from flowviz.draw.paragraphs import Text, column, write
 from flowviz.draw.sheet import EDGE, NARROWEST, add_axes
 from flowviz.draw.theme import DPI, INK, PAPER, QUIET, SMALL, blank
+from flowviz.units import System, display_unit, shown
 
 BESIDE = 0.2  # above and below the picture [in]
 MOST_DOTS = 16000  # of the longer side of a picture
 GRID = "#d5d9dc"
+HATCHED = {"facecolor": "none", "edgecolor": QUIET, "hatch": "//", "linewidth": 0, "alpha": 0.35}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,6 +45,12 @@ def page(width: float, height: float, head: Sequence[Text], foot: Sequence[str])
     write(figure, above, EDGE, whole - EDGE)
     write(figure, below, EDGE, EDGE + below.height)
     return Page(figure, (wide - width) / 2, EDGE + below.height + BESIDE, width, height)
+
+
+def grouped(kind: str, show: System) -> Callable[[float, int], str]:
+    """Writes the figures of an axis in the unit of a kind as they are written elsewhere."""
+    _, per_si = display_unit(kind, show)
+    return lambda value, _: shown(value / per_si, kind, show).rsplit(" ", 1)[0]
 
 
 def ruled(axes: Axes, across: str, up: str) -> None:

@@ -1,12 +1,17 @@
 """From a loop to pictures in a folder."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+
+from matplotlib.backends.backend_pdf import PdfPages
 
 from flowviz.draw.loop.diagram import loop_view
 from flowviz.draw.loop.head import head_view, heads_view
+from flowviz.draw.loop.holes import hole_views
 from flowviz.draw.loop.pump import pump_view
-from flowviz.draw.pictures import Picture, write
+from flowviz.draw.loop.strainer import strainer_view
+from flowviz.draw.pictures import SAVING, Picture, write
 from flowviz.draw.views import View
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.state import AS_BUILT, State
@@ -18,7 +23,31 @@ def write_loop_pictures(scene: Scene, dossier: Dossier, folder: Path, state: Sta
 
     state  that the dossier was made in
     """
-    return tuple(_write_both(view, name, folder) for name, view in loop_views(scene, dossier, state))
+    drawn = tuple(_write_both(view, name, folder) for name, view in loop_views(scene, dossier, state))
+    return (*drawn, *write_hole_sheets(scene, dossier, folder))
+
+
+def write_hole_sheets(scene: Scene, dossier: Dossier, folder: Path) -> tuple[Picture, ...]:
+    """Draw the sheets for the glass shop into a folder: one SVG a panel, and all of them as pages of one PDF."""
+    views = dict(hole_views(scene, dossier))
+    if not views:
+        return ()
+    names = slugs(views)
+    sheets = [write(view, f"holes_{name}", folder, "svg") for name, view in zip(names, views.values(), strict=True)]
+    with PdfPages(folder / "holes.pdf", metadata=SAVING["pdf"]["metadata"]) as pages:
+        for view in views.values():
+            pages.savefig(view.figure)
+    title = f"Sheets for the glass shop, to scale: {', '.join(views)}"
+    return (*sheets, Picture("holes.pdf", title, f"{title}. A page for each drilled panel."))
+
+
+def slugs(names: Iterable[str]) -> list[str]:
+    """Parts of file names for panels, all different."""
+    found: list[str] = []
+    for name in names:
+        plain = re.sub(r"[^\w-]+", "_", name)
+        found.append(plain if plain not in found else f"{plain}_{len(found) + 1}")
+    return found
 
 
 def loop_views(scene: Scene, dossier: Dossier, state: State = AS_BUILT) -> Iterator[tuple[str, View]]:
@@ -31,6 +60,8 @@ def loop_views(scene: Scene, dossier: Dossier, state: State = AS_BUILT) -> Itera
     turning = [name for name, duty in dossier.loop.pumps.items() if duty.speed_share]
     for name, picture in zip(turning, numbered("pump", len(turning)), strict=True):
         yield picture, pump_view(scene, dossier.loop, name, state)
+    if dossier.strainers:
+        yield "strainer", strainer_view(scene, dossier)
 
 
 def numbered(name: str, count: int) -> list[str]:

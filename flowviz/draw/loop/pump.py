@@ -17,9 +17,9 @@ from flowviz.draw.loop.curves import (
     marks,
     within,
 )
-from flowviz.draw.loop.page import page
+from flowviz.draw.loop.page import HATCHED, page
 from flowviz.draw.loop.titles import pump_description, pump_title
-from flowviz.draw.theme import INK, PAPER, QUIET
+from flowviz.draw.theme import INK, PAPER
 from flowviz.draw.views import View, head
 from flowviz.draw.wording import percent
 from flowviz.plumbing.choice import pump_curve, system_curve
@@ -69,8 +69,7 @@ def _draw_pump(axes: Axes, scale: Scale, pump: Pump, turned: Pump, duty: PumpDut
         draw_duty(axes, scale, (flow * share, each * share**2), 4.0, PAPER)
     for first, last in ((0.0, duty.first_flow), (duty.last_flow, axes.get_xlim()[1] / scale.flow)):
         if last > first:
-            look = {"facecolor": "none", "edgecolor": QUIET, "hatch": "//", "linewidth": 0, "alpha": 0.35}
-            axes.axvspan(scale.flow * first, scale.flow * last, zorder=1, **look)
+            axes.axvspan(scale.flow * first, scale.flow * last, zorder=1, **HATCHED)
     yield curve_label(scale, curve, 0.25, f"{short(pump.name)}, {_speed(share)}", (0.5, 0.9))
     if full := _full(pump, duty):
         draw_curve(axes, scale, full, 1.2)

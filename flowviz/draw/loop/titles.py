@@ -8,6 +8,7 @@ from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_len
 from flowviz.draw.wording import percent
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.holes import NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.scene.model import Pipe, Scene
 from flowviz.units import shown
@@ -111,3 +112,47 @@ def pump_description(scene: Scene, duty: PumpDuty) -> str:
     first, last = (shown(flow, "flow", scene.show) for flow in (duty.first_flow, duty.last_flow))
     power = f" It takes {shown(duty.power, 'power', scene.show)}." if duty.power else ""
     return f"Head against flow: the pump's curve from {first} to {last} and the rising curve of the loop.{power}"
+
+
+def strainer_title(dossier: Dossier) -> str:
+    """When the first strainer is to be swapped, and what breaks then."""
+    first = min((care.swap for care in dossier.strainers.values()), key=lambda swap: swap.fouled)
+    if first.limit is None:
+        return f"No strainer breaks a limit before {percent(first.fouled)} of its slots are clogged"
+    when = (
+        "is too small even when clean" if first.fouled == 0 else f"is to be swapped at {percent(first.fouled)} clogged"
+    )
+    return f"{_named([first.intake])} {when}; what breaks first: {short(first.limit, 40)}"
+
+
+def strainer_description(scene: Scene, dossier: Dossier) -> str:
+    """The charts of the strainers in words."""
+    told = (
+        f"{short(name)}: {short(care.swap.limit or 'nothing', 40)} breaks at {percent(care.swap.fouled)} clogged; "
+        f"{shown(care.fouling[0].slot_speed, 'speed', scene.show)} in the slots when clean"
+        for name, care in dossier.strainers.items()
+    )
+    drawn = "Flow, speed in the slots and suction to spare against the share of the slots that is clogged"
+    return f"{drawn}. {'; '.join(told)}."
+
+
+def holes_title(panel: PanelSheet) -> str:
+    """How many holes a panel gets, and whether the rules are kept."""
+    count = len(panel.holes)
+    holes = f"{count} hole{'' if count == 1 else 's'} in the {panel.panel} panel, {percent(panel.removed)} of it"
+    if panel.described is None:
+        return f"{holes}; the scene does not say what it is made of"
+    if panel.described.tempered:
+        return f"{holes}: tempered, not to be drilled"
+    wrong = list(dict.fromkeys(name for name, _ in panel.broken))
+    return f"{holes}; rules broken at {_named(wrong)}" if wrong else f"{holes}; all distances keep the rules"
+
+
+def holes_description(scene: Scene, panel: PanelSheet, scale: int) -> str:
+    """The sheet of a panel in words."""
+    told = (
+        f"{short(hole.opening)}, {shown(hole.diameter, 'length', scene.show)} wide, "
+        f"{shown(hole.along, 'length', scene.show)} from the left and {shown(hole.up, 'length', scene.show)} from below"
+        for hole in panel.holes
+    )
+    return f"Drawing for the glass shop at 1:{scale}. {'; '.join(told)}. {NO_PROOF}"

@@ -1,0 +1,197 @@
+"""Sheets for the glass shop: each drilled panel to scale, its holes dimensioned, and the rules kept or broken."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from matplotlib.patches import Circle, Polygon
+from matplotlib.transforms import Bbox
+
+from flowviz.draw.labels import Label, place
+from flowviz.draw.lettering import short
+from flowviz.draw.loop.dimensions import ROOM, draw_across, draw_up, farthest
+from flowviz.draw.loop.hole_table import SIZE, draw_table, row_height, rule_words
+from flowviz.draw.loop.paper import INCH, MARGIN, MM, Sheet, draw_check_bar, empty_sheet, fitting_scale, measure
+from flowviz.draw.loop.titles import holes_description, holes_title
+from flowviz.draw.openings import badges
+from flowviz.draw.paragraphs import Text, folded
+from flowviz.draw.theme import INK, PAPER, QUIET
+from flowviz.draw.views import View
+from flowviz.plumbing.dossier import Dossier
+from flowviz.plumbing.holes import NEVER, NO_PROOF, Hole, PanelSheet, without_size
+from flowviz.scene.model import Panel, Scene
+from flowviz.units import System
+
+HEAD, FOOT = 27.0, 32.0  # of the sheet, for its title, and for rules, cautions and the check bar [mm]
+TABLE = 0.42  # of the sheet between them, that the table may take
+TOP, SIDE = 8.0, 12.0  # room over the panel and to its right, for its own size [mm]
+PANE = "#eef2f4"
+TITLE, WORDS, TINY = 13.0, 8.5, 6.5  # sizes of letters [pt]
+RULE_LINES = 4  # for the rules, at most
+CROSS = 1.6  # how far the centre lines of a hole reach beyond its rim [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Where a panel lies on the paper."""
+
+    left: float  # [mm]
+    bottom: float  # [mm]
+    scale: int  # one to so many
+
+    def at(self, along: float, up: float) -> tuple[float, float]:
+        """A place on the panel [m] on the paper [mm]."""
+        return self.left + self.on_paper(along), self.bottom + self.on_paper(up)
+
+    def on_paper(self, length: float) -> float:
+        """A length [m] on the paper [mm]."""
+        return length / (self.scale * MM)
+
+
+def hole_views(scene: Scene, dossier: Dossier) -> Iterator[tuple[str, View]]:
+    """The sheets of all drilled panels, by the panels' names."""
+    for panel in dossier.sheets:
+        yield panel.panel, hole_view(scene, panel)
+
+
+def hole_view(scene: Scene, panel: PanelSheet) -> View:
+    """The sheet of a panel."""
+    sheet, title = empty_sheet(scene.show), holes_title(panel)
+    middle = sheet.paper.height - HEAD - FOOT
+    row = row_height(len(panel.holes), TABLE * middle)
+    table = row * (len(panel.holes) + 1)
+    room = sheet.paper.width - 2 * MARGIN - ROOM - SIDE, middle - table - ROOM - TOP
+    scale = fitting_scale(sheet.paper, (panel.width, panel.height), room)
+    wide, tall = (side / (scale * MM) for side in (panel.width, panel.height))
+    ground = Ground(MARGIN + ROOM + (room[0] - wide) / 2, FOOT + table + ROOM + (room[1] - tall) / 2, scale)
+    draw_head(sheet, scene, panel, title, scale)
+    draw_panel(sheet, scene, panel, ground)
+    draw_sizes(sheet, panel, ground, scene.show)
+    draw_holes(sheet, panel, ground, badges(scene), scene.show)
+    draw_table(sheet, panel, badges(scene), scene.show, MARGIN, FOOT + table, row)
+    draw_foot(sheet, panel)
+    return View(sheet.figure, title, f"{title}. {holes_description(scene, panel, scale)}")
+
+
+def draw_head(sheet: Sheet, scene: Scene, panel: PanelSheet, title: str, scale: int) -> None:
+    """What the sheet is about."""
+    top = sheet.paper.height - MARGIN
+    unit = "mm" if scene.show == "metric" else "inches"
+    sheet.text(MARGIN, top, title, TITLE, weight="bold", va="top")
+    pane = "pane not described" if panel.described is None else pane_words(panel.described, scene.show)
+    about = f"{short(scene.title, 70)}. Panel {panel.panel}, {pane}, {seen(scene, panel)}."
+    sheet.text(MARGIN, top - 6.2, about, WORDS, va="top")
+    edges = "from the tank's inside edges: the pane itself is larger"
+    told = f"Scale 1:{scale} on {sheet.paper.name}. All figures in {unit}, {edges}."
+    sheet.text(MARGIN, top - 10.4, told, WORDS, va="top")
+    sheet.text(MARGIN, top - 14.6, " ".join(_more(scene, panel)), WORDS, colour=QUIET, va="top")
+
+
+def _more(scene: Scene, panel: PanelSheet) -> Iterator[str]:
+    """What else must be said of a sheet."""
+    if any(hole.checks for hole in panel.holes):
+        yield "Dotted: what the edge rule asks to be left round each hole."
+    untold = set(without_size(scene))
+    missing = [short(each.name) for each in scene.openings if each.panel == panel.panel and each.name in untold]
+    if missing:
+        yield f"Not drawn, as the scene tells no hole: {', '.join(missing)}."
+
+
+def seen(scene: Scene, panel: PanelSheet) -> str:
+    """How the panel is looked at."""
+    if panel.panel == "floor":
+        return "SEEN FROM ABOVE, from inside the tank, the front below"
+    if not scene.tank.plan.walls:
+        return "SEEN FROM OUTSIDE, rolled flat from the point at the tank's right end"
+    return "SEEN FROM OUTSIDE"
+
+
+def pane_words(pane: Panel, show: System) -> str:
+    """What a panel is made of."""
+    tempered = "tempered " if pane.tempered else ""
+    return f"{tempered}{pane.material}, {measure(pane.thickness, show)} {'mm ' if show == 'metric' else ''}thick"
+
+
+def draw_panel(sheet: Sheet, scene: Scene, panel: PanelSheet, ground: Ground) -> None:
+    """The pane with its water line; one that must not be drilled is crossed through."""
+    corners = [(0.0, 0.0), (panel.width, 0.0), (panel.width, panel.height), (0.0, panel.height)]
+    outline = scene.tank.plan.outline() if panel.panel == "floor" else corners
+    points = [ground.at(*corner) for corner in outline]
+    look = {"facecolor": PANE, "edgecolor": INK, "linewidth": 1.4, "zorder": 1}
+    sheet.axes.add_patch(Polygon(points, closed=True, gid="panel", **look))
+    if panel.panel != "floor":
+        level = scene.tank.depth
+        sheet.line([ground.at(0, level), ground.at(panel.width, level)], 0.5, (0, (6, 3)), color=QUIET)
+        across, up = ground.at(0, level)
+        sheet.text(across - 1, up, "water", TINY, colour=QUIET, ha="right", va="center")
+    if panel.described is not None and panel.described.tempered:
+        for ends in ((corners[0], corners[2]), (corners[1], corners[3])):
+            sheet.line([ground.at(*end) for end in ends], 3.0, zorder=8)
+        middle = ground.at(panel.width / 2, panel.height / 2)
+        box = {"boxstyle": "square,pad=0.4", "facecolor": PAPER, "edgecolor": INK, "linewidth": 2.0}
+        look = {"weight": "bold", "ha": "center", "va": "center", "bbox": box, "zorder": 9}
+        sheet.text(*middle, "TEMPERED: NOT TO BE DRILLED", 14, **look)
+
+
+def draw_sizes(sheet: Sheet, panel: PanelSheet, ground: Ground, show: System) -> None:
+    """The panel's own width over it, and its height to the right."""
+    (left, bottom), (right, top) = ground.at(0, 0), ground.at(panel.width, panel.height)
+    look = {"arrowstyle": "<->", "color": INK, "linewidth": 0.6, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
+    for start, end in (((left, top + 3), (right, top + 3)), ((right + 3, bottom), (right + 3, top))):
+        sheet.axes.annotate("", xy=end, xytext=start, arrowprops=look)
+    sheet.text((left + right) / 2, top + 3.6, measure(panel.width, show), WORDS, ha="center", va="bottom")
+    beside = {"rotation": 90, "ha": "left", "va": "center"}
+    sheet.text(right + 4.0, (bottom + top) / 2, measure(panel.height, show), WORDS, **beside)
+
+
+def draw_holes(sheet: Sheet, panel: PanelSheet, ground: Ground, letters: Mapping[str, str], show: System) -> None:
+    """The holes with their centre lines, dimensions and names; broken rules by a heavy rim and a word."""
+    right = farthest((hole.along, hole.up) for hole in panel.holes)
+    up = farthest((hole.up, hole.along) for hole in panel.holes)
+    draw_across(sheet, {along: ground.at(along, high) for along, high in right.items()}, ground.bottom, show)
+    draw_up(sheet, {high: ground.at(along, high) for high, along in up.items()}, ground.left, show)
+    for number, hole in enumerate(panel.holes, start=1):
+        draw_hole(sheet, hole, ground, number)
+    labels = [hole_label(hole, ground, letters[hole.opening], show) for hole in panel.holes]
+    spared = [patch.get_window_extent() for patch in sheet.axes.patches if isinstance(patch, Circle)]
+    (left, low), (far, high) = ground.at(0, 0), ground.at(panel.width, panel.height)
+    within = sheet.axes.transData.transform([(left, low), (far, high)])
+    place(sheet.axes, labels, Bbox(within), spared)
+
+
+def draw_hole(sheet: Sheet, hole: Hole, ground: Ground, number: int) -> None:
+    """A hole with its centre lines, and around it what the strictest rule asks to be left."""
+    centre, radius = ground.at(hole.along, hole.up), ground.on_paper(hole.diameter / 2)
+    broken = any(not check.kept for check in hole.checks)
+    look = {"facecolor": PAPER, "edgecolor": INK, "linewidth": 2.6 if broken else 1.1, "zorder": 4}
+    sheet.axes.add_patch(Circle(centre, radius, gid=f"hole {number}", **look))
+    for across, up in ((1, 0), (0, 1)):
+        reach = radius + CROSS
+        ends = [(centre[0] + side * across * reach, centre[1] + side * up * reach) for side in (-1, 1)]
+        sheet.line(ends, 0.4, (0, (5, 1, 1, 1)), zorder=5)
+    asked = [check.least for check in hole.checks if check.rule.what == "edge"]
+    if asked:
+        kept_free = radius + ground.on_paper(max(asked))
+        sheet.axes.add_patch(
+            Circle(centre, kept_free, fill=False, edgecolor=QUIET, linewidth=0.5, linestyle=(0, (2, 2)))
+        )
+
+
+def hole_label(hole: Hole, ground: Ground, letter: str, show: System) -> Label:
+    """Name and diameter of a hole."""
+    broken = any(not check.kept for check in hole.checks)
+    words = f"{letter}  {short(hole.opening, 20)}\nØ {measure(hole.diameter, show)}"
+    ink, paper = (PAPER, INK) if broken else (INK, PAPER)
+    clear = ground.on_paper(hole.diameter / 2) * 72 / 25.4 + 3
+    words += "\nRULE BROKEN" if broken else ""
+    return Label(words, ground.at(hole.along, hole.up), size=SIZE, ink=ink, paper=paper, nearest=clear, lean=(0.7, 0.7))
+
+
+def draw_foot(sheet: Sheet, panel: PanelSheet) -> None:
+    """Rules, cautions and the check bar."""
+    rules = Text("  ".join(f"{rule}." for rule in rule_words(panel)), TINY, most=RULE_LINES)
+    lines = folded(rules, (sheet.paper.width - 2 * MARGIN) * MM / INCH, sheet.figure)
+    for number, line in enumerate(lines):
+        sheet.text(MARGIN, FOOT - 3.0 - 2.7 * number, line, TINY, colour=QUIET, va="top")
+    caution = f"{NO_PROOF} {NEVER if panel.described is not None and panel.described.tempered else ''}".strip()
+    sheet.text(MARGIN, MARGIN + 6.2, caution, WORDS, weight="bold", va="bottom")
+    draw_check_bar(sheet, MARGIN, MARGIN)
