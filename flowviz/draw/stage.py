@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.ndimage import label
 
-from flowviz.draw.openings import CORNERS, rim
+from flowviz.draw.openings import CORNERS, frame, rim
 from flowviz.draw.theme import BODIES, GLASS, INK, ROCK, SAND
 from flowviz.flow.trace import paths
 from flowviz.grid.grid import Grid
@@ -21,6 +21,8 @@ WATCHED = 3.0  # that the water of an outlet is followed [s]
 STRANDS = 6  # lines of it that are followed
 EDGE_WIDTH, SURFACE_WIDTH = 2.5, 1.0  # of lines [pixels]
 CORAL_WIDTH, JET_WIDTH = 1.6, 2.0
+HOOPS = (0.0, 0.33, 0.67, 1.0)  # of a basket, along its length
+SCREEN = "#8b959c"
 BARE, WATER, JET = "#eceae4", "#bcdcee", "#3d7ea6"
 
 
@@ -34,6 +36,7 @@ def parts(study: Study, direction: np.ndarray) -> list[Part]:
         *bodies,
         *(line_part for coral in scene.corals for line_part in frame_of(coral)),
         *(plate(opening, bed(scene)) for opening in scene.openings),
+        *(strainer_part for intake in scene.intakes if intake.strainer for strainer_part in strainer(intake)),
         *jets(study),
         prism(tank.plan.outline(), tank.depth, tank.depth, WATER, 0.15),
     ]
@@ -109,6 +112,24 @@ def plate(opening: Outlet | Intake, bed: float) -> Part:
     points[:, 2] += max(0.0, bed + FLOOR - points[:, 2].max())
     fan = np.arange(1, len(points) - 1)
     return surface(points, np.column_stack((np.zeros_like(fan), fan, fan + 1)), INK)
+
+
+def strainer(intake: Intake) -> Iterator[Part]:
+    """The screen over an intake: a basket with hoops round it, or a flat cover."""
+    screen = intake.strainer
+    turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
+    across, up = frame(intake.normal)
+    hoop = intake.centre + screen.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
+    reach = np.multiply(max(screen.length, FLOOR), intake.normal)
+    here = np.arange(CORNERS)
+    there = np.roll(here, -1)
+    side = np.vstack(
+        (np.column_stack((here, there, here + CORNERS)), np.column_stack((there, there + CORNERS, here + CORNERS)))
+    )
+    end = CORNERS + np.column_stack((np.zeros(CORNERS - 2, int), here[1:-1], here[2:]))
+    yield surface(np.vstack((hoop, hoop + reach)), np.vstack((side, end)), SCREEN)
+    for share in HOOPS:
+        yield line(ring(hoop + share * reach), INK, SURFACE_WIDTH)
 
 
 def bed(scene: Scene) -> float:

@@ -1,11 +1,13 @@
 """How large the cells are: chosen from the tank or checked against it, and whether the machine has room for them."""
 
 import os
-from math import cbrt, isfinite, log, pi, prod, sqrt
+from functools import partial
+from math import cbrt, ceil, floor, isfinite, log, pi, prod, sqrt
 from pathlib import Path
 
 from flowviz.errors import InputError
 from flowviz.scene.model import Intake, Outlet, Scene
+from flowviz.units import System, display_unit, shown
 
 Vector = tuple[float, float, float]
 Counts = tuple[int, int, int]
@@ -16,6 +18,7 @@ FEWEST = 4  # cells across the tank in any direction
 BYTES = 200  # of memory that a cell may take in the whole run
 UNKNOWN_MEMORY = 4 * 2**30  # taken where the machine does not tell [bytes]
 SPREAD = 0.1  # how far counts that suit multigrid may move the cell size from the one wanted
+TAPE = {"metric": 0.1, "us": 0.01}  # steps of lengths that are to be written instead [mm], [in]
 ROUND = 9  # decimals of a metre that lengths are compared to
 
 
@@ -32,7 +35,7 @@ def lay_out(scene: Scene, cell: float | None) -> tuple[Counts, Vector]:
         cell = chosen(extent, [width(opening) for opening in scene.openings])
     else:
         _check_fits(cell, extent, scene)
-    _check_room(cell, extent)
+    _check_room(cell, extent, scene.show)
     shape = counts(extent, cell)
     return shape, tuple(length / count for length, count in zip(extent, shape, strict=True))
 
@@ -87,36 +90,41 @@ def _misfit(extent: Vector, count: Counts, cell: float) -> float:
 
 def _check_fits(cell: float, extent: Vector, scene: Scene) -> None:
     """Refuse a cell that is no length, or larger than what it must show."""
+    told = partial(shown, kind="length", system=scene.show)
     if not (isfinite(cell) and cell > 0):
-        raise InputError("cell size", f"{cell * 1000:g} mm is no size for a cell", "Write a length above zero")
+        raise InputError("cell size", f"{cell:g} is no size for a cell", "Write a length above zero")
     largest = min(extent) / FEWEST
     if cell > largest:
-        fault = f"cells of {_mm(cell)} are too large for a tank whose smallest extent is {_mm(min(extent))}"
-        raise InputError("cell size", fault, f"Write {_mm_below(largest)} or less, or leave it out")
+        sizes = f"cells of {told(cell)} are too large for a tank whose smallest extent is {told(min(extent))}"
+        raise InputError("cell size", sizes, f"Write {below(largest, scene.show)} or less, or leave it out")
     narrowest = min(scene.openings, key=width, default=None)
     if narrowest and cell > round(width(narrowest), ROUND):
-        fault = f"cells of {_mm(cell)} are larger than the bore of {narrowest.name!r}, {_mm(width(narrowest))}"
-        raise InputError("cell size", fault, f"Write {_mm_below(width(narrowest))} or less, or leave it out")
+        sizes = f"cells of {told(cell)} are larger than the bore of {narrowest.name!r}, {told(width(narrowest))}"
+        raise InputError("cell size", sizes, f"Write {below(width(narrowest), scene.show)} or less, or leave it out")
 
 
-def _check_room(cell: float, extent: Vector) -> None:
+def _check_room(cell: float, extent: Vector, system: System) -> None:
     """Refuse more cells than the machine's memory holds."""
     cells = prod(length / cell for length in extent)
     free = free_memory()
     if cells * BYTES > free:
         fits = cbrt(prod(extent) * BYTES / free)
         fault = (
-            f"cells of {_mm(cell)} make {cells:.3g} of them, which need {cells * BYTES / 1e9:.3g} GB of memory; "
-            f"{free / 1e9:.3g} GB are free"
+            f"cells of {shown(cell, 'length', system)} make {cells:.3g} of them, which need "
+            f"{cells * BYTES / 1e9:.3g} GB of memory; {free / 1e9:.3g} GB are free"
         )
-        raise InputError("cell size", fault, f"Write {fits * 1000 + 0.1:.1f} mm or more, or leave it out")
+        raise InputError("cell size", fault, f"Write {above(fits, system)} or more, or leave it out")
 
 
-def _mm(length: float) -> str:
-    """For a message."""
-    return f"{float(f'{length * 1000:.4g}'):g} mm"
+def below(length: float, system: System) -> str:
+    """A length rounded down to what a tape measure shows."""
+    unit, per_metre = display_unit("length", system)
+    step = TAPE[system]
+    return f"{floor(round(length * per_metre / step, 5)) * step:.4g} {unit}"
 
 
-def _mm_below(length: float) -> str:
-    """For a message, rounded down."""
-    return f"{int(round(length * 10_000, 5)) / 10:g} mm"
+def above(length: float, system: System) -> str:
+    """A length rounded up to what a tape measure shows."""
+    unit, per_metre = display_unit("length", system)
+    step = TAPE[system]
+    return f"{ceil(round(length * per_metre / step, 5)) * step:.4g} {unit}"

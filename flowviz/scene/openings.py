@@ -84,7 +84,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     panel = _panel(table, tank, where)
     on_panel = panel is not None and lies_on(tank, panel, table.at)
     aperture = _aperture(table)
-    direction, normal = _facing(table, tank, on_panel, where)
+    direction, normal = _facing(table, tank, panel, where)
     if on_panel:
         _fits(table, basin, aperture, where)
     raised = panel == "floor" and table.at[2] < basin.bed
@@ -130,11 +130,15 @@ def _inside(point: Vector, basin: Basin, where: str) -> None:
         raise InputError(f"{where}.at", fault, "Move it onto its panel or into the water")
 
 
-def _facing(table: OpeningTable, tank: Tank, on_panel: bool, where: str) -> tuple[Vector, Vector]:
+def _facing(table: OpeningTable, tank: Tank, panel: str | None, where: str) -> tuple[Vector, Vector]:
     """Unit vectors of the jet and of the opening's plane, both into the water."""
+    on_panel = panel is not None and lies_on(tank, panel, table.at)
     if table.direction is None and not on_panel:
-        fault = "is missing, and the opening does not lie on its panel, which would give it"
-        raise InputError(f"{where}.direction", fault, "Write where it faces, as direction = [1, 0, 0]")
+        whose = "it comes over the rim" if panel is None else f"at does not lie on its panel {panel!r}"
+        fault = f"is missing, and {whose}, which would give it"
+        remedy = "Write where it faces, as direction = [1, 0, 0]"
+        onto = "" if panel is None else f", or move at onto the panel {panel!r}"
+        raise InputError(f"{where}.direction", fault, f"{remedy}{onto}")
     if not on_panel:
         direction = _unit(table.direction)
         return direction, direction

@@ -1,5 +1,6 @@
 """The size of the cells: what is chosen, what is refused and what the message says."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import prod
 
@@ -62,17 +63,17 @@ def test_a_slot_counts_by_its_area(tank):
 @pytest.mark.parametrize(
     ("cell", "aperture", "message"),
     [
-        (0.0, Bore(0.03), r"^cell size: 0 mm is no size for a cell\. Write a length above zero$"),
-        (-0.02, Bore(0.03), "^cell size: -20 mm is no size"),
-        (float("nan"), Bore(0.03), "^cell size: nan mm is no size"),
-        (float("inf"), Bore(0.03), "^cell size: inf mm is no size"),
+        (0.0, Bore(0.03), r"^cell size: 0 is no size for a cell\. Write a length above zero$"),
+        (-0.02, Bore(0.03), "^cell size: -0.02 is no size"),
+        (float("nan"), Bore(0.03), "^cell size: nan is no size"),
+        (float("inf"), Bore(0.03), "^cell size: inf is no size"),
         (0.5, Bore(0.3), r"^cell size: cells of 500 mm are too large .* extent is 480 mm\. Write 120 mm or less"),
         (
             0.03,
             Bore(0.025),
             r"^cell size: cells of 30 mm are larger than the bore of 'jet', 25 mm\. Write 25 mm or less",
         ),
-        (0.05, Slot(0.12, 0.012), r"larger than the bore of 'jet', 42\.8\d mm\. Write 42\.8 mm or less"),
+        (0.05, Slot(0.12, 0.012), r"larger than the bore of 'jet', 42\.8\d? mm\. Write 42\.8 mm or less"),
     ],
 )
 def test_a_cell_that_does_not_suit_the_tank_is_refused(tank, cell, aperture, message):
@@ -93,8 +94,8 @@ def test_more_cells_than_memory_are_refused_before_they_are_made(tank, monkeypat
     with pytest.raises(InputError) as refused:
         voxelise(tank(), 0.001)
     assert refused.value.fault == "cells of 1 mm make 3.69e+08 of them, which need 73.7 GB of memory; 1 GB are free"
-    assert refused.value.remedy == "Write 4.3 mm or more, or leave it out"
-    assert prod(size.counts((1.2, 0.64, 0.48), 0.0043)) * size.BYTES < 1.05e9  # counts may go a little over
+    assert refused.value.remedy == "Write 4.2 mm or more, or leave it out"
+    assert prod(size.counts((1.2, 0.64, 0.48), 0.0042)) * size.BYTES < 1.05e9  # counts may go a little over
 
 
 def test_absurdly_small_cells_are_refused_too(tank):
@@ -115,3 +116,11 @@ def test_the_machine_tells_its_memory():
 def test_a_shallow_tank_keeps_cells_enough_over_its_depth(tank):
     grid = voxelise(tank(plan=rectangle(2.0, 2.0), depth=0.05), None)
     assert grid.shape[2] >= size.FEWEST
+
+
+def test_us_scenes_are_told_in_inches(tank):
+    """A bore of 1 in, cells of 2 in; 1 in is on the tape."""
+    with pytest.raises(InputError) as refused:
+        voxelise(replace(tank(outlets=(jet(Bore(0.0254)),)), show="us"), 0.0508)
+    assert refused.value.fault == "cells of 2 in are larger than the bore of 'jet', 1 in"
+    assert refused.value.remedy == "Write 1 in or less, or leave it out"

@@ -174,6 +174,12 @@ PLACES = [
     ({"outlet.0.direction": [0.05, 1, 0]}, f"{HIGH}.direction", "into or along its own panel", "[1, 0, 0]"),
     ({"intake.0.direction": [-1, 0, 0]}, f"{LOW}.direction", "into or along its own panel", "[1, 0, 0]"),
     ({"outlet.1.direction": None}, f"{RIM}.direction", "is missing", "direction = [1, 0, 0]"),
+    (
+        {"outlet.0.direction": None, "outlet.0.at": ["600 mm", "300 mm", "150 mm"]},
+        f"{HIGH}.direction",
+        "is missing, and at does not lie on its panel 'left'",
+        "or move at onto the panel 'left'",
+    ),
     ({"outlet.0.bore": "700 mm", "outlet.0.hole": None}, f"{HIGH}.bore", "700 mm is wider than its panel", "fits"),
     ({"outlet.0.at": ["0 mm", "10 mm", "400 mm"]}, f"{HIGH}.at", "2.5 mm of the opening beyond the edge", "away"),
     (
