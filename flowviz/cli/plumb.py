@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @click.option("--pumps", "pumps_file", metavar="FILE", help="TOML or CSV file of pumps to try on this loop.")
 @click.option("--place", metavar="NAME", help="The pump of the scene that they take the place of.")
 @click.option(
-    "--prices", "prices_file", metavar="FILE", help="CSV file of prices: part, size, price; pipe by the metre."
+    "--prices", "prices_file", metavar="FILE", help="CSV file of prices: part, size, price; pipe by the metre or foot."
 )
 @json_option
 def plumb(
@@ -47,7 +47,7 @@ def plumb(
     if pumps_file is not None:
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
-        more.append(priced_parts(told.parts, prices_file))
+        more.append(priced_parts(scene, told.parts, prices_file))
     pictures = () if folder is None else draw_loop(scene, told, folder)
     if as_json:
         print_json({**loop_summary(scene, told), **{each.name: each.numbers for each in more}})

@@ -42,12 +42,12 @@ def only_pump(scene: Scene) -> str:
     return names[0]
 
 
-def priced_parts(parts: Sequence, file: str) -> Answer:
+def priced_parts(scene: Scene, parts: Sequence, file: str) -> Answer:
     """What the parts of a loop cost by a file of prices."""
     from flowviz.plumbing.parts import bill, prices_in
     from flowviz.scene.text import text_of
     from flowviz.store import bill_numbers
     from flowviz.tables import bill_tables
 
-    costs = bill(parts, prices_in(text_of(Path(file)), file), file)
+    costs = bill(parts, prices_in(text_of(Path(file)), file), file, scene.show)
     return Answer("bill", bill_numbers(costs), bill_tables(costs))

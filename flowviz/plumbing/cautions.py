@@ -1,7 +1,4 @@
-"""What the user must know about a solved loop although it works: outlets, pumps, intakes and pipes that stand out.
-
-All comparisons are told as shares and multiples, so that they read the same in every system of units.
-"""
+"""What the user must know about a solved loop although it works: outlets, pumps, intakes and pipes that stand out."""
 
 from collections.abc import Iterator
 
@@ -14,6 +11,7 @@ from flowviz.plumbing.network import Layout
 from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
+from flowviz.units import System, shown
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
@@ -26,7 +24,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     """In the order pumps, outlets, intakes, pipes."""
     before = suction_pipes(layout)
     return (
-        *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name])),
+        *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
         *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
         *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
@@ -38,7 +36,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
 
 def intake_cautions(scene: Scene, loop: Loop) -> tuple[Caution, ...]:
     """Of intakes and the animals before them."""
-    return (*_intakes(loop), *animal_cautions(scene, loop))
+    return (*_intakes(scene, loop), *animal_cautions(scene, loop))
 
 
 def suction_pipes(layout: Layout) -> frozenset[int]:
@@ -52,18 +50,18 @@ def suction_pipes(layout: Layout) -> frozenset[int]:
     return frozenset(number for number in range(len(layout.pipes)) if network.links[number].end in before)
 
 
-def _pump(name: str, duty: PumpDuty) -> Iterator[Caution]:
-    where = f"pump {name}"
+def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
+    where, given = f"pump {name}", f"it gives {shown(duty.flow, 'flow', system)},"
     if duty.flow < 0:
         yield Caution(where, "water runs backwards through it", "Another pump overpowers it; add a check valve.")
     elif duty.flow < duty.first_flow:
-        what = f"it gives {percent(duty.flow / duty.first_flow)} of the first flow of its curve"
+        what = f"{given} {percent(duty.flow / duty.first_flow)} of the first flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and it may run hot; ask the maker for the whole curve.")
     elif duty.speed_share and duty.flow > duty.last_flow:
-        what = f"it gives {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
+        what = f"{given} {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
     if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
-        yield from _npsh(where, duty)
+        yield from _npsh(where, duty, system)
 
 
 def _mounting(pump: Pump) -> Iterator[Caution]:
@@ -84,13 +82,13 @@ def _unprimed(scene: Scene) -> Iterator[Caution]:
             yield Caution(f"pump {pump.name}", "it stands above the water surface", why)
 
 
-def _npsh(where: str, duty: PumpDuty) -> Iterator[Caution]:
+def _npsh(where: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
     required = duty.npsh_available - duty.npsh_margin
+    head = shown(duty.npsh_available, "head", system)
+    what = f"its suction head is {head}, {percent(duty.npsh_available / required)} of what it requires"
     if duty.npsh_margin < 0:
-        what = f"its suction head is {percent(duty.npsh_available / required)} of what it requires"
         yield Caution(where, what, "It will cavitate: set it lower, or widen, shorten and clear its suction pipe.")
     elif duty.npsh_margin < max(NPSH_MARGIN, NPSH_SHARE * required):
-        what = f"its suction head is {percent(duty.npsh_available / required)} of what it requires"
         yield Caution(where, what, "A fouled strainer will make it cavitate: set it lower or widen its suction pipe.")
 
 
@@ -107,11 +105,11 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
     yield from _uneven(where, loop.outlets[outlet.name].evenness)
     even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
     share = rate / loop.total / even
+    flow = shown(rate, "flow", scene.show)
+    what = f"it gets {flow}, {percent(share)} of what its opening would get if all outlets were equally fast"
     if share < TRICKLE:
-        what = f"it gets {percent(share)} of what its opening would get if all outlets were equally fast"
         yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets.")
     elif share > FLOOD:
-        what = f"it gets {percent(share)} of what its opening would get if all outlets were equally fast"
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
 
 
@@ -133,14 +131,15 @@ def _costliest(outlet: Outlet, loop: Loop) -> str:
     return f'Of the head lost in its own pipe and opening {share} goes to "{name}".'
 
 
-def _intakes(loop: Loop) -> Iterator[Caution]:
+def _intakes(scene: Scene, loop: Loop) -> Iterator[Caution]:
     for name, figures in loop.intakes.items():
         if figures.flow < 0:
             why = "Join its pipe to the suction side of a pump."
             yield Caution(f"intake {name}", "it gives water instead of drawing it", why)
         elif figures.screen_speed > THROUGH_SCREEN.speed:
             over = percent(figures.screen_speed / THROUGH_SCREEN.speed)
-            what = f"water passes its slots or open mouth at {over} of 0.5 ft/s (0.152 m/s)"
+            speed = shown(figures.screen_speed, "speed", scene.show)
+            what = f"water passes its slots or open mouth at {speed}, {over} of {THROUGH_SCREEN.short}"
             why = "That is a rule for rivers (40 CFR 125.84), no protection of small fish. Take a larger strainer."
             yield Caution(f"intake {name}", what, why)
 
@@ -153,7 +152,9 @@ def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Cauti
         usual = SUCTION_SPEED if number in before else DELIVERY_SPEED
         if abs(pipe.speed) > usual:
             side = "before" if number in before else "behind"
-            what = f"water runs in it at {percent(abs(pipe.speed) / usual)} of the highest usual speed {side} a pump"
+            speed = shown(abs(pipe.speed), "speed", layout.scene.show)
+            share = percent(abs(pipe.speed) / usual)
+            what = f"water runs in it at {speed}, {share} of the highest usual speed {side} a pump"
             yield Caution(
                 where, what, "Noise, wear and head go up with the speed (common practice): take a larger size."
             )

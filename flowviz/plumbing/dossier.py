@@ -11,7 +11,7 @@ from flowviz.plumbing.leaks import Leaks, leaks
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import unchecked_network
 from flowviz.plumbing.parts import Part, parts
-from flowviz.plumbing.service import CAUTIONS, Inspection, PumpService, inspections, pump_services
+from flowviz.plumbing.service import Inspection, PumpService, inspections, pump_services, standing_cautions
 from flowviz.plumbing.sizing import StrainerSizes, strainer_sizes
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
@@ -91,7 +91,7 @@ def dossier(scene: Scene, state: State = AS_BUILT) -> Dossier:
         leaks=leaks(scene),
         services=pump_services(scene),
         inspections=inspections(scene),
-        cautions=CAUTIONS,
+        cautions=standing_cautions(scene),
     )
 
 

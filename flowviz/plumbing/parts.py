@@ -13,9 +13,10 @@ from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
 from flowviz.scene.model import Intake, Outlet, Pipe, Scene
+from flowviz.units import System, shown, to_si
 
 COLUMNS = ("part", "size", "price")
-PIECES, METRES = "pieces", "m"
+PIECES, METRES, FEET = "pieces", "m", "ft"
 
 Key = tuple[str, str]  # part and size
 
@@ -49,7 +50,7 @@ class Bill:
 def parts(scene: Scene) -> tuple[Part, ...]:
     """Everything of a scene's loop, in the scene's order."""
     return (
-        *(part for pipe in scene.pipes for part in _of_pipe(pipe)),
+        *(part for pipe in scene.pipes for part in _of_pipe(pipe, scene)),
         *(_of_tee(scene, junction.name) for junction in scene.junctions),
         *(part for opening in scene.openings for part in _of_opening(opening, scene)),
         *(Part("pump", pump.name, 1, PIECES, f'pump "{pump.name}"') for pump in scene.pumps),
@@ -66,20 +67,20 @@ def summed(listed: Iterable[Part]) -> tuple[Part, ...]:
 
 
 def prices_in(text: str, where: str) -> Mapping[Key, float]:
-    """The prices in a table with the columns part, size and price; of pipe, for each metre."""
+    """The prices in a table with the columns part, size and price; of pipe, for each metre or foot."""
     reader = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
     if tuple(reader.fieldnames or ()) != COLUMNS:
         raise InputError(where, f"begins with {reader.fieldnames}", f"Write {','.join(COLUMNS)} as its first line")
     return dict(_price(row, f"{where}, row {number}") for number, row in enumerate(reader, start=1))
 
 
-def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str) -> Bill:
-    """What the parts cost."""
+def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str, system: System) -> Bill:
+    """What the parts cost; pipe is priced by the metre, or by the foot where that is the system."""
     missing = [part for part in summed(listed) if part.key not in prices]
     if missing:
         names = ", ".join(f"{part.part} {part.size}".strip() for part in missing)
         raise InputError(where, f"has no price for {names}", "Add a row for each")
-    costs = tuple((part, part.quantity * prices[part.key]) for part in listed)
+    costs = tuple((part, sold(part, system)[0] * prices[part.key]) for part in listed)
     return Bill(
         costs,
         sum(cost for _, cost in costs),
@@ -88,17 +89,26 @@ def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str) -> Bil
     )
 
 
-def parts_csv(listed: Iterable[Part]) -> str:
+def sold(part: Part, system: System) -> tuple[float, str]:
+    """How much of a part, in the unit that it is sold by."""
+    if part.unit == METRES and system == "us":
+        return part.quantity / to_si("1 ft", "length"), FEET
+    return part.quantity, part.unit
+
+
+def parts_csv(listed: Iterable[Part], system: System) -> str:
     """A parts list as the text of a CSV file."""
     text = StringIO()
     table = csv.writer(text, lineterminator="\n")
     table.writerow(("part", "size", "quantity", "unit", "branch"))
-    table.writerows((part.part, part.size, f"{part.quantity:g}", part.unit, part.branch) for part in listed)
+    for part in listed:
+        quantity, unit = sold(part, system)
+        table.writerow((part.part, part.size, f"{quantity:g}", unit, part.branch))
     return text.getvalue()
 
 
-def _of_pipe(pipe: Pipe) -> Iterator[Part]:
-    branch, size = pipe_name(pipe), _size(pipe)
+def _of_pipe(pipe: Pipe, scene: Scene) -> Iterator[Part]:
+    branch, size = pipe_name(pipe), _size(pipe, scene)
     yield Part("pipe" if pipe.size else "hose", size, pipe.length, METRES, branch)
     for name, count in pipe.fittings.items():
         known = plain(name) if is_reducer(name) else fitting(name, branch).name
@@ -109,7 +119,7 @@ def _of_tee(scene: Scene, name: str) -> Part:
     """As wide as its widest pipe, narrower ways named."""
     pipes = [pipe for pipe in scene.pipes if name in (pipe.start, pipe.end)]
     widest_first = sorted(pipes, key=inside_diameter, reverse=True)
-    sizes = dict.fromkeys(_size(pipe) for pipe in widest_first)
+    sizes = dict.fromkeys(_size(pipe, scene) for pipe in widest_first)
     return Part("tee", " x ".join(sizes), 1, PIECES, f'tee "{name}"')
 
 
@@ -117,26 +127,32 @@ def _of_opening(opening: Outlet | Intake, scene: Scene) -> Iterator[Part]:
     branch = f'{"outlet" if isinstance(opening, Outlet) else "intake"} "{opening.name}"'
     if opening.panel is not None:
         pipes = [pipe for pipe in scene.pipes if opening.name in (pipe.start, pipe.end)]
-        yield Part("bulkhead", _size(pipes[0]) if pipes else "", 1, PIECES, branch)
+        yield Part("bulkhead", _size(pipes[0], scene) if pipes else "", 1, PIECES, branch)
     if isinstance(opening, Outlet):
-        yield from _of_outlet(opening, branch)
+        yield from _of_outlet(opening, branch, scene)
     elif opening.strainer is not None:
         strainer = opening.strainer
-        size = f"{1000 * strainer.diameter:g} x {1000 * strainer.length:g} mm"
+        size = _lengths(scene, strainer.diameter, *((strainer.length,) if strainer.length else ()))
         yield Part(f"{strainer.shape} strainer", size, 1, PIECES, branch)
 
 
-def _of_outlet(outlet: Outlet, branch: str) -> Iterator[Part]:
+def _of_outlet(outlet: Outlet, branch: str, scene: Scene) -> Iterator[Part]:
     if outlet.bar is not None:
         bar = outlet.bar
-        size = f"{1000 * bar.length:g} x {1000 * bar.inside:g} mm, {bar.holes} holes of {1000 * bar.hole:g} mm"
+        holes = f"{bar.holes} holes of {_lengths(scene, bar.hole)}"
+        size = f"{_lengths(scene, bar.length, bar.inside)}, {holes}"
         yield Part("spray bar", size, 1, PIECES, branch)
     if outlet.nozzle is not None:
-        yield Part("nozzle", f"{1000 * narrowest(outlet.aperture):g} mm", 1, PIECES, branch)
+        yield Part("nozzle", _lengths(scene, narrowest(outlet.aperture)), 1, PIECES, branch)
 
 
-def _size(pipe: Pipe) -> str:
-    return f"{1000 * pipe.inside:g} mm inside" if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe)).name
+def _lengths(scene: Scene, *lengths: float) -> str:
+    """Lengths [m] as the size of a part."""
+    return " x ".join(shown(length, "length", scene.show) for length in lengths)
+
+
+def _size(pipe: Pipe, scene: Scene) -> str:
+    return f"{_lengths(scene, pipe.inside)} inside" if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe)).name
 
 
 def _price(row: Mapping[str, str | None], where: str) -> tuple[Key, float]:

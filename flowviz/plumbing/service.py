@@ -9,8 +9,9 @@ from flowviz.plumbing.catalogue import Role, fitting
 from flowviz.plumbing.leaks import pipe_volume
 from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.scene.model import Caution, Pipe, Scene
+from flowviz.units import shown
 
-CAUTIONS = (
+ALWAYS = (
     Caution(
         "mains power", "pumps stand beside open water", "Use a residual-current device, and a drip loop in each cord."
     ),
@@ -28,9 +29,6 @@ CAUTIONS = (
         "trapped pressure",
         "water between shut valves stands under pressure",
         "Open a union slowly, with a tray under it.",
-    ),
-    Caution(
-        "heavy water", "a litre weighs a kilogram", "Wet floors are slippery, and loads on floors and stands add up."
     ),
     Caution(
         "local rules", "codes differ from place to place", "Local codes and licensed trades decide; this is no permit."
@@ -60,6 +58,15 @@ class Inspection:
     where: str
     load: float | None  # pressure of the tank's water at rest on it [Pa]
     advice: str  # common practice, no source
+
+
+def standing_cautions(scene: Scene) -> tuple[Caution, ...]:
+    """What holds for every loop."""
+    volume = scene.tank.plan.area * scene.tank.depth
+    weight = volume * density(scene.water.temperature, scene.water.salinity)
+    water = f"the tank's {shown(volume, 'volume', scene.show)} weigh {shown(weight, 'mass', scene.show)}"
+    why = "Wet floors are slippery, and loads on floors and stands add up; who knows the building decides."
+    return (*ALWAYS[:-1], Caution("heavy water", f"{water}, without glass and rock", why), ALWAYS[-1])
 
 
 def pump_services(scene: Scene) -> tuple[PumpService, ...]:

@@ -15,6 +15,7 @@ from flowviz.plumbing.openings import intake_figures, outlet_figures
 from flowviz.plumbing.rest import at_rest
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.scene.model import Outlet, Scene
+from flowviz.units import System, shown
 
 FIRST_SPEED = 1.0  # in every pipe, from which the search starts [m/s]
 BALANCE = 1e-9  # of the total: how far fixed flows may be from adding up [-]
@@ -38,13 +39,13 @@ def fixed_loop(scene: Scene, state: State) -> Loop:
     """The flows that the scene fixes; one opening may be left to take the difference."""
     signed = {outlet.name: outlet.flow for outlet in scene.outlets}
     signed |= {intake.name: None if intake.flow is None else -intake.flow for intake in scene.intakes}
-    rates = _completed(signed)
+    rates = _completed(signed, scene.show)
     intakes = intake_figures(scene, rates, {}, state.fouled)
     loop = Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intakes)
     return replace(loop, cautions=intake_cautions(scene, loop))
 
 
-def _completed(flows: Mapping[str, float | None]) -> Mapping[str, float]:
+def _completed(flows: Mapping[str, float | None], system: System) -> Mapping[str, float]:
     """Flows into the tank [m³/s] with the one that is left open."""
     left = [name for name, flow in flows.items() if flow is None]
     known = {name: flow for name, flow in flows.items() if flow is not None}
@@ -59,9 +60,10 @@ def _completed(flows: Mapping[str, float | None]) -> Mapping[str, float]:
         return {name: -surplus if flow is None else flow for name, flow in flows.items()}
     total = sum(flow for flow in known.values() if flow > 0)
     if abs(surplus) > BALANCE * total:
+        into, out = (shown(flow, "flow", system, 5) for flow in (total, total - surplus))
         raise InputError(
             "flow of the openings",
-            f"{total:.6g} m³/s come into the tank and {total - surplus:.6g} m³/s leave it",
+            f"{into} come into the tank and {out} leave it",
             "Leave one opening without a flow; it takes the difference",
         )
     return known

@@ -99,7 +99,7 @@ def test_a_rounded_edge_draws_in_more_easily(scene):
 
 def test_bar_and_nozzle_are_bought(scene):
     listed = {(part.part, part.size) for part in parts(with_outlet(scene, bar=Bar(0.6, 0.026, 24, 0.006)))}
-    assert ("spray bar", "600 x 26 mm, 24 holes of 6 mm") in listed
+    assert ("spray bar", "600 mm x 26 mm, 24 holes of 6 mm") in listed
     assert ("nozzle", "32 mm") in {(part.part, part.size) for part in parts(with_outlet(scene, nozzle=0.97))}
 
 

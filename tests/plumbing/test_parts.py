@@ -19,7 +19,7 @@ union ball valve,1 1/4 in sch 40,20
 tee,2 in sch 40 x 1 1/4 in sch 40,6
 bulkhead,2 in sch 40,15
 bulkhead,1 1/4 in sch 40,12
-basket strainer,110 x 120 mm,25
+basket strainer,110 mm x 120 mm,25
 pump,loop pump,400
 """
 
@@ -37,14 +37,14 @@ def test_count_by_hand(scene):
         ("tee", "2 in sch 40 x 1 1/4 in sch 40"): 1,
         ("bulkhead", "2 in sch 40"): 1,
         ("bulkhead", "1 1/4 in sch 40"): 2,
-        ("basket strainer", "110 x 120 mm"): 1,
+        ("basket strainer", "110 mm x 120 mm"): 1,
         ("pump", "loop pump"): 1,
     }
 
 
 def test_bill_adds_up(scene):
     """The same count times the prices; by branch and by part the same sum."""
-    account = bill(parts(scene), prices_in(PRICES, "prices.csv"), "prices.csv")
+    account = bill(parts(scene), prices_in(PRICES, "prices.csv"), "prices.csv", "metric")
     assert account.total == pytest.approx(24 + 19 + 12 + 14 + 60 + 20 + 6 + 15 + 24 + 25 + 400)
     assert sum(account.by_branch.values()) == pytest.approx(account.total)
     assert sum(account.by_part.values()) == pytest.approx(account.total)
@@ -56,7 +56,7 @@ def test_a_missing_price_is_named(scene):
     with pytest.raises(
         InputError, match=r"^prices.csv: has no price for tee 2 in sch 40 x .*, pump loop pump\. Add a row"
     ):
-        bill(parts(scene), prices_in(text, "prices.csv"), "prices.csv")
+        bill(parts(scene), prices_in(text, "prices.csv"), "prices.csv", "metric")
 
 
 @pytest.mark.parametrize(
@@ -78,10 +78,20 @@ def test_bad_price_lists(text, told):
 
 
 def test_csv_reads_back(scene):
-    rows = list(csv.DictReader(parts_csv(parts(scene)).splitlines()))
+    rows = list(csv.DictReader(parts_csv(parts(scene), scene.show).splitlines()))
     assert [(row["part"], row["size"], float(row["quantity"]), row["branch"]) for row in rows] == [
         (part.part, part.size, part.quantity, part.branch) for part in parts(scene)
     ]
+
+
+def test_pipe_is_sold_by_the_foot_where_feet_are_shown(scene):
+    """7.874 ft of 2 in at 10 and 12.467 ft of 1 1/4 in at 5, against 2.4 m and 3.8 m; sums done here."""
+    prices = prices_in(PRICES, "prices.csv")
+    metric, feet = (bill(parts(scene), prices, "prices.csv", show) for show in ("metric", "us"))
+    assert feet.total - metric.total == pytest.approx((10 * 2.4 + 5 * 3.8) * (1 / 0.3048 - 1))
+    rows = list(csv.DictReader(parts_csv(parts(replace(scene, show="us")), "us").splitlines()))
+    assert (rows[0]["part"], rows[0]["unit"], float(rows[0]["quantity"])) == ("pipe", "ft", pytest.approx(4.59318))
+    assert any(row["size"] == "4.331 in x 4.724 in" for row in rows)
 
 
 def test_hose_and_rim_pipes(scene):
