@@ -6,6 +6,7 @@ import sys
 import click
 
 from flowviz.cli.check import check
+from flowviz.cli.compare import compare
 from flowviz.cli.plumb import plumb
 from flowviz.cli.report import report
 from flowviz.cli.run import run
@@ -43,5 +44,5 @@ def main() -> None:
     """Water in a display aquarium fed by a closed loop: what leaves each outlet, where it is dead, where too strong."""
 
 
-for command in (check, plumb, run, report):
+for command in (check, plumb, run, compare, report):
     main.add_command(command)

@@ -11,7 +11,7 @@ from flowviz.flow.intervals import half_width_of_difference
 from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
-KNOWN = 0.005  # of a figure that no average decides: pipes and pumps are not known any better
+KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
 WORTH = 0.005  # change of a share below which it makes no difference to anyone (a choice of words)
 
 Verdict = Literal["better", "worse", "changed", "the same", "too close to call"]

@@ -12,9 +12,9 @@ from flowviz.units import System, shown
 DIGITS = 2  # of a figure in a sentence
 MOST = 3  # things that one sentence lists
 SAID = {  # of a group of corals, by the label of its figure
-    "too still": "stands too still",
-    "too strong": "stands in too strong a current",
-    "in the current it wants": "has the current it wants",
+    "too still": "in too weak a current",
+    "too strong": "in too strong a current",
+    "in the current it wants": "in the current it wants",
 }
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "over-strong water"}

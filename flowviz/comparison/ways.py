@@ -19,7 +19,7 @@ from flowviz.units import shown
 
 LOOKED_AT = 25  # places in a pocket that are looked at
 THROUGH = 1 / 3  # of these: so many must be in a jet to say that it passes through (a choice of words)
-FED = 1 / 3  # of these: so many must get their water from an outlet to say so (a choice of words)
+FED = 1 / 5  # of these: so many must get their water from an outlet soon to say so (a choice of words)
 FOLLOWED = 60.0  # time for which water is followed back [s]
 DIGITS = 2  # of a time in a sentence
 
@@ -77,7 +77,10 @@ def in_the_jet(place: np.ndarray, outlet: Outlet, around: Surroundings, grid: Gr
 
 
 def fed_by(places: np.ndarray, study: Study) -> tuple[str, float] | None:
-    """The outlet that most of the water at places (n, 3) [m] comes from, and how long ago it left [s]; None: no one."""
+    """The outlet that water at places (n, 3) [m] comes from soonest, and how long ago it left [s]; None: no one.
+
+    Along the mean flow; of what has not come from an outlet for a minute the way is lost in the eddies.
+    """
     grid, arrivals = study.grid, {}
     outlets = [patch for patch in grid.patches if patch.inflow]
     for line in paths(*turned_back(grid, study.field), places, FOLLOWED):

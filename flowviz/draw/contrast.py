@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
 from matplotlib.axes import Axes
@@ -49,11 +50,12 @@ def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -
 
 def flat_views(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[str, View]]:
     """The flat pictures, by name."""
-    yield "verdicts", verdicts_view(comparison)
+    yield "verdicts", replace(verdicts_view(comparison), title="Every share before and after, with its verdict")
     change = speed_change(comparison.before, comparison.after)
     cut = plane_of_change(comparison, change)
     if cut is not None:
-        yield "sections-before-and-after", sections_view(layouts, cut.axis, cut.at, comparison.title)
+        sections = sections_view(layouts, cut.axis, cut.at, comparison.title)
+        yield "sections-before-and-after", replace(sections, title="Sections through what changed most")
         yield "difference", difference_view(comparison, cut, change)
 
 

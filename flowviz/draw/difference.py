@@ -14,7 +14,7 @@ from flowviz.comparison import Comparison
 from flowviz.comparison.speeds import SpeedChange
 from flowviz.draw.bar import NICE, label
 from flowviz.draw.currents import draw_mark
-from flowviz.draw.key import Entry, draw_key, section_entries
+from flowviz.draw.key import CURRENT, Entry, draw_key, section_entries
 from flowviz.draw.labels import Label, place
 from flowviz.draw.moves import Move, Point, mark_moves, moves
 from flowviz.draw.openings import room_taken
@@ -46,7 +46,7 @@ def difference_view(comparison: Comparison, cut: Plane, change: SpeedChange) -> 
     scale = change_scale(layer_of(change.speed, cut), scene.limits.dead)
     draw_difference(page.picture, comparison, cut, change, scale)
     draw_change_bar(page.bar, scale, scene.show)
-    draw_key(page.key, [*ENTRIES, *section_entries(scene, cut)])
+    draw_key(page.key, [*ENTRIES, *(entry for entry in section_entries(scene, cut) if entry is not CURRENT)])
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
 
 
@@ -134,9 +134,10 @@ def draw_change_bar(axes: Axes, scale: Normalize, system: System) -> None:
     label(axes, "slower", 0.0, "left")
     label(axes, "faster", 1.0, "right")
     label(axes, f"change of time-mean speed, {unit}", 0.5, "center")
-    marks = np.linspace(scale.vmin, scale.vmax, 5)
+    top = round_below(scale.vmax * per_si)
+    marks = (-top, -top / 2, 0.0, top / 2, top)
     axes.set_xticks(
-        [float(scale(mark)) for mark in marks], [f"{mark * per_si:+.2g}" if mark else "0" for mark in marks]
+        [float(scale(mark / per_si)) for mark in marks], [f"{mark:+.3g}" if mark else "0" for mark in marks]
     )
     axes.set_yticks([])
     axes.tick_params(length=3, labelsize=SMALL, labelcolor=INK, color=INK)

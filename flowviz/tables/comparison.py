@@ -1,30 +1,78 @@
 """Two layouts side by side, as tables."""
 
+from collections.abc import Sequence
 from math import isnan
 
 from flowviz.comparison.compare import Comparison
+from flowviz.comparison.course import Course, Curve
 from flowviz.comparison.differences import Difference
+from flowviz.comparison.pockets import PocketChange
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
 
+FATES = {
+    "went": "gone",
+    "came": "new",
+    "stayed": "stays",
+    "perhaps went": "perhaps gone",
+    "perhaps came": "perhaps new",
+}
+KINDS = {"dead": "dead", "over": "over-strong"}
+
 
 def comparison_tables(comparison: Comparison) -> tuple[Table, ...]:
-    """Everything a comparison says in figures."""
-    return (difference_table(comparison),)
+    """Everything a comparison says in figures; tables without rows are left out."""
+    tables = (difference_table(comparison), pocket_table(comparison))
+    return tuple(table for table in tables if table.rows)
 
 
 def difference_table(comparison: Comparison) -> Table:
     """Every figure before and after, and whether the change is more than noise."""
+    system = comparison.after.scene.show
+    columns = (("", WORD), ("", WORD), ("before", FIGURE), ("after", FIGURE), ("change", FIGURE), ("verdict", WORD))
+    return Table("What differs", columns, tuple(row(each, system) for each in comparison.differences))
+
+
+def pocket_table(comparison: Comparison) -> Table:
+    """What becomes of each pocket, and why."""
     system = comparison.after.scene.show
     columns = (
         ("", WORD),
         ("", WORD),
         ("before", FIGURE),
         ("after", FIGURE),
-        ("change", FIGURE),
-        ("verdict", WORD),
+        ("speed of its water before", FIGURE),
+        ("after", FIGURE),
+        ("where and why", WORD),
     )
-    return Table("What differs", columns, tuple(row(each, system) for each in comparison.differences))
+    return Table("What becomes of the pockets", columns, tuple(fate(each, system) for each in comparison.pockets))
+
+
+def fate(each: PocketChange, system: System) -> tuple[str, ...]:
+    """One pocket."""
+    volumes = (shown(zone.volume, "volume", system, 3) if zone else "–" for zone in (each.before, each.after))
+    speeds = (figure(speed, 0.0, "speed", system) for speed in (each.speed_before, each.speed_after))
+    where = f"{each.zone.place}: {each.reason}" if each.reason else each.zone.place
+    return (FATES[each.fate], KINDS[each.zone.kind], *volumes, *speeds, where)
+
+
+def course_table(course: Course) -> Table:
+    """Every measure at every place of an opening on its way."""
+    system = course.studies[0].scene.show
+    places = [shown(way, "length", system, 3) for way in course.moved]
+    columns = (("", WORD), ("", WORD), *((place, FIGURE) for place in places), ("best at", FIGURE))
+    return Table(
+        f"{course.opening}, moved by", columns, tuple(curve_row(each, places, system) for each in course.curves)
+    )
+
+
+def curve_row(curve: Curve, places: Sequence[str], system: System) -> tuple[str, ...]:
+    """One measure along the way."""
+    pairs = zip(curve.values, curve.half_widths, strict=True)
+    told = (figure(value, width, curve.quantity, system) for value, width in pairs)
+    decided = curve.best is not None and len(curve.close) < len(places) - 1
+    best = places[curve.best] if decided else "too close to call" if curve.best is not None else ""
+    return (curve.subject, curve.label, *told, best)
 
 
 def row(difference: Difference, system: System) -> tuple[str, ...]:
@@ -42,11 +90,6 @@ def figure(value: float, width: float, quantity: str | None, system: System) -> 
     """A figure with the half-width of its interval, if it has one; a dash where it is unknown."""
     if isnan(value):
         return "–"
-    if quantity is None or isnan(width) or width == 0:
-        return written(value, quantity, system)
-    return within(value, width, quantity, system)
-
-
-def written(value: float, quantity: str | None, system: System) -> str:
-    """A figure in the scene's units."""
-    return f"{value:g}" if quantity is None else shown(value, quantity, system)
+    if quantity is None:
+        return f"{value:g}"
+    return shown(value, quantity, system) if isnan(width) or width == 0 else within(value, width, quantity, system)

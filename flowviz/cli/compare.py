@@ -1,0 +1,206 @@
+"""flowviz compare: two or more layouts, or one opening on its way, side by side."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+from rich.text import Text
+
+from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
+from flowviz.cli.report import WHAT, study_of
+from flowviz.cli.waiting import progress_bar
+from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.errors import InputError, seen
+from flowviz.progress import Listener, Stage
+from flowviz.units import QuantityError, to_si
+
+if TYPE_CHECKING:
+    from flowviz.comparison import Comparison
+    from flowviz.draw.pictures import Album
+    from flowviz.study import Settings, Study
+
+STEPS, MOST_STEPS = 5, 25
+
+
+@click.command()
+@click.argument("sources", metavar=f"{WHAT}...", nargs=-1, required=True)
+@click.option("-o", "folder", metavar="DIR", required=True, help="Folder for figures and pictures.")
+@detail_option
+@cell_option
+@click.option(
+    "--marches",
+    type=click.IntRange(1, 64),
+    help="Independent marches of each layout; more tell smaller differences. Default: 8 of a sketch, 4 coarse, 1 fine.",
+)
+@click.option("--move", metavar="NAME", help="An outlet or intake of a single SCENE to move.")
+@click.option("--to", "target", metavar="'X, Y, Z'", help="Where it goes, such as '1.6 m, 0.1 m, 0 m'.")
+@click.option("--steps", type=click.IntRange(2, MOST_STEPS), help="Places on its way, both ends counted; default: 5.")
+@json_option
+def compare(
+    sources: tuple[str, ...],
+    folder: str,
+    detail: str,
+    cell: str | None,
+    marches: int | None,
+    move: str | None,
+    target: str | None,
+    steps: int | None,
+    as_json: bool,
+) -> None:
+    """Compare layouts with the first one, or one opening on its way to another place (--move, --to, --steps).
+
+    What a change brings, what it costs and why, as far as that is more than noise. A FOLDER that run has written is not
+    computed anew. No scene file is changed.
+    """
+    from flowviz.comparison.enough import MARCHES
+    from flowviz.study import Settings
+
+    settings = Settings(detail, cell_edge(cell), marches=marches or MARCHES[detail])
+    way = way_of(sources, move, target, steps)
+    if way is None:
+        compare_layouts(sources, folder, settings, as_json)
+    else:
+        follow(sources[0], folder, settings, way, as_json)
+
+
+def compare_layouts(sources: Sequence[str], folder: str, settings: "Settings", as_json: bool) -> None:
+    """Each layout against the first."""
+    from flowviz.comparison import compare
+    from flowviz.comparison.numbers import comparison_numbers
+    from flowviz.store import fresh_folder
+
+    if len(sources) < 2:
+        raise InputError("compare", "there is one layout only", "Name two or more, or one with --move and --to")
+    with fresh_folder(folder) as fresh, progress_bar() as progress:
+        studies = [layout(source, settings, number, fresh, progress) for number, source in enumerate(sources)]
+        progress(Stage("comparing"))
+        comparisons = [compare(studies[0], other) for other in studies[1:]]
+        progress(Stage("drawing"))
+        albums = draw(comparisons, fresh)
+        numbers = [comparison_numbers(comparison) for comparison in comparisons]
+        write_json(numbers, fresh)
+    if as_json:
+        print_json(numbers)
+        return
+    words = Words()
+    for comparison, album in zip(comparisons, albums, strict=True):
+        print_comparison(words, comparison)
+        print_cautions(words, (*comparison.cautions, *album.cautions))
+        print_pictures(words, folder, album.pictures)
+
+
+def layout(source: str, settings: "Settings", number: int, fresh: Path, progress: Listener) -> "Study":
+    """The study of a layout, kept in the folder if it was computed now; each with a disturbance of its own."""
+    from flowviz.store import write_study
+
+    study = study_of(source, replace(settings, seed=number * settings.marches), progress)
+    if not Path(source).is_dir():
+        own = fresh / f"layout-{number + 1}"
+        own.mkdir()
+        write_study(study, own)
+    return study
+
+
+def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
+    """The pictures of each comparison, in folders of their own where there are several."""
+    from flowviz.draw.contrast import write_comparison
+
+    if len(comparisons) == 1:
+        return [write_comparison(comparisons[0], fresh)]
+    albums = []
+    for number, comparison in enumerate(comparisons, start=2):
+        own = f"layout-{number}-against-1"
+        (fresh / own).mkdir()
+        album = write_comparison(comparison, fresh / own)
+        placed = tuple(replace(picture, file=f"{own}/{picture.file}") for picture in album.pictures)
+        albums.append(replace(album, pictures=placed))
+    return albums
+
+
+def print_comparison(words: Words, comparison: "Comparison") -> None:
+    """What it comes to, the reasons, and the figures."""
+    from flowviz.tables import comparison_tables
+
+    before, after = (study.scene.title for study in (comparison.before, comparison.after))
+    words.print(Text(f"{before}  →  {after}", style="bold"))
+    words.print(Text(comparison.title, style="bold"))
+    for reason in comparison.reasons:
+        words.print(Text(f"  {reason}"))
+    print_tables(words, comparison_tables(comparison))
+
+
+def follow(source: str, folder: str, settings: "Settings", way: "Way", as_json: bool) -> None:
+    """One opening on its way to another place."""
+    from flowviz.comparison.course import course
+    from flowviz.comparison.numbers import course_numbers
+    from flowviz.draw.course import course_view
+    from flowviz.draw.pictures import write
+    from flowviz.scene.file import read_moved
+    from flowviz.store import fresh_folder
+    from flowviz.study import run
+    from flowviz.tables.comparison import course_table
+
+    shares = [step / (way.steps - 1) for step in range(way.steps)]
+    scenes = [read_moved(source, way.opening, way.target, share) for share in shares]
+    with fresh_folder(folder) as fresh, progress_bar() as progress:
+        studies = [
+            run(scene, replace(settings, seed=number * settings.marches), progress)
+            for number, scene in enumerate(scenes)
+        ]
+        found = course(studies, way.opening)
+        progress(Stage("drawing"))
+        picture = write(course_view(found), "course", fresh, "png")
+        write_json(course_numbers(found), fresh)
+    if as_json:
+        print_json(course_numbers(found))
+        return
+    words = Words()
+    for reason in found.reasons:
+        words.print(Text(reason))
+    print_tables(words, [course_table(found)])
+    print_cautions(words, found.cautions)
+    print_pictures(words, folder, [picture])
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """Which opening goes where, and in how many places it is looked at."""
+
+    opening: str
+    target: tuple[float, float, float]  # [m]
+    steps: int
+
+
+def way_of(sources: Sequence[str], opening: str | None, target: str | None, steps: int | None) -> Way | None:
+    """What --move, --to and --steps ask for together; None: nothing."""
+    if opening is None and target is None and steps is None:
+        return None
+    if opening is None or target is None:
+        missing = "--move" if opening is None else "--to"
+        remedy = "Write them together: --move 'floor riser' --to '1.6 m, 0.1 m, 0 m'"
+        raise InputError(missing, "is missing", remedy)
+    if len(sources) != 1 or Path(sources[0]).is_dir():
+        raise InputError("--move", f"stands beside {len(sources)} layouts or a folder", "Name one scene file with it")
+    return Way(opening, point(target), steps or STEPS)
+
+
+def point(written: str) -> tuple[float, float, float]:
+    """Where an opening is to go, as the user wrote it [m]."""
+    parts = written.split(",")
+    try:
+        x, y, z = (to_si(part.strip(), "length") for part in parts)
+    except QuantityError as fault:
+        raise InputError("--to", f"{fault.where} {fault.fault}", fault.remedy) from None
+    except ValueError:
+        fault = f"{seen(written)} has {len(parts)} lengths"
+        raise InputError("--to", fault, "Write three, along x, y and z, as '1.6 m, 0.1 m, 0 m'") from None
+    return x, y, z
+
+
+def write_json(numbers: object, fresh: Path) -> None:
+    """What is printed with --json, as a file."""
+    text = json.dumps(numbers, indent=2, ensure_ascii=False, allow_nan=False)
+    (fresh / "comparison.json").write_text(f"{text}\n", encoding="utf-8")

@@ -1,0 +1,114 @@
+"""One opening in several places: the measures along its way, and where they are best beyond the noise."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import dist
+
+from flowviz.assess.words import named
+from flowviz.comparison.cautions import cautions
+from flowviz.comparison.differences import WRONG
+from flowviz.comparison.figures import EXACT, Figure, Good, figures
+from flowviz.comparison.noise import doubt
+from flowviz.comparison.sentences import figure as in_words
+from flowviz.comparison.sentences import joined, sentence
+from flowviz.flow.intervals import half_width_of_difference
+from flowviz.scene.model import Caution, Vector
+from flowviz.study import Study
+from flowviz.units import System, shown
+
+DIGITS = 3  # of a length in a sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One measure along the way."""
+
+    name: str
+    subject: str  # what it is about, in a table's words
+    label: str
+    quantity: str | None  # its kind for units.shown; None: a count or a plain number
+    wanted: Good | None  # which of two is the better; None: neither is
+    values: tuple[float, ...]  # at each place
+    half_widths: tuple[float, ...]  # of their 95 % intervals; 0: no average decides it
+    best: int | None  # number of the place with the best value; None: no value is better than another
+    close: tuple[int, ...]  # the places that are too close to it to call
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Course:
+    """An opening on its way, and what each place of it brings."""
+
+    opening: str
+    studies: tuple[Study, ...]  # one for each place
+    places: tuple[Vector, ...]  # [m]
+    moved: tuple[float, ...]  # how far each is from the first [m]
+    curves: tuple[Curve, ...]
+    reasons: tuple[str, ...]  # sentences: where each measure is best, as far as that can be told
+    cautions: tuple[Caution, ...]
+
+
+def course(studies: Sequence[Study], opening: str) -> Course:
+    """What studies that differ in the place of one opening say of it."""
+    places = tuple(next(each.centre for each in study.scene.openings if each.name == opening) for study in studies)
+    moved = tuple(dist(places[0], place) for place in places)
+    found = curves(studies)
+    told = tuple(reasons(opening, moved, found, studies[0].scene.show))
+    return Course(opening, tuple(studies), places, moved, found, told, tuple(warnings(studies)))
+
+
+def warnings(studies: Sequence[Study]) -> Iterator[Caution]:
+    """What must be known before a course is believed."""
+    yield from cautions(studies[0], studies[-1])
+    if studies[0].scene.pipes:
+        why = "Its run gets longer or shorter with it; write the lengths of the place that you choose into the scene"
+        yield Caution("pipes", "are taken as they stand in the scene, wherever the opening is", why)
+
+
+def curves(studies: Sequence[Study]) -> tuple[Curve, ...]:
+    """Every measure that an average decides."""
+    every = [figures(study) for study in studies]
+    noisy = [name for name in every[0] if any(told[name].half_width != EXACT for told in every)]
+    wrong = WRONG / max(len(noisy) * (len(studies) - 1), 1)
+    return tuple(curve(name, [told[name] for told in every], studies, wrong) for name in noisy)
+
+
+def curve(name: str, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> Curve:
+    """One measure; wrong is the share of cases in which noise may pass for a place being worse than the best."""
+    first, values = along[0], tuple(each.value for each in along)
+    best, close = None, ()
+    if first.good is not None:
+        best = values.index(min(values) if first.good == "less" else max(values))
+        close = tuple(n for n in range(len(values)) if n != best and not differs(n, best, along, studies, wrong))
+    widths = tuple(each.half_width for each in along)
+    return Curve(name, first.subject, first.label, first.quantity, first.good, values, widths, best, close)
+
+
+def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> bool:
+    """Whether two places differ by more than the noise."""
+    doubts = [doubt(along[n].half_width, studies[n]) for n in (one, other)]
+    return abs(along[one].value - along[other].value) > half_width_of_difference(*doubts, wrong)
+
+
+def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System) -> Iterator[str]:
+    """Where each measure is best."""
+    steps = f"{len(moved)} places over {shown(moved[-1], 'length', system, DIGITS)}"
+    yield sentence(f"{named(opening)} in {steps}; all measures stand against the way it has moved")
+    undecided = []
+    for each in (each for each in found if each.best is not None):
+        if len(each.close) == len(moved) - 1:
+            undecided.append(f"{each.subject}, {each.label}")
+        else:
+            yield best_words(each, moved, system)
+    if undecided:
+        yield sentence(f"Too close to call anywhere on the way: {'; '.join(undecided)}")
+
+
+def best_words(each: Curve, moved: Sequence[float], system: System) -> str:
+    """Where a measure is best, and where it may be as good."""
+    most = "most" if each.wanted == "more" else "least"
+    value = in_words(each.values[each.best], each.quantity, system)
+    told = f"{each.subject}, {each.label}: {most} at {shown(moved[each.best], 'length', system, DIGITS)} ({value})"
+    if each.close:
+        near = joined([shown(moved[n], "length", system, DIGITS) for n in each.close])
+        told += f"; {near} {'are' if len(each.close) > 1 else 'is'} too close to it to call"
+    return sentence(told)
