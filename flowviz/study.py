@@ -16,7 +16,7 @@ from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import Loop, solve_loop
 from flowviz.progress import Listener, Stage, silent
-from flowviz.scene.model import Caution, Scene
+from flowviz.scene.model import Caution, Phase, Scene
 
 Detail = Literal["sketch", "coarse", "fine"]
 
@@ -44,6 +44,11 @@ class Study:
     renewal: Renewal | None = None  # ages and short circuits; None: a sketch, which is to be quick
     moments: tuple[Moment, ...] = ()  # the scene's phases; loop, field, measures and renewal are the main one's
     cycle: Cycle | None = None  # what the phases come to together; None: the scene has none
+
+    @property
+    def main_phase(self) -> Phase | None:
+        """The phase that loop, field, measures and renewal are of; None: the scene has none."""
+        return next((moment.phase for moment in self.moments if moment.field is self.field), None)
 
     @property
     def cautions(self) -> tuple[Caution, ...]:

@@ -57,8 +57,8 @@ def corals(study: Study) -> Iterator[Text]:
 def circulation(study: Study) -> Iterator[Text]:
     """What the loop moves and how fast the water is."""
     measures, show = study.measures, study.scene.show
-    outlets = len(study.scene.outlets)
-    inflow = sum(max(rate, 0.0) for rate in study.loop.rates.values())
+    flows = [rate for rate in study.loop.rates.values() if rate > 0]
+    outlets, inflow = len(flows), sum(flows)
     ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
     volume = shown(measures.water_volume, "volume", show)
     mean = within(measures.speed.mean, measures.uncertainty["mean"], "speed", show)

@@ -39,7 +39,7 @@ def section_view(study: Study, section: Section) -> View:
     """The picture of a section."""
     scene = study.scene
     title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
-    page = sheet(face(scene.tank, section.plane), head(title, f"{short(scene.title, 80)}: {where}"), foot(study))
+    page = sheet(face(scene.tank, section.plane), head(title, f"{subject(study)}: {where}"), foot(study))
     scale = speed_scale(scene.limits)
     draw_section(page.picture, study, section.plane, scale)
     draw_bar(page.bar, scene.limits, scene.show, scale)
@@ -50,7 +50,7 @@ def section_view(study: Study, section: Section) -> View:
 def plan_view(study: Study) -> View:
     """The picture from above."""
     scene, title = study.scene, plan_title(study)
-    over = head(title, f"{short(scene.title, 80)}: seen from above, means over the depth")
+    over = head(title, f"{subject(study)}: seen from above, means over the depth")
     page = sheet(scene.tank.plan.size, over, foot(study))
     scale = speed_scale(scene.limits)
     draw_plan(page.picture, study, scale)
@@ -64,9 +64,7 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     title = study_title(study)
     figure = blank(PAGE, PAGE)
     line = PAGE - 2 * EDGE
-    above = column(
-        head(title, f"{short(study.scene.title, 80)}: seen from the {short(shot.standpoint.side)}"), line, figure
-    )
+    above = column(head(title, f"{subject(study)}: seen from the {short(shot.standpoint.side)}"), line, figure)
     beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
     middle = max(shot.height, beside.height)
     key = EDGE + below.height
@@ -84,6 +82,12 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
 def face(tank: Tank, cut: Plane) -> tuple[float, float]:
     """Width and height of a picture of a plane [m]."""
     return flat((*tank.plan.size, tank.height), cut.axis)
+
+
+def subject(study: Study) -> str:
+    """The scene, and which phase of its cycle is shown."""
+    phase = study.main_phase
+    return f"{short(study.scene.title, 80)}{f', phase {short(phase.name)}' if phase else ''}"
 
 
 def head(title: str, below: str) -> tuple[Text, ...]:

@@ -5,7 +5,6 @@ from dataclasses import fields, is_dataclass
 from math import isfinite
 
 from flowviz.assess.zones import Zone
-from flowviz.cycle import solved
 from flowviz.plumbing.dossier import Dossier, dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
@@ -194,9 +193,12 @@ def cycle_numbers(study: Study) -> dict[str, object] | None:
         flows = {name: moment.loop.rates[name] for name in moment.loop.rates}
         way = {"way": moment.way, "scaled_from": moment.scaled_from}
         phases[moment.phase.name] = {**record(study.cycle.phases[moment.phase.name]), **way, "rates_m3_s": flows}
-    main = solved(study.moments)[0].phase.name
     left_out = ("dead_time_s", "cautions", "phases")
-    return {"main_phase": main, **{n: v for n, v in numbers.items() if n not in left_out}, "phases": phases}
+    return {
+        "main_phase": study.main_phase.name,
+        **{n: v for n, v in numbers.items() if n not in left_out},
+        "phases": phases,
+    }
 
 
 def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:

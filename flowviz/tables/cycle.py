@@ -21,13 +21,8 @@ def spread_table(study: Study) -> Table:
     if study.cycle is None:
         return Table("The cycle", columns, ())
     whole = shown(study.cycle.time, "time", study.scene.show)
-    title = f"The cycle of {whole}; the other tables are of its phase {main_phase(study)}"
+    title = f"The cycle of {whole}; the other tables are of its phase {study.main_phase.name}"
     return Table(title, columns, tuple(spread_rows(study)))
-
-
-def main_phase(study: Study) -> str:
-    """The phase whose loop and flow a study shows."""
-    return next(moment.phase.name for moment in study.moments if moment.field is study.field)
 
 
 def spread_rows(study: Study) -> Iterator[tuple[str, ...]]:
