@@ -6,7 +6,7 @@ from math import dist
 
 from flowviz.assess.words import named
 from flowviz.comparison.cautions import cautions
-from flowviz.comparison.differences import WRONG
+from flowviz.comparison.differences import WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
 from flowviz.comparison.sentences import figure as in_words
@@ -32,6 +32,11 @@ class Curve:
     half_widths: tuple[float, ...]  # of their 95 % intervals; 0: no average decides it
     best: int | None  # number of the place with the best value; None: no value is better than another
     close: tuple[int, ...]  # the places that are too close to it to call
+
+    @property
+    def decided(self) -> bool:
+        """Whether any place is worse than the best."""
+        return self.best is not None and len(self.close) < len(self.values) - 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,9 +89,10 @@ def curve(name: str, along: Sequence[Figure], studies: Sequence[Study], wrong: f
 
 
 def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> bool:
-    """Whether two places differ by more than the noise."""
+    """Whether two places differ by more than the noise, and enough to matter."""
     doubts = [doubt(along[n].half_width, studies[n]) for n in (one, other)]
-    return abs(along[one].value - along[other].value) > half_width_of_difference(*doubts, wrong)
+    least = WORTH if along[one].quantity == "share" else 0.0
+    return abs(along[one].value - along[other].value) > max(half_width_of_difference(*doubts, wrong), least)
 
 
 def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System) -> Iterator[str]:
@@ -95,10 +101,10 @@ def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system
     yield sentence(f"{named(opening)} in {steps}; all measures stand against the way it has moved")
     undecided = []
     for each in (each for each in found if each.best is not None):
-        if len(each.close) == len(moved) - 1:
-            undecided.append(f"{each.subject}, {each.label}")
-        else:
+        if each.decided:
             yield best_words(each, moved, system)
+        else:
+            undecided.append(f"{each.subject}, {each.label}")
     if undecided:
         yield sentence(f"Too close to call anywhere on the way: {'; '.join(undecided)}")
 

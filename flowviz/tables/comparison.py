@@ -70,8 +70,7 @@ def curve_row(curve: Curve, places: Sequence[str], system: System) -> tuple[str,
     """One measure along the way."""
     pairs = zip(curve.values, curve.half_widths, strict=True)
     told = (figure(value, width, curve.quantity, system) for value, width in pairs)
-    decided = curve.best is not None and len(curve.close) < len(places) - 1
-    best = places[curve.best] if decided else "too close to call" if curve.best is not None else ""
+    best = places[curve.best] if curve.decided else "too close to call" if curve.wanted else ""
     return (curve.subject, curve.label, *told, best)
 
 
