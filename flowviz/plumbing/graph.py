@@ -45,13 +45,23 @@ class Tee:
         return (*self.run, self.branch)
 
     @property
+    def outer(self) -> tuple[Leg, Leg]:
+        """All but the first of the run, from which the heads of the others are counted."""
+        return self.run[1], self.branch
+
+    @property
     def areas(self) -> tuple[float, ...]:
         """Of the legs [m²]."""
         return tuple(leg.area for leg in self.legs)
 
     def inflows(self, flows: Sequence[float]) -> tuple[float, ...]:
         """Flows into the tee along its legs [m³/s] from those of all links."""
-        return tuple(leg.inward * float(flows[leg.link]) for leg in self.legs)
+        first, second = self.run
+        return (
+            first.inward * flows[first.link],
+            second.inward * flows[second.link],
+            self.branch.inward * flows[self.branch.link],
+        )
 
 
 @dataclass(frozen=True, slots=True)

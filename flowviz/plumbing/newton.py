@@ -6,7 +6,7 @@ Computer Applications in Water Supply 1 (1988) 1-20. Flows and heads stay togeth
 losses of a tee tie three links to each other.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,18 +41,29 @@ def balance(network: Network, guess: np.ndarray) -> Balance:
     the next round.
     """
     system = _System(network)
-    state = np.concatenate([guess, np.zeros(len(network.nodes) - 1)])
+    point = system.point(np.concatenate([guess, np.zeros(len(network.nodes) - 1)]))
     for number in range(ROUNDS):
-        state, change = system.solve(state)
-        if change.max() <= TOLERANCE * np.abs(state[: system.links]).max():
-            return Balance(state[: system.links], np.concatenate([[0.0], state[system.links :]]))
-        state = system.settle(state, SETTLING * 2**number)
+        point, change = system.solve(point)
+        if change.max() <= TOLERANCE * np.abs(system.flows(point)).max():
+            return Balance(system.flows(point), np.concatenate([[0.0], point.state[system.links :]]))
+        point = system.settle(point, SETTLING * 2**number)
     worst = network.links[int(change.argmax())].name
     raise ConvergenceError(
         "loop",
         f"the flows were not found in {ROUNDS * STEPS} steps; {worst} still changes by {change.max():.1e} m³/s",
         "Check the pump curve and the pipes there, or describe the loop more simply",
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Point:
+    """Flows and heads, and how far they are from a solution."""
+
+    state: np.ndarray  # flows of the links [m³/s], then heads of all nodes but the tank [m]
+    defect: np.ndarray  # what each equation is out by: links [m], then nodes [m³/s]
+    slopes: np.ndarray  # of the links' losses [m/(m³/s)]
+    inflows: Sequence[Sequence[float]]  # of each tee [m³/s]
+    drops: Sequence[tuple[float, float]]  # of each tee [m]
 
 
 class _System:
@@ -64,24 +75,27 @@ class _System:
         self.start = np.array([link.start for link in network.links])
         self.end = np.array([link.end for link in network.links])
         self.rows, self.columns, self.signs = self._incidence()
+        self.areas = [tee.areas for tee in network.tees]
 
-    def solve(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """The state after Newton's method, and the last change of the flows [m³/s]."""
-        defect, slopes = self.defect(state)
+    def flows(self, point: _Point) -> np.ndarray:
+        """Of the links [m³/s]."""
+        return point.state[: self.links]
+
+    def solve(self, point: _Point) -> tuple[_Point, np.ndarray]:
+        """Where Newton's method ends, and the last change of the flows [m³/s]."""
         for number in range(STEPS):
-            step = self.step(state, defect, slopes)
-            state, defect, slopes = self.advance(state, step, defect, HALVINGS if number else 0)
+            step = self.step(point, point.slopes)
+            point = self.advance(point, step, HALVINGS if number else 0)
             change = np.abs(step[: self.links])
-            if change.max() <= TOLERANCE * np.abs(state[: self.links]).max():
+            if change.max() <= TOLERANCE * np.abs(self.flows(point)).max():
                 break
-        return state, change
+        return point, change
 
-    def settle(self, state: np.ndarray, steps: int) -> np.ndarray:
-        """The state after implicit steps in time, with so much inertia that a flow takes about one step to change."""
+    def settle(self, point: _Point, steps: int) -> _Point:
+        """Where implicit steps in time end, with so much inertia that a flow takes about one step to change."""
         for _ in range(steps):
-            defect, slopes = self.defect(state)
-            state = state + self.step(state, defect, slopes + slopes.mean())
-        return state
+            point = self.point(point.state + self.step(point, point.slopes + point.slopes.mean()))
+        return point
 
     def _incidence(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Where heads enter the link equations and flows the node equations, and with which sign."""
@@ -92,46 +106,45 @@ class _System:
         signs = np.concatenate([np.full(leave.sum(), -1.0), np.full(arrive.sum(), 1.0)])
         return np.concatenate([links, nodes]), np.concatenate([nodes, links]), np.concatenate([signs, signs])
 
-    def defect(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """What each equation is out by [m, m³/s], and the slopes of the links' losses [m/(m³/s)]."""
+    def point(self, state: np.ndarray) -> _Point:
+        """How far flows and heads are from a solution."""
         flows, heads = state[: self.links], np.concatenate([[0.0], state[self.links :]])
-        pairs = [link.law.loss(flow) for link, flow in zip(self.network.links, flows.tolist(), strict=True)]
-        losses, slopes = np.array(pairs).T
+        plain = flows.tolist()
+        losses, slopes = np.array([link.law.loss(flow) for link, flow in zip(self.network.links, plain, strict=True)]).T
         unbalanced = losses - heads[self.start] + heads[self.end]
-        for tee in self.network.tees:
-            for leg, drop in zip(tee.legs[1:], drops(*tee.inflows(flows)[1:], tee.areas), strict=True):
+        inflows = [tee.inflows(plain) for tee in self.network.tees]
+        found = [drops(legs[1], legs[2], areas) for legs, areas in zip(inflows, self.areas, strict=True)]
+        for tee, pair in zip(self.network.tees, found, strict=True):
+            for leg, drop in zip(tee.outer, pair, strict=True):
                 unbalanced[leg.link] -= leg.inward * drop
         gain = np.bincount(self.end, flows, len(heads)) - np.bincount(self.start, flows, len(heads))
-        return np.concatenate([unbalanced, gain[1:]]), np.maximum(slopes, LEAST_SLOPE)
+        defect = np.concatenate([unbalanced, gain[1:]])
+        return _Point(state, defect, np.maximum(slopes, LEAST_SLOPE), inflows, found)
 
-    def step(self, state: np.ndarray, defect: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+    def step(self, point: _Point, slopes: np.ndarray) -> np.ndarray:
         """Newton's correction of flows and heads."""
         diagonal = np.arange(self.links)
-        ties = np.array([*self._ties(state[: self.links])]).reshape(-1, 3)
+        ties = np.array([*self._ties(point)]).reshape(-1, 3)
         rows = np.concatenate([diagonal, self.rows, ties[:, 0].astype(int)])
         columns = np.concatenate([diagonal, self.columns, ties[:, 1].astype(int)])
         values = np.concatenate([slopes, self.signs, ties[:, 2]])
-        matrix = csc_array((values, (rows, columns)), shape=(len(defect), len(defect)))
-        return splu(matrix, permc_spec="MMD_AT_PLUS_A").solve(-defect)
+        size = len(point.defect)
+        matrix = csc_array((values, (rows, columns)), shape=(size, size))
+        return splu(matrix, permc_spec="MMD_AT_PLUS_A").solve(-point.defect)
 
-    def _ties(self, flows: np.ndarray) -> Iterator[tuple[int, int, float]]:
+    def _ties(self, point: _Point) -> Iterator[tuple[int, int, float]]:
         """Link, other link and slope: how the tees tie the loss of one to the flow of another [m/(m³/s)]."""
-        for tee in self.network.tees:
-            outer = tee.legs[1:]
-            for cause, slopes in zip(outer, drop_slopes(*tee.inflows(flows)[1:], tee.areas), strict=True):
-                for leg, slope in zip(outer, slopes, strict=True):
+        for tee, legs, here, areas in zip(self.network.tees, point.inflows, point.drops, self.areas, strict=True):
+            for cause, slopes in zip(tee.outer, drop_slopes(legs[1], legs[2], areas, here), strict=True):
+                for leg, slope in zip(tee.outer, slopes, strict=True):
                     yield leg.link, cause.link, -leg.inward * slope * cause.inward
 
-    def advance(
-        self, state: np.ndarray, step: np.ndarray, defect: np.ndarray, halvings: int
-    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """The state after as much of a step as makes the link equations better, its defect and slopes."""
-        share = 1.0
-        after, (after_defect, slopes) = state + step, self.defect(state + step)
+    def advance(self, point: _Point, step: np.ndarray, halvings: int) -> _Point:
+        """Where as much of a step ends as makes the link equations better."""
+        share, after = 1.0, self.point(point.state + step)
         for _ in range(halvings):
-            if np.abs(after_defect[: self.links]).sum() <= np.abs(defect[: self.links]).sum():
+            if np.abs(after.defect[: self.links]).sum() <= np.abs(point.defect[: self.links]).sum():
                 break
             share /= 2
-            after = state + share * step
-            after_defect, slopes = self.defect(after)
-        return after, after_defect, slopes
+            after = self.point(point.state + share * step)
+        return after

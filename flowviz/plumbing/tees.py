@@ -41,18 +41,30 @@ def drops(second: float, branch: float, areas: Sequence[float]) -> tuple[float, 
     return heads[0] - heads[1], heads[0] - heads[2]
 
 
-def drop_slopes(second: float, branch: float, areas: Sequence[float]) -> tuple[Slopes, Slopes]:
-    """How both drops change with the flow of leg 1, and with that of leg 2 [m/(m³/s)], by a small step."""
+def drop_slopes(second: float, branch: float, areas: Sequence[float], here: Slopes) -> tuple[Slopes, Slopes]:
+    """How both drops change with the flow of leg 1, and with that of leg 2 [m/(m³/s)].
+
+    here  the drops [m] at these flows
+
+    With the smaller flow by a small step, with the larger one by Euler's theorem: the drops go with the square of the
+    flows if all change in proportion, so that Q₁ ∂h/∂Q₁ + Q₂ ∂h/∂Q₂ = 2 h.
+    """
     step = NUDGE * max(abs(second), abs(branch), abs(second + branch))
     if step == 0:
         return (0.0, 0.0), (0.0, 0.0)
-    here = drops(second, branch, areas)
-    by_second, by_branch = drops(second + step, branch, areas), drops(second, branch + step, areas)
-    return _slope(here, by_second, step), _slope(here, by_branch, step)
+    if abs(second) < abs(branch):
+        by_second = _slope(here, drops(second + step, branch, areas), step)
+        return by_second, _other_slope(here, by_second, second, branch)
+    by_branch = _slope(here, drops(second, branch + step, areas), step)
+    return _other_slope(here, by_branch, branch, second), by_branch
 
 
 def _slope(here: Slopes, there: Slopes, step: float) -> Slopes:
     return (there[0] - here[0]) / step, (there[1] - here[1]) / step
+
+
+def _other_slope(here: Slopes, known: Slopes, small: float, large: float) -> Slopes:
+    return (2 * here[0] - small * known[0]) / large, (2 * here[1] - small * known[1]) / large
 
 
 def _case(flows: Sequence[float], areas: Sequence[float], combined: int) -> Heads:

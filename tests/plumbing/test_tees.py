@@ -4,7 +4,7 @@ from math import cos, pi, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from flowviz.formulas.pumps import GRAVITY
@@ -54,7 +54,7 @@ def test_losses_go_with_the_square_of_the_flow(angle, size):
 
 def test_slopes_are_derivatives_away_from_the_seams():
     """A dividing run in the middle of its range, M q² with M = 2 (2q - 1): K' by hand; central differences to 1e-6."""
-    by_second, by_branch = drop_slopes(-0.7, -0.3, EQUAL)
+    by_second, by_branch = drop_slopes(-0.7, -0.3, EQUAL, drops(-0.7, -0.3, EQUAL))
     run, side = 0.7 + 0.3, 0.3  # drop = (4 b³/Q - 2 b²)/2g with b the branch's and Q the whole flow
     assert by_second[0] == pytest.approx(4 * side**3 / run**2 / (2 * GRAVITY), rel=1e-5)
     assert by_branch[0] == pytest.approx(
@@ -62,9 +62,24 @@ def test_slopes_are_derivatives_away_from_the_seams():
     )
 
 
+@given(angles, st.sampled_from([EQUAL, (1.0, 1.0, 0.3), (1.0, 0.5, 0.3)]))
+def test_the_slope_with_the_larger_flow_is_a_derivative_too(angle, areas):
+    """Against differences, away from the seams, where those to either side differ."""
+    flows, step = (cos(angle), sin(angle)), 1e-5
+    here = drops(*flows, areas)
+    for leg, found in enumerate(drop_slopes(*flows, areas, here)):
+        back, ahead = (
+            drops(*(flow + way * (i == leg) for i, flow in enumerate(flows)), areas) for way in (-step, step)
+        )
+        before = [(b - a) / step for a, b in zip(back, here, strict=True)]
+        behind = [(b - a) / step for a, b in zip(here, ahead, strict=True)]
+        assume(before == pytest.approx(behind, abs=1e-3))
+        assert found == pytest.approx(behind, abs=2e-3)  # half of the curvature that was let pass, and rounding
+
+
 def test_no_flow_has_no_loss():
     assert drops(0.0, 0.0, EQUAL) == (0.0, 0.0)
-    assert drop_slopes(0.0, 0.0, EQUAL) == ((0.0, 0.0), (0.0, 0.0))
+    assert drop_slopes(0.0, 0.0, EQUAL, (0.0, 0.0)) == ((0.0, 0.0), (0.0, 0.0))
 
 
 def pipe(rng: np.random.Generator) -> PipeLaw:
