@@ -1,9 +1,10 @@
-"""Random sideways pushes that make a jet turbulent which is too narrow for its own eddies to be carried by the cells.
+"""Random sideways pushes that make what comes out of an outlet turbulent, as it is out of a pipe.
 
-Without them a jet of one or two cells stays laminar and reaches several times too far. Each narrow outlet gets, three
-cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each time
-the jet has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide. The mean of all
-is zero, so the jet keeps its momentum.
+Without them a jet of one or two cells stays laminar and reaches several times too far, and a wide stream leaves a
+ledge so smoothly that the dead water behind it is twice too long, the more so the finer the cells. Each outlet gets,
+three cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each
+time the water has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide, and a
+wide opening one for every few cells. The mean of all is zero, so the water keeps its momentum.
 """
 
 from collections.abc import Mapping
@@ -12,7 +13,7 @@ from math import pi, sqrt
 
 import numpy as np
 
-from flowviz.flow.narrow import crossing, narrow
+from flowviz.flow.narrow import crossing
 from flowviz.flow.spread import sideways, spread
 from flowviz.flow.state import State
 from flowviz.flow.stepping.kernels import push
@@ -21,6 +22,7 @@ from flowviz.grid.grid import Grid, Patch
 
 STRENGTH = 0.14  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
 AHEAD = 3.0  # cells from the outlet
+PART = 3.0  # cells across the parts of a wide opening: eddies that the cells can carry on
 HOLD = 2.0  # cells that the jet crosses while a push lasts
 
 
@@ -30,9 +32,9 @@ class Disturbance:
     def __init__(self, grid: Grid, rates: Mapping[str, float], seed: int) -> None:
         self._random = np.random.default_rng(seed)
         points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
-        for patch in narrow(grid):
+        for patch in filter(lambda patch: patch.inflow, grid.patches):
             shares, middles = _parts(grid, patch)
-            cells = min(patch.extent) / grid.cell_volume ** (1 / 3)
+            cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
             strength = STRENGTH / sqrt(cells) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
             points.append(middles + AHEAD * np.array(patch.direction))
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
@@ -70,10 +72,13 @@ class Disturbance:
 
 def _parts(grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:
     """Parts of an outlet about as long as wide: their shares (n,) of its flow, their middles (n, 3) in cells."""
-    long = np.ptp(patch.cells, axis=0).argmax()
-    place = patch.cells[:, long] - patch.cells[:, long].min()
-    count = max(1, int(max(patch.extent) / max(min(patch.extent), max(grid.spacing))))
-    part = place * count // (place.max() + 1)
+    cell, part = max(grid.spacing), np.zeros(len(patch.cells), int)
+    edge = min(max(min(patch.extent), cell), PART * cell)
+    longest_first = np.ptp(patch.cells, axis=0).argsort(kind="stable")[::-1]
+    for axis, extent in zip(longest_first, sorted(patch.extent, reverse=True), strict=False):
+        place = patch.cells[:, axis] - patch.cells[:, axis].min()
+        count = max(1, int(extent / edge))
+        part = part * count + place * count // (place.max() + 1)
     shares = np.bincount(part, patch.share)
     middles = np.stack([np.bincount(part, patch.share * (patch.cells[:, a] + 0.5)) for a in range(3)], axis=-1)
     return shares[shares > 0], middles[shares > 0] / shares[shares > 0, None]
