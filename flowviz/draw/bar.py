@@ -1,5 +1,6 @@
 """The colour bar of speed, with real figures and both limits marked on it."""
 
+from collections.abc import Sequence
 from math import floor, log10
 
 import numpy as np
@@ -8,8 +9,8 @@ from matplotlib.colors import Normalize
 from matplotlib.patches import Rectangle
 
 from flowviz.draw.lettering import style
-from flowviz.draw.theme import DEAD, INK, OVER, SMALL, SPEEDS
-from flowviz.scene.model import Limits
+from flowviz.draw.theme import DEAD, INK, OVER, PAPER, SMALL, SPEEDS
+from flowviz.scene.model import Coral, Limits
 from flowviz.units import System, display_unit
 
 STEPS = 256
@@ -34,6 +35,14 @@ def draw_bar(axes: Axes, limits: Limits, system: System, scale: Normalize) -> No
     axes.tick_params(length=3, labelsize=SMALL, labelcolor=INK, color=INK)
     for speed, text in zip(marks, axes.get_xticklabels(), strict=True):
         text.set_weight("bold" if speed in (limits.dead, limits.over) else "normal")
+
+
+def draw_bands(axes: Axes, corals: Sequence[Coral], scale: Normalize) -> None:
+    """What groups of corals want, as lines on the bar, the first on top."""
+    for number, coral in enumerate(corals, start=1):
+        ends, height = [float(scale(speed)) for speed in coral.speed], 1 - number / (len(corals) + 1)
+        for colour, width in ((INK, 3.0), (PAPER, 1.4)):
+            axes.plot(ends, (height, height), color=colour, linewidth=width, marker="|", markersize=2 * width)
 
 
 def label(axes: Axes, words: str, at: float, side: str) -> None:

@@ -14,7 +14,7 @@ from flowviz.draw.slices import Plane
 from flowviz.draw.solid import is_cut, is_rock_cut
 from flowviz.draw.stage import JET, WATCHED
 from flowviz.draw.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
-from flowviz.scene.model import Intake, Outlet, Scene
+from flowviz.scene.model import Coral, Intake, Outlet, Scene
 from flowviz.study import Study
 from flowviz.units import shown
 
@@ -50,8 +50,22 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
         CURRENT,
         *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
         *([BED] if scene.sand and cut.axis != 2 else []),
-        *([FRAME] if any(is_cut(coral, cut) for coral in scene.corals) else []),
+        *([FRAME] if corals_cut(scene, cut) else []),
     ]
+
+
+def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
+    """The groups of corals that a plane runs through."""
+    return [coral for coral in scene.corals if is_cut(coral, cut)]
+
+
+def band_entries(scene: Scene, cut: Plane) -> list[Entry]:
+    """What the lines on the bar are; of several groups in the order of these."""
+    names = [short(coral.name) for coral in corals_cut(scene, cut)]
+    if not names:
+        return []
+    order = f", from above: {', '.join(names)}" if len(names) > 1 else ""
+    return [(Line2D([], [], color=INK, linewidth=2, marker="|"), f"on the bar: current that they want{order}")]
 
 
 def plan_entries(scene: Scene) -> list[Entry]:

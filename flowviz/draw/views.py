@@ -5,8 +5,16 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 
-from flowviz.draw.bar import draw_bar
-from flowviz.draw.key import draw_key, openings_line, plan_entries, section_entries, still_entries
+from flowviz.draw.bar import draw_bands, draw_bar
+from flowviz.draw.key import (
+    band_entries,
+    corals_cut,
+    draw_key,
+    openings_line,
+    plan_entries,
+    section_entries,
+    still_entries,
+)
 from flowviz.draw.lettering import short
 from flowviz.draw.panel import panel
 from flowviz.draw.paragraphs import Text, column, write
@@ -43,7 +51,8 @@ def section_view(study: Study, section: Section) -> View:
     scale = speed_scale(scene.limits)
     draw_section(page.picture, study, section.plane, scale)
     draw_bar(page.bar, scene.limits, scene.show, scale)
-    draw_key(page.key, section_entries(scene, section.plane))
+    draw_bands(page.bar, corals_cut(scene, section.plane), scale)
+    draw_key(page.key, [*section_entries(scene, section.plane), *band_entries(scene, section.plane)])
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
 
 

@@ -11,7 +11,8 @@ from flowviz.draw.bar import ticks
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import LONGEST, STAND_IN, drawable, families, short
 from flowviz.draw.paragraphs import Text, column
-from flowviz.draw.planes import choose_sections
+from flowviz.draw.planes import Section, Subject, choose_sections
+from flowviz.draw.slices import plane_at
 from flowviz.draw.theme import blank, speed_scale
 from flowviz.draw.views import plan_view, section_view
 from flowviz.draw.wording import percent, percent_within, worst
@@ -75,6 +76,21 @@ def test_the_bar_figures_both_limits_and_round_numbers_of_its_unit():
     limits = Limits(0.0254, 0.508)  # 1 and 20 in/s
     figured = np.array(ticks(limits, 1 / 0.0254, speed_scale(limits))) / 0.0254
     assert figured == pytest.approx([0, 1, 2, 5, 10, 20], abs=1e-9)
+
+
+def test_the_bar_shows_what_corals_want(box):
+    """The group wants 5 to 30 cm/s; a plane through it has its band, one beside it has none."""
+    scale = speed_scale(box.scene.limits)
+    through, beside = (section_view(box, Section(Subject("coral"), plane_at(2, z, box.grid))) for z in (0.35, 0.1))
+    bands = [line.get_xdata() for line in through.figure.axes[1].get_lines() if len(set(line.get_ydata())) == 1]
+    assert bands[0] == pytest.approx([scale(0.05), scale(0.3)])
+    assert "on the bar: current that they want" in words_of_key(through)
+    assert "on the bar: current that they want" not in words_of_key(beside)
+
+
+def words_of_key(view):
+    """What the marks of a picture are called."""
+    return [text.get_text() for text in view.figure.axes[2].get_legend().get_texts()]
 
 
 def test_the_scale_of_speed_goes_by_the_square_root():
