@@ -8,7 +8,7 @@ from matplotlib.lines import Line2D
 from flowviz.comparison import Comparison
 from flowviz.comparison.differences import Difference
 from flowviz.draw.key import draw_key
-from flowviz.draw.lettering import short, style
+from flowviz.draw.lettering import drawable, short, style
 from flowviz.draw.paragraphs import Text, column, write
 from flowviz.draw.sheet import EDGE, GAP, add_axes
 from flowviz.draw.theme import INK, PAPER, QUIET, SMALL, TEXT, blank
@@ -63,7 +63,7 @@ def draw_row(axes: Axes, number: int, each: Difference, first: bool) -> None:
         axes.axhline(number - 0.5, xmin=-1, color="#b9bfc4", linewidth=0.8)
     weight = "bold" if each.verdict in ("better", "worse") else "normal"
     beside = {"textcoords": "offset points", "va": "center", "annotation_clip": False}
-    name = f"{short(each.subject)}: {each.label}"
+    name = drawable(f"{short(each.subject)}: {each.label}")
     axes.annotate(
         name,
         (0, number),
