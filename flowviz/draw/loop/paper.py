@@ -14,7 +14,7 @@ from flowviz.units import System
 
 MM, INCH = 1e-3, 0.0254  # [m]
 MARGIN = 10.0  # of paper that no printer may reach [mm]
-SIXTEENTH_OFF = 0.15 * MM  # from the nearest sixteenth of an inch, beyond which decimals are written
+SIXTEENTH_OFF = 0.1 * MM  # from the nearest sixteenth of an inch, beyond which decimals are written
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,12 @@
 """From a loop to pictures in a folder."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from matplotlib.backends.backend_pdf import PdfPages
 
+from flowviz.draw.loop.choice import choice_view
 from flowviz.draw.loop.diagram import loop_view
 from flowviz.draw.loop.head import head_view, heads_view
 from flowviz.draw.loop.holes import hole_views
@@ -13,6 +14,7 @@ from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.pictures import SAVING, Picture, write
 from flowviz.draw.views import View
+from flowviz.plumbing.choice import Choice, Point
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.scene.model import Scene
@@ -25,6 +27,16 @@ def write_loop_pictures(scene: Scene, dossier: Dossier, folder: Path, state: Sta
     """
     drawn = tuple(_write_both(view, name, folder) for name, view in loop_views(scene, dossier, state))
     return (*drawn, *write_hole_sheets(scene, dossier, folder))
+
+
+def write_choice_picture(
+    scene: Scene, instead: str, tried: Sequence[Choice], asked: Sequence[Point], folder: Path
+) -> Picture:
+    """Draw the pumps that were tried in the place of one of the scene's into a folder.
+
+    asked  the loop's curve, by the flow through the pump
+    """
+    return _write_both(choice_view(scene, instead, tried, asked), "pumps", folder)
 
 
 def write_hole_sheets(scene: Scene, dossier: Dossier, folder: Path) -> tuple[Picture, ...]:

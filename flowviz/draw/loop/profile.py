@@ -62,8 +62,9 @@ class Suction:
 
 
 def profile(scene: Scene, loop: Loop, line: GradeLine) -> Profile:
-    """A way with the heights of its places."""
-    high, place = heights(scene), line.intake
+    """A way with the heights of its places; those of openings are the scene's, where the rises of pipes do not close."""
+    high = heights(scene) | {opening.name: opening.centre[2] for opening in scene.openings}
+    place = line.intake
     places, distances = [place], [0.0]
     for number in line.pipes:
         places.append(with_the_water(loop.pipes[number])[1])

@@ -7,6 +7,7 @@ from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.wording import percent
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
+from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
@@ -156,3 +157,23 @@ def holes_description(scene: Scene, panel: PanelSheet, scale: int) -> str:
         for hole in panel.holes
     )
     return f"Drawing for the glass shop at 1:{scale}. {'; '.join(told)}. {NO_PROOF}"
+
+
+def choice_title(scene: Scene, tried: Sequence[Choice]) -> str:
+    """Which pump gives most water, and which most for its power."""
+    most = max(tried, key=lambda each: each.duty.flow)
+    given = f"{_named([most.pump])} gives most, {shown(most.duty.flow, 'flow', scene.show)}"
+    known = [each for each in tried if each.duty.power]
+    if len(tried) == 1 or not known:
+        return given
+    thrifty = max(known, key=lambda each: each.duty.flow / each.duty.power)
+    return f"{given}{' and' if thrifty is most else f'; {_named([thrifty.pump])} gives'} most for its power"
+
+
+def choice_description(scene: Scene, tried: Sequence[Choice]) -> str:
+    """The chart of pumps that were tried in words."""
+    told = (
+        f"{short(each.pump)} {shown(each.duty.flow, 'flow', scene.show)} at {shown(each.duty.head, 'head', scene.show)}"
+        for each in tried
+    )
+    return f"Head against flow: the curve of each pump and that of the loop. {'; '.join(told)}."

@@ -1,0 +1,171 @@
+"""Charts of head, pumps and strainers: what they show is what the dossier says, and it can be read."""
+
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from matplotlib.text import Annotation
+
+from flowviz.draw.loop.choice import choice_view
+from flowviz.draw.loop.curves import within
+from flowviz.draw.loop.head import head_view, heads_view, profiles, told_outlet
+from flowviz.draw.loop.profile import suctions
+from flowviz.draw.loop.pump import pump_view
+from flowviz.draw.loop.spacing import apart
+from flowviz.draw.loop.strainer import strainer_view
+from flowviz.draw.loop.words import costliest, even_shares
+from flowviz.plumbing.choice import system_curve, try_pumps
+from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.state import AS_BUILT
+from flowviz.scene.file import read_scene
+
+SCENES = Path(__file__).parents[3] / "scenes"
+PIPED = ("peninsula", "in_wall", "raceway", "cylinder")
+ROUNDING = 1e-9  # [m]
+
+
+@pytest.fixture(params=PIPED, scope="module")
+def told(request):
+    """A scene and its dossier."""
+    scene = read_scene(SCENES / f"{request.param}.toml")
+    return scene, dossier(scene)
+
+
+def words_of(view):
+    """Everything that is written in a picture."""
+    axes = view.figure.axes
+    return " ".join(text.get_text() for each in axes for text in each.texts) + " ".join(
+        text.get_text() for text in view.figure.texts
+    )
+
+
+def hidden(view):
+    """Pairs of labels that lie on each other by more than the width of a frame's line."""
+    view.figure.canvas.draw()
+    found = []
+    for axes in view.figure.axes:
+        labels = [each for each in axes.get_children() if isinstance(each, Annotation) and each.get_bbox_patch()]
+        boxes = [label.get_bbox_patch().get_window_extent().padded(-1.5) for label in labels]
+        pairs = combinations(zip(labels, boxes, strict=True), 2)
+        found += [(a.get_text(), b.get_text()) for (a, one), (b, other) in pairs if one.overlaps(other)]
+    return found
+
+
+def test_what_is_lost_on_each_way_is_what_the_pumps_on_it_give(told):
+    """Tees that give head are the one other source, so drops come to the lift or more."""
+    scene, made = told
+    for way in profiles(scene, made).values():
+        given = sum(max(0.0, b.head - a.head) for a, b in zip(way.line.stations, way.line.stations[1:], strict=False))
+        assert sum(drop.head for drop in way.drops) == pytest.approx(given, abs=ROUNDING)
+        assert way.before_outlet < way.lift
+
+
+def test_the_ends_of_a_way_lie_where_the_scene_has_them(told):
+    scene, made = told
+    high = {opening.name: opening.centre[2] - scene.tank.depth for opening in scene.openings}
+    for name, way in profiles(scene, made).items():
+        assert way.heights[0] == pytest.approx(high[way.line.intake], abs=ROUNDING)
+        assert way.height(way.distances[-1]) == pytest.approx(high[name], abs=ROUNDING)
+
+
+def test_the_pressure_at_the_pump_is_the_head_less_height_and_speed(told):
+    """H - z - V²/2g with 9.80665 m/s² (CGPM 1901), from the loop's own head before the pump."""
+    scene, made = told
+    pump = scene.pumps[0].name
+    for way in profiles(scene, made).values():
+        last = suctions(way, made.loop)[-1]
+        place = way.places.index(pump)
+        speed = made.loop.pipes[way.line.pipes[place - 1]].speed
+        expected = made.loop.nodes[f"{pump} suction"] - way.heights[place] - speed**2 / (2 * 9.80665)
+        assert last.pressure == pytest.approx(expected, abs=1e-6)  # the solver's balance of heads
+
+
+def test_the_way_that_is_told_goes_through_the_costliest_pipe_to_the_worst_off(told):
+    scene, made = told
+    outlet, shares, number = told_outlet(scene, made), even_shares(scene, made.loop), costliest(made.loop)
+    through = [line.outlet for line in made.grade_lines if number in line.pipes]
+    assert outlet in through
+    assert shares[outlet] == min(shares[name] for name in through)
+
+
+def test_the_picture_of_the_head_names_what_costs_most(told):
+    scene, made = told
+    view = head_view(scene, made)
+    words = words_of(view)
+    assert "costs most" in words
+    assert "pump" in words
+    assert made.losses[0].where in view.description
+    assert hidden(view) == []
+
+
+def test_every_way_has_its_chart(told):
+    scene, made = told
+    view = heads_view(scene, made)
+    assert len(view.figure.axes) == len(made.grade_lines)
+    assert hidden(view) == []
+
+
+def test_the_pump_stands_where_its_curve_meets_the_loops(told):
+    """The black dot lies at the loop's duty; both curves pass it within the width of the dot."""
+    scene, made = told
+    pump = scene.pumps[0]
+    view = pump_view(scene, made.loop, pump.name, AS_BUILT)
+    duty = made.loop.pumps[pump.name]
+    axes = view.figure.axes[0]
+    dot = next(line for line in axes.lines if line.get_marker() == "o" and line.get_markersize() == 9.0)
+    shown = axes.transData.transform(dot.get_xydata())[0]
+    for points in (system_curve(scene, pump.name), pump.curve):
+        flows, heads = zip(*points, strict=True)
+        assert flows[0] <= duty.flow <= flows[-1]
+        assert min(heads) <= duty.head <= max(heads)
+    assert axes.get_window_extent().contains(*shown)
+    assert hidden(view) == []
+
+
+def test_a_pump_at_part_speed_is_drawn_against_full_speed():
+    scene = read_scene(SCENES / "peninsula.toml")
+    scene = replace(scene, pumps=(replace(scene.pumps[0], speed=0.7),))
+    view = pump_view(scene, dossier(scene).loop, "loop pump", AS_BUILT)
+    words = words_of(view)
+    assert "70 % of full speed" in words
+    assert "at full speed" in words
+
+
+def test_strainers_show_the_limit_that_breaks_first(told):
+    scene, made = told
+    if made.strainers:
+        view = strainer_view(scene, made)
+        first = min((care.swap for care in made.strainers.values()), key=lambda swap: swap.fouled)
+        assert first.intake in view.title
+        assert first.limit in view.title
+        assert hidden(view) == []
+
+
+def test_pumps_that_are_tried_come_into_one_picture():
+    scene = read_scene(SCENES / "peninsula.toml")
+    pump = scene.pumps[0]
+    shares = (0.6, 0.8, 1.0, 1.2)
+    candidates = [
+        replace(pump, name=f"candidate {share}", curve=tuple((flow * share, head * share) for flow, head in pump.curve))
+        for share in shares
+    ]
+    tried = try_pumps(scene, pump.name, candidates)
+    view = choice_view(scene, pump.name, tried, system_curve(scene, pump.name))
+    words = words_of(view)
+    assert all(candidate.name in words for candidate in candidates)
+    assert "candidate 1.2" in view.title  # the largest gives most
+    assert hidden(view) == []
+
+
+def test_a_curve_ends_at_the_edge_of_its_chart():
+    points = [(0.0, 0.0), (1.0, 1.0), (3.0, 3.0)]
+    assert within(points, 2.0, 9.0) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
+    assert within(points, 9.0, 2.0) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
+    assert within(points, 9.0, 9.0) == points
+
+
+def test_figures_are_set_apart_as_little_as_can_be():
+    """Two at one place move half the gap each way; one far off stays; the order is kept."""
+    assert apart([5.0, 0.0, 0.0], 2.0) == [5.0, -1.0, 1.0]
+    assert apart([0.0, 4.0], 2.0) == [0.0, 4.0]
