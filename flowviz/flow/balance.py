@@ -10,10 +10,11 @@ from flowviz.grid.grid import Grid
 
 def balance_error(grid: Grid, rates: Mapping[str, float], velocity: Velocity) -> float:
     """The larger of the openings' net flow and the worst cell's, against total inflow [-]."""
-    source = grid.source(rates)
-    left = -source
+    left = grid.source(rates)
+    net, inflow = abs(left.sum()), left[left > 0].sum()
     for axis, (along, share) in enumerate(zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True)):
-        flow = np.float64(grid.cell_volume / grid.spacing[axis]) * (along * share)
-        left += np.diff(flow, axis=axis)
-    inflow = source[source > 0].sum()
-    return float(max(abs(source.sum()), np.abs(left).max()) / inflow) if inflow else 0.0
+        flow = np.moveaxis(np.float64(grid.cell_volume / grid.spacing[axis]) * (along * share), axis, 0)
+        lack = np.moveaxis(left, axis, 0)
+        lack += flow[:-1]
+        lack -= flow[1:]
+    return float(max(net, np.abs(left, out=left).max()) / inflow) if inflow else 0.0

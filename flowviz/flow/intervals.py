@@ -1,6 +1,6 @@
 """How far an average over a stretch of time can be trusted: intervals from the windows it was taken over."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import nan, sqrt
 
@@ -28,13 +28,13 @@ class Doubt:
 
 
 def half_widths(
-    statistics: Statistics, mean: np.ndarray, windows: np.ndarray, cells: np.ndarray, alike: Range = UNKNOWN
+    statistics: Statistics, mean: np.ndarray, windows: Sequence[np.ndarray], cells: np.ndarray, alike: Range = UNKNOWN
 ) -> Mapping[str, float]:
     """Half-widths of the 95 % intervals of statistics of a time mean; NaN (unknown) with fewer than two windows.
 
     statistics  named numbers of values (n,), not necessarily linear in them: shares, quantiles
     mean        the time mean, any shape
-    windows     (m, ...) its values over m successive windows of equal length
+    windows     (m) its values over m successive windows of equal length
     cells       (n,) positions in the flattened mean that the statistics are of
     alike       least and most that neighbouring windows can be correlated (flow/memory.py) [-]
 

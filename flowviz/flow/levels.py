@@ -10,11 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from flowviz.flow.counting import Counting
-from flowviz.flow.field import Field
+from flowviz.flow.field import Field, Quality
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.march import March
+from flowviz.flow.memory import alike
 from flowviz.flow.momentum import Closure
-from flowviz.flow.refine import Cells, balanced, refine, refine_velocity
+from flowviz.flow.refine import Cells, balanced, bounded, refine, refine_velocity
 from flowviz.flow.restore import restore
 from flowviz.flow.state import Keeper, State
 from flowviz.flow.statistics import Record, gather
@@ -82,6 +83,12 @@ def coarse(case: Case, start: Field | None) -> Field:
 
 def fine(case: Case, start: Field | None) -> Field:
     """The flow on the grid of the case, marched until its statistics are steady or the time is up."""
+    record, *mean = marched(case, start)
+    return bounded(record.field_of(*mean), case.grid)
+
+
+def marched(case: Case, start: Field | None) -> tuple[Record, Velocity, Quality]:
+    """What a fine run comes to; the room that the march took is given back when it ends."""
     kept = case.keeper.last()
     counting = begun_fine(case, start) if kept is None else taken_up(case, kept)
     march, record, doubt, done = counting.march, counting.record, np.inf, 0.0
@@ -96,7 +103,7 @@ def fine(case: Case, start: Field | None) -> Field:
         counting.go_on(MOST, look)
         if len(record.speeds) >= FEWEST:
             doubt = unsteadiness(case, record)
-    return balanced(record.field(march, steady=doubt <= 1), case.grid, case.rates)
+    return record, *record.mean(march, steady=doubt <= 1)
 
 
 def begun_fine(case: Case, start: Field | None) -> Counting:
@@ -170,7 +177,8 @@ def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
     cells, whole = np.flatnonzero(case.grid.clear), record.speed
     mean = float(whole.take(cells).mean())
-    widths = half_widths(lambda speeds: figures(speeds, case.watch, mean), whole, np.stack(record.speeds), cells)
+    likeness = alike(case.grid, mean, record.time / len(record.speeds))
+    widths = half_widths(lambda speeds: figures(speeds, case.watch, mean), whole, record.speeds, cells, likeness)
     return max(width / PRECISION[name] for name, width in widths.items())
 
 

@@ -14,18 +14,30 @@ from flowviz.grid.grid import Grid
 TURNS = 0.5  # memory over the tank's longest side at the mean speed: 0.5 to 0.7 in long marches of three shipped tanks
 
 
-def memory(grid: Grid, field: Field) -> float:
-    """Time after which the large circulation has forgotten all but 1/e of what it was [s]."""
+def memory(grid: Grid, speed: float) -> float:
+    """Time after which the large circulation has forgotten all but 1/e of what it was [s].
+
+    speed    mean over the water [m/s]
+    """
     longest = max(count * h for count, h in zip(grid.shape, grid.spacing, strict=True))
-    return TURNS * longest / max(float(field.speed[grid.water].mean()), 1e-9)
+    return TURNS * longest / max(speed, 1e-9)
+
+
+def alike(grid: Grid, speed: float, window: float) -> Range:
+    """Least and most that neighbouring windows of one march can be correlated [-].
+
+    speed     mean over the water [m/s]
+    window    length of each [s]
+    """
+    least = exp(-window / memory(grid, speed))
+    return least, max(least, UNKNOWN[1])
 
 
 def likeness(grid: Grid, field: Field) -> Range:
     """Least and most that neighbouring windows can be correlated [-]; not at all where each is a march of its own."""
     if field.quality.marches > 1:
         return 0.0, 0.0
-    least = exp(-field.quality.averaged / len(field.batches) / memory(grid, field))
-    return least, max(least, UNKNOWN[1])
+    return alike(grid, float(field.speed[grid.water].mean()), field.quality.averaged / len(field.batches))
 
 
 def looks(grid: Grid, field: Field) -> float:

@@ -27,15 +27,21 @@ def refine(field: Field, coarse: Grid, grid: Grid) -> Field:
 
 
 def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
-    """The field with its mean velocity free of divergence, and no speed smaller than that velocity's."""
+    """The field with its mean velocity free of divergence, and bounded."""
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
     quality = replace(field.quality, balance_error=balance_error(grid, rates, velocity))
     u, v, w = velocity
-    free = replace(field, u=u, v=v, w=w, quality=quality)
-    speed = np.where(grid.water, np.maximum(field.speed, np.sqrt((free.velocity() ** 2).sum(axis=-1))), 0)
+    return bounded(replace(field, u=u, v=v, w=w, quality=quality), grid)
+
+
+def bounded(field: Field, grid: Grid) -> Field:
+    """The field with no speed smaller than that of the mean velocity; takes its windows, which are large, along."""
+    speed = np.where(grid.water, np.maximum(field.speed, np.sqrt((field.velocity() ** 2).sum(axis=-1))), 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
-    return replace(free, speed=speed, batches=field.batches * factor)
+    for batch in field.batches:
+        batch *= factor
+    return replace(field, speed=speed)
 
 
 def refine_velocity(velocity: Velocity, coarse: Grid, grid: Grid) -> Velocity:

@@ -114,10 +114,18 @@ class Record:
 
     def field(self, march: March, steady: bool) -> Field:
         """What was counted, as the field of the march's grid."""
+        return self.field_of(*self.mean(march, steady))
+
+    def mean(self, march: March, steady: bool) -> tuple[Velocity, Quality]:
+        """The mean velocity, and how well all was solved: all for which the march itself is needed."""
         total, time = self._total, np.float32(self._total.time)
-        u, v, w = (sums / time for sums in total.velocity)
-        quality = Quality(march.project(u, v, w), march.steps, float(march.time), float(total.time), steady)
-        mean = Field(u, v, w, self.speed, np.zeros_like(total.path), np.stack(self.speeds), quality)
+        velocity = tuple(sums / time for sums in total.velocity)
+        return velocity, Quality(march.project(*velocity), march.steps, float(march.time), float(total.time), steady)
+
+    def field_of(self, velocity: Velocity, quality: Quality) -> Field:
+        """What was counted, with its mean velocity."""
+        total, time = self._total, np.float32(self._total.time)
+        mean = Field(*velocity, self.speed, np.zeros_like(total.path), np.stack(self.speeds), quality)
         ordered = (mean.velocity() ** 2).sum(axis=-1)
         fluctuation = np.sqrt(np.maximum(total.square / time - ordered, 0))
         return replace(mean, fluctuation=fluctuation)
