@@ -34,10 +34,10 @@ class Chapter:
         return not (any(table.rows for table in self.tables) or self.pictures or self.points)
 
 
-def chapters(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None = None) -> tuple[Chapter, ...]:
+def chapters(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None) -> tuple[Chapter, ...]:
     """All that have something to tell; every table of the study and of its loop stands in one of them."""
-    first = (*two_layouts(held), *in_the_tank(study, drawn), *about_the_loop(study, told, drawn))
-    last = tuple(to_know(study, told, drawn))
+    first = (*two_layouts(held, drawn), *in_the_tank(study, drawn), *about_the_loop(study, told, drawn))
+    last = tuple(to_know(study, told, drawn, held))
     placed = [table for chapter in (*first, *last) for table in chapter.tables]
     tables = (*study_tables(study), *loop_asks.dossier_tables(study.scene, told))
     further = chapter("further", "Further figures", *(table for table in tables if table not in placed))
@@ -45,11 +45,11 @@ def chapters(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None 
     return tuple(chapter for chapter in ordered if not chapter.empty)
 
 
-def two_layouts(held: Comparison | None) -> Iterator[Chapter]:
+def two_layouts(held: Comparison | None, drawn: Drawn) -> Iterator[Chapter]:
     """What a change of plan brings."""
     if held is not None:
         tables = comparison_tables(held)
-        yield Chapter("change", "What the change brings, and why", LEADS["change"], tables, points=held.reasons)
+        yield Chapter("change", "What the change brings, and why", LEADS["change"], tables, drawn.change, held.reasons)
 
 
 def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
@@ -74,7 +74,9 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         rest.reach_table(study),
         loop_asks.peril_table(told, system),
         loop_asks.yardstick_table(told),
+        loop_asks.fouling_table(told, system),
         loop_asks.swap_table(told),
+        loop_asks.size_table(told, system),
         loop_asks.blocked_table(told, system),
         pictures=pick(drawn.loop, "strainer"),
     )
@@ -88,18 +90,25 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         loop_asks.heat_table(scene, told),
         pictures=pick(drawn.loop, "loop", "head", "pump"),
     )
-    yield chapter("holes", "Holes", loop_asks.hole_table(told, system), pictures=pick(drawn.loop, "hole"))
+    holes, sheets = loop_asks.hole_table(told, system), loop_asks.sheet_table(told)
+    yield chapter("holes", "Holes", holes, sheets, pictures=pick(drawn.loop, "hole"))
     yield chapter("parts", "Parts", loop_asks.part_table(told, system))
-    leaks, services = loop_asks.leak_table(scene, told), loop_asks.service_table(told, system)
-    yield chapter("service", "Service and leaks", services, leaks)
+    yield chapter(
+        "service",
+        "Service and leaks",
+        loop_asks.service_table(told, system),
+        loop_asks.inspection_table(told, system),
+        loop_asks.leak_table(scene, told),
+    )
 
 
-def to_know(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
+def to_know(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None) -> Iterator[Chapter]:
     """What the figures rest on, and what must be known before acting on them."""
     yield Chapter("assumptions", "What is assumed", LEADS["assumptions"], points=ASSUMPTIONS)
     yield chapter("limits", "Limits and definitions", water.limit_table(study.scene), definition_table())
     yield Chapter("trust", "How far to trust it", LEADS["trust"], points=quality(study))
-    cautions = dict.fromkeys((*study.cautions, *told.cautions, *drawn.cautions))
+    compared = held.cautions if held else ()
+    cautions = dict.fromkeys((*study.cautions, *compared, *told.cautions, *drawn.cautions))
     yield Chapter("cautions", "Cautions", LEADS["cautions"], points=tuple(map(str, cautions)))
 
 

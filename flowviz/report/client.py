@@ -13,10 +13,10 @@ from flowviz.units import shown
 TRUST = {
     "sketch": "This is a sketch, computed in a second: it shows where to look. Have it computed coarse before you "
     "believe a figure, and fine before glass is drilled.",
-    "coarse": "It was computed at the coarse level, which tells how strong the currents are and roughly where they "
+    "coarse": "This was computed at the coarse level, which tells how strong the currents are and roughly where they "
     "fail. Have it computed fine before glass is drilled.",
-    "fine": "It was computed at the fine level, the most careful there is; measure a few spots in the filled tank all "
-    "the same.",
+    "fine": "This was computed at the fine level, the most careful there is; measure a few spots in the filled tank "
+    "all the same.",
 }
 COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 GOOD = "good"
@@ -45,7 +45,7 @@ def life(study: Study) -> str:
     well = len(verdicts) - len(wrong)
     whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
     told = f"{whole} {'has the current it wants' if well == 1 else 'have the current they want'}"
-    return f"{told}: {', '.join(f'{name} is {verdict}' for name, verdict in wrong.items())}" if wrong else told
+    return f"{told}; {', '.join(f'{name} is {verdict}' for name, verdict in wrong.items())}" if wrong else told
 
 
 def count(number: int) -> str:

@@ -12,7 +12,7 @@ from jinja2 import Environment, FunctionLoader
 from markupsafe import Markup
 from PIL import Image
 
-from flowviz.comparison import compare
+from flowviz.comparison import Comparison
 from flowviz.draw.pictures import Picture
 from flowviz.plumbing.dossier import Dossier
 from flowviz.report.bar import bar
@@ -27,17 +27,16 @@ SCRIPTS = ("shapes.js", "shaders.js", "viewer.js", "start.js")
 EFFORT, QUALITY = 1, 50  # of packing: more takes longer than it saves
 
 
-def page(study: Study, told: Dossier, drawn: Drawn, folder: Path, against: Study | None = None) -> str:
+def page(study: Study, told: Dossier, held: Comparison | None, drawn: Drawn, folder: Path) -> str:
     """The whole page; the pictures lie in a folder."""
-    held = compare(against, study) if against else None
     template = environment().get_template("page.html")
     return template.render(
         scene=study.scene,
-        heading=heading(study, against),
+        heading=heading(study, held),
         drawn=drawn,
         sentences=sentences_of_two(held) if held else sentences(study),
         facts=facts_of_two(held) if held else facts(study),
-        tanks=tanks(study, against),
+        tanks=tanks(study, held),
         bar=bar(study.scene),
         length=Length(*display_unit("length", study.scene.show)),
         chapters=chapters(study, told, drawn, held),
@@ -47,9 +46,9 @@ def page(study: Study, told: Dossier, drawn: Drawn, folder: Path, against: Study
     )
 
 
-def heading(study: Study, against: Study | None) -> str:
+def heading(study: Study, held: Comparison | None) -> str:
     """What the page is about."""
-    return f"{study.scene.title}, held against {against.scene.title}" if against else study.scene.title
+    return f"{study.scene.title}, held against {held.before.scene.title}" if held else study.scene.title
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +67,9 @@ class Length:
     per_metre: float
 
 
-def tanks(study: Study, against: Study | None) -> list[Tank]:
+def tanks(study: Study, held: Comparison | None) -> list[Tank]:
     """Before and after, or the one layout there is."""
-    layouts = {"before": against, "after": study} if against else {"": study}
+    layouts = {"before": held.before, "after": held.after} if held else {"": study}
     return [Tank(name, packed(each)) for name, each in layouts.items()]
 
 

@@ -1,30 +1,20 @@
 """The pictures of a report: stills with nothing but their key, the flat pictures, and those of the loop."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
-from flowviz.draw.camera import framed, standpoints
-from flowviz.draw.key import draw_key, still_entries
+from flowviz.comparison import Comparison
+from flowviz.draw import contrast
 from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.pictures import Album, Picture, as_caution, flat_views, write
 from flowviz.draw.rendering import rendering
-from flowviz.draw.sheet import add_axes
-from flowviz.draw.still import Shot, corners, draw_still, set_up
-from flowviz.draw.theme import blank
-from flowviz.draw.titles import study_title
-from flowviz.draw.views import View
 from flowviz.errors import GraphicsError
 from flowviz.plumbing.dossier import Dossier
+from flowviz.report.stills import sights_of_one, sights_of_two, written
 from flowviz.scene.model import Caution
 from flowviz.study import Study
-
-WIDTH, TALLEST = 7.0, 3.4  # of a still: what fits between the margins of either paper [in]
-TALLEST_OF_TWO = 2.5  # where one stands over the other [in]
-KEY = 0.5  # height of the key below it [in]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +24,7 @@ class Drawn:
     stills: tuple[Picture, ...]  # of the layouts, before and after; empty where this machine cannot render
     behind: Picture | None  # the study from another side
     flat: tuple[Picture, ...]  # from above, and the sections
+    change: tuple[Picture, ...]  # what a comparison shows
     loop: tuple[Picture, ...]
     cautions: tuple[Caution, ...]
 
@@ -41,85 +32,27 @@ class Drawn:
     def album(self) -> Album:
         """All of them."""
         behind = [self.behind] if self.behind else []
-        return Album((*self.stills, *behind, *self.flat, *self.loop), self.cautions)
+        return Album((*self.stills, *behind, *self.change, *self.flat, *self.loop), self.cautions)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Sight:
-    """A still to be drawn."""
-
-    name: str
-    title: str
-    study: Study
-    shot: Shot
-
-
-def draw(study: Study, told: Dossier, folder: Path, against: Study | None = None) -> Drawn:
+def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> Drawn:
     """Draw what a report shows into a folder."""
-    sights = tuple(sights_of_two(against, study) if against else sights_of_one(study))
+    sights = tuple(sights_of_two(held) if held else sights_of_one(study))
     with ExitStack() as stack:
         jobs = [stack.enter_context(rendering(sight.shot.view(sight.study))) for sight in sights]
         flat = tuple(write(view, name, folder, "png") for name, view in flat_views(study))
+        change = tuple(pictures_of_change(held, folder)) if held else ()
         loop = tuple(write(view, name, folder, "svg") for name, view in loop_views(study.scene, told))
         try:
             images = [job.image() for job in jobs]
         except GraphicsError as error:
-            return Drawn((), None, flat, loop, (as_caution(error),))
+            return Drawn((), None, flat, change, loop, (as_caution(error),))
     *stills, behind = written(sights, images, folder)
-    return Drawn(tuple(stills), behind, flat, loop, ())
+    return Drawn(tuple(stills), behind, flat, change, loop, ())
 
 
-def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path) -> Iterator[Picture]:
-    """The rendered stills as files; of two layouts the second bears the key of both."""
-    for number, (sight, image) in enumerate(zip(sights, images, strict=True)):
-        figure = bare(sight, image) if number < len(sights) - 2 else keyed(sight, image)
-        words = f"{sight.title}. {study_title(sight.study)}. Seen from the {sight.shot.standpoint.side}."
-        yield write(View(figure, sight.title, words), sight.name, folder, "png")
-
-
-def sights_of_one(study: Study) -> Iterator[Sight]:
-    """The tank, and from another side."""
-    first = set_up(study, WIDTH, TALLEST)
-    yield Sight("tank", f"The tank seen from the {first.standpoint.side}", study, first)
-    yield from_behind(study, first)
-
-
-def sights_of_two(before: Study, after: Study) -> Iterator[Sight]:
-    """Both layouts from one side, and the second from another."""
-    first = set_up(before, WIDTH, TALLEST_OF_TWO)
-    camera = framed(first.standpoint.direction, corners(after.scene.tank))
-    second = Shot(first.standpoint, camera, min(WIDTH, TALLEST_OF_TWO * camera.aspect))
-    yield Sight("before", f"Before: {before.scene.title}", before, first)
-    yield Sight("after", f"After: {after.scene.title}", after, second)
-    yield from_behind(after, first)
-
-
-def from_behind(study: Study, first: Shot) -> Sight:
-    """A study from where it looks least like the first."""
-    seen_by = first.standpoint.direction
-    standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
-    camera = framed(standpoint.direction, corners(study.scene.tank))
-    shot = Shot(standpoint, camera, min(WIDTH, TALLEST * camera.aspect))
-    return Sight("tank-other-side", f"The tank seen from the {standpoint.side}", study, shot)
-
-
-def bare(sight: Sight, image: np.ndarray) -> object:
-    """The rendered picture with its labels, and nothing else."""
-    figure = blank(WIDTH, sight.shot.height)
-    put(figure, 0.0, sight, image)
-    return figure
-
-
-def keyed(sight: Sight, image: np.ndarray) -> object:
-    """The same over its key."""
-    figure = blank(WIDTH, sight.shot.height + KEY)
-    put(figure, KEY, sight, image)
-    draw_key(add_axes(figure, 0.1, 0.0, WIDTH - 0.2, KEY), still_entries(sight.study.scene))
-    return figure
-
-
-def put(figure: object, bottom: float, sight: Sight, image: np.ndarray) -> None:
-    """The picture into its page, its foot at a height [in]."""
-    shot = sight.shot
-    axes = add_axes(figure, (WIDTH - shot.width) / 2, bottom, shot.width, shot.height)
-    draw_still(axes, sight.study, shot, image)
+def pictures_of_change(held: Comparison, folder: Path) -> Iterator[Picture]:
+    """What a comparison shows but the stills."""
+    layouts = dict(zip(contrast.HEADINGS, (held.before, held.after), strict=True))
+    for name, view in contrast.flat_views(held, layouts):
+        yield write(view, name, folder, "png")

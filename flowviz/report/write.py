@@ -3,6 +3,7 @@
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from flowviz.comparison import compare
 from flowviz.draw.pictures import Album
 from flowviz.plumbing.dossier import dossier
 from flowviz.report.files import whole_file
@@ -25,7 +26,7 @@ def write_report(study: Study, file: str | Path, against: Study | None = None) -
 def write_with_figures(study: Study, file: str | Path, figures: Path, against: Study | None = None) -> Album:
     """The same, and its pictures as files of their own in a folder that is there."""
     with whole_file(file) as fresh:
-        told = dossier(study.scene)
-        drawn = draw(study, told, figures, against)
-        fresh.write_text(page(study, told, drawn, figures, against), encoding="utf-8")
+        told, held = dossier(study.scene), compare(against, study) if against else None
+        drawn = draw(study, told, figures, held)
+        fresh.write_text(page(study, told, held, drawn, figures), encoding="utf-8")
     return drawn.album

@@ -8,17 +8,18 @@ export const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * 
 export const unit = (a) => Array.from(a, (part) => part / (Math.hypot(...a) || 1));
 export const times = (m, v) => [0, 1, 2, 3].map((row) => m[row] * v[0] + m[row + 4] * v[1] + m[row + 8] * v[2] + m[row + 12] * v[3]);
 
-/** The matrix, column by column, of an eye that looks at a point. */
-export function seen(eye, point, half, aspect, near, far) {
+/** The matrix, column by column, of an eye that looks at a point; half is the tangent of half its angle, upright. */
+export function seen(eye, point, { half, aspect, shift }, near, far) {
   const back = unit(minus(eye, point));
   const right = unit(cross([0, 0, 1], back));
   const up = cross(back, right);
   const [a, b] = [(far + near) / (near - far), (2 * far * near) / (near - far)];
+  const depth = [...back.map((part) => -part), dot(back, eye)];
   const rows = [
-    [...right, -dot(right, eye)].map((part) => part / (half * aspect)),
-    [...up, -dot(up, eye)].map((part) => part / half),
+    [...right, -dot(right, eye)].map((part, n) => part / (half * aspect) - shift[0] * depth[n]),
+    [...up, -dot(up, eye)].map((part, n) => part / half - shift[1] * depth[n]),
     [...back.map((part) => a * part), -a * dot(back, eye) + b],
-    [...back.map((part) => -part), dot(back, eye)],
+    depth,
   ];
   return new Float32Array([0, 1, 2, 3].flatMap((column) => rows.map((row) => row[column])));
 }

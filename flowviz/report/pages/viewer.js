@@ -142,24 +142,29 @@ export class TankView {
     const flat = Math.cos(this.raised);
     const way = [flat * Math.cos(this.turned), flat * Math.sin(this.turned), Math.sin(this.raised)];
     let distance = 4 * Math.max(...this.size);
-    for (let n = 0; n < FRAMINGS; n++) distance *= this.filled(way, distance) / FILLED;
-    Object.assign(this, this.from(way, distance / this.closer));
+    let taken = this.taken(way, distance);
+    for (let n = 0; n < FRAMINGS; n++) {
+      distance *= Math.max(...taken.half) / FILLED;
+      taken = this.taken(way, distance);
+    }
+    Object.assign(this, this.from(way, distance / this.closer, taken.middle));
   }
 
-  /** How much of the picture the tank takes, of the side that it takes most of. */
-  filled(way, distance) {
-    const { matrix } = this.from(way, distance);
+  /** The middle of what the tank takes of the picture, and half of its width and height. */
+  taken(way, distance) {
+    const { matrix } = this.from(way, distance, [0, 0]);
     const rims = [0, 1].flatMap((a) => [0, 1].flatMap((b) => [0, 1].map((c) => [a, b, c])));
     const places = rims.map((rim) => times(matrix, [...rim.map((share, axis) => share * this.size[axis]), 1]));
-    return Math.max(...places.flatMap(([right, up, , depth]) => [Math.abs(right / depth), Math.abs(up / depth)]));
+    const ends = [0, 1].map((side) => places.map((at) => at[side] / at[3])).map((all) => [Math.min(...all), Math.max(...all)]);
+    return { middle: ends.map(([low, high]) => (low + high) / 2), half: ends.map(([low, high]) => (high - low) / 2) };
   }
 
-  /** The eye in a direction from the tank, and the matrix that it sees by. */
-  from(way, distance) {
+  /** The eye in a direction from the tank, and the matrix that it sees by, shifted in the picture. */
+  from(way, distance, shift) {
     const middle = this.size.map((length) => length / 2);
     const eye = middle.map((at, axis) => at + distance * way[axis]);
-    const far = distance + 2 * Math.hypot(...this.size);
-    return { eye, matrix: seen(eye, middle, Math.tan(ANGLE / 2), this.canvas.width / this.canvas.height, distance / 50, far) };
+    const lens = { half: Math.tan(ANGLE / 2), aspect: this.canvas.width / this.canvas.height, shift };
+    return { eye, matrix: seen(eye, middle, lens, distance / 50, distance + 2 * Math.hypot(...this.size)) };
   }
 
   /** The plane in front of which all is taken away: normal towards the eye, and place along it. */

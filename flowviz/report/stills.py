@@ -1,0 +1,94 @@
+"""The stills of a report: nothing but the tank and its key, as wide as fits on either paper."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from flowviz.comparison import Comparison
+from flowviz.draw.camera import framed, standpoints
+from flowviz.draw.comparison import Mark, unmarked
+from flowviz.draw.contrast import marker
+from flowviz.draw.key import draw_key, still_entries
+from flowviz.draw.pictures import Picture, write
+from flowviz.draw.sheet import add_axes
+from flowviz.draw.still import Shot, corners, draw_still, set_up
+from flowviz.draw.theme import blank
+from flowviz.draw.titles import study_title
+from flowviz.draw.views import View
+from flowviz.study import Study
+
+WIDTH, TALLEST = 7.0, 3.4  # of a still: what fits between the margins of either paper [in]
+TALLEST_OF_TWO = 2.5  # where one stands over the other [in]
+MARKED = 1  # number of the layout whose still bears marks
+KEY = 0.5  # height of the key below it [in]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sight:
+    """A still to be drawn."""
+
+    name: str
+    title: str
+    study: Study
+    shot: Shot
+    mark: Mark = unmarked  # draws what else is to be seen, and gives its labels
+
+
+def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path) -> Iterator[Picture]:
+    """The rendered stills as files; of two layouts the second bears the key of both."""
+    for number, (sight, image) in enumerate(zip(sights, images, strict=True)):
+        figure = bare(sight, image) if number < len(sights) - 2 else keyed(sight, image)
+        words = f"{sight.title}. {study_title(sight.study)}. Seen from the {sight.shot.standpoint.side}."
+        yield write(View(figure, sight.title, words), sight.name, folder, "png")
+
+
+def sights_of_one(study: Study) -> Iterator[Sight]:
+    """The tank, and from another side."""
+    first = set_up(study, WIDTH, TALLEST)
+    yield Sight("tank", f"The tank seen from the {first.standpoint.side}", study, first)
+    yield from_behind(study, first)
+
+
+def sights_of_two(held: Comparison) -> Iterator[Sight]:
+    """Both layouts from one side, with what was moved marked in the second, and that from another side."""
+    before, after = held.before, held.after
+    first = set_up(before, WIDTH, TALLEST_OF_TWO)
+    camera = framed(first.standpoint.direction, corners(after.scene.tank))
+    second = Shot(first.standpoint, camera, min(WIDTH, TALLEST_OF_TWO * camera.aspect))
+    yield Sight("before", f"Before: {before.scene.title}", before, first)
+    yield Sight("after", f"After: {after.scene.title}", after, second, marker(held))
+    yield from_behind(after, first)
+
+
+def from_behind(study: Study, first: Shot) -> Sight:
+    """A study from where it looks least like the first."""
+    seen_by = first.standpoint.direction
+    standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
+    camera = framed(standpoint.direction, corners(study.scene.tank))
+    shot = Shot(standpoint, camera, min(WIDTH, TALLEST * camera.aspect))
+    return Sight("tank-other-side", f"The tank seen from the {standpoint.side}", study, shot)
+
+
+def bare(sight: Sight, image: np.ndarray) -> object:
+    """The rendered picture with its labels, and nothing else."""
+    figure = blank(WIDTH, sight.shot.height)
+    put(figure, 0.0, sight, image)
+    return figure
+
+
+def keyed(sight: Sight, image: np.ndarray) -> object:
+    """The same over its key."""
+    figure = blank(WIDTH, sight.shot.height + KEY)
+    put(figure, KEY, sight, image)
+    draw_key(add_axes(figure, 0.1, 0.0, WIDTH - 0.2, KEY), still_entries(sight.study.scene))
+    return figure
+
+
+def put(figure: object, bottom: float, sight: Sight, image: np.ndarray) -> None:
+    """The picture into its page, its foot at a height [in]."""
+    shot = sight.shot
+    axes = add_axes(figure, (WIDTH - shot.width) / 2, bottom, shot.width, shot.height)
+    axes.set(xlim=(-1, 1), ylim=(-1, 1))
+    draw_still(axes, sight.study, shot, image, list(sight.mark(axes, shot, MARKED)))
