@@ -11,7 +11,7 @@ from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.loop import Loop
-from flowviz.plumbing.phases import solve_phase
+from flowviz.plumbing.phases import check_phase, solve_phase
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase
 from flowviz.store import fresh_folder, read_study, summary, write_study
@@ -62,8 +62,14 @@ def test_the_loop_of_a_phase(peninsula):
 
 def test_a_pipe_without_a_valve_cannot_be_shut(peninsula):
     """Pipe 4 leads from the ring's tee to its front, with an elbow only."""
-    with pytest.raises(InputError, match='phase "odd", pipe "ring tee" to "ring front": has no valve'):
-        solve_phase(peninsula, phase("odd", valves=(4,)))
+    for look in (solve_phase, check_phase):
+        with pytest.raises(InputError, match='phase "odd", pipe "ring tee" to "ring front": has no valve'):
+            look(peninsula, phase("odd", valves=(4,)))
+
+
+def test_phases_that_can_be_pass_the_check(peninsula):
+    for each in (phase("shut", valves=HIGH), phase("half", speeds=HALF), phase("rest", speeds=REST)):
+        check_phase(peninsula, each)
 
 
 @pytest.mark.parametrize(("change", "allowed"), [(1.0, True), (1.009, True), (1.03, False)])

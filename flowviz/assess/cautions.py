@@ -8,10 +8,9 @@ import numpy as np
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
-from flowviz.assess.words import percent
 from flowviz.grid.grid import Grid, Pocket
 from flowviz.scene.model import Caution
-from flowviz.units import shown
+from flowviz.units import shown, within
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
@@ -68,6 +67,6 @@ def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], wi
         if widths[name] > max(shares[name], FINE_ENOUGH):
             yield Caution(
                 f"share of {noun}",
-                f"{percent(shares[name])} of the water, uncertain by {percent(widths[name])} either way",
+                f"{within(shares[name], widths[name], 'share', 'metric')} of the water",
                 "It may as well be none; a longer average (a finer detail) makes it surer",
             )

@@ -18,11 +18,14 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     """Read a scene, list faults and cautions, solve nothing."""
     from flowviz.grid.voxelise import voxelise
     from flowviz.plumbing.network import network
+    from flowviz.plumbing.phases import check_phase
     from flowviz.scene.file import read_scene
 
     scene = read_scene(scene_file)
     if scene.pipes:
         network(scene)
+    for phase in scene.phases:
+        check_phase(scene, phase)
     grid = voxelise(scene, cell_edge(cell))
     if as_json:
         print_json(

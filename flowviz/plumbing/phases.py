@@ -1,8 +1,12 @@
 """The loop in a phase of its cycle."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.network import network
 from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
@@ -14,9 +18,27 @@ def solve_phase(scene: Scene, phase: Phase) -> Loop:
 
     Raises InputError and ConvergenceError as solve_loop does, and where a pipe has no valve to shut.
     """
+    with named_in_faults(phase):
+        return solve_loop(scene, standing(scene, phase))
+
+
+def check_phase(scene: Scene, phase: Phase) -> None:
+    """Raise InputError where a phase cannot be, without solving it."""
+    with named_in_faults(phase):
+        network(scene, standing(scene, phase))
+
+
+def standing(scene: Scene, phase: Phase) -> State:
+    """How pumps and valves stand."""
+    valves = {number: {valve(scene.pipes[number]): opening} for number, opening in phase.valves.items()}
+    return State(speeds=phase.speeds, valves=valves)
+
+
+@contextmanager
+def named_in_faults(phase: Phase) -> Iterator[None]:
+    """Say of a fault in which phase it is."""
     try:
-        valves = {number: {valve(scene.pipes[number]): opening} for number, opening in phase.valves.items()}
-        return solve_loop(scene, State(speeds=phase.speeds, valves=valves))
+        yield
     except InputError as error:
         raise InputError(f'phase "{phase.name}", {error.where}', error.fault, error.remedy) from error
 
