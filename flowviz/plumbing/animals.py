@@ -36,7 +36,12 @@ def perils(scene: Scene, loop: Loop) -> tuple[Peril, ...]:
 
 
 def animal_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
-    """What threatens the animals."""
+    """What threatens the animals, and whose speed is only assumed."""
+    for animal in scene.animals:
+        if animal.assumed:
+            lengths = f"{animal.speed / animal.length:g} lengths of its body a second"
+            why = "So small fish do (F. W. H. Beamish 1978, from memory); bottom dwellers and larvae differ. Write it."
+            yield Caution(f"animal {animal.name}", f"it is taken to swim {lengths} for minutes on end", why)
     for peril in perils(scene, loop):
         where = f"intake {peril.intake}"
         if peril.passes:

@@ -33,6 +33,8 @@ class Leaks:
     as_built: tuple[Leak, ...]
     with_breaks: tuple[Leak, ...]
     runs_back: tuple[str, ...]  # outlets over the water surface, whose pipes run empty when the pump stops
+    above_volume: float  # water in pipes over the water surface, which falls back when air gets in [m³]
+    siphons: tuple[str, ...]  # openings over the rim: opened below the surface, their pipes draw the tank down
 
 
 def leaks(scene: Scene) -> Leaks:
@@ -44,12 +46,28 @@ def leaks(scene: Scene) -> Leaks:
         for opening in scene.openings
     }
     above = tuple(outlet.name for outlet in scene.outlets if outlet.centre[2] > scene.tank.depth)
-    return Leaks(tuple(_all(scene, bare)), tuple(_all(scene, held)), above)
+    siphons = tuple(opening.name for opening in scene.openings if opening.panel is None)
+    return Leaks(tuple(_all(scene, bare)), tuple(_all(scene, held)), above, _above(scene), siphons)
 
 
 def pipe_volume(scene: Scene, numbers: Iterator[int]) -> float:
     """Water in some of the scene's pipes [m³]."""
     return sum(pipe_area(scene.pipes[number]) * scene.pipes[number].length for number in numbers)
+
+
+def _above(scene: Scene) -> float:
+    """Water in the parts of the pipes that lie over the tank's surface, the pipes taken as straight [m³]."""
+    place = heights(scene)
+    return sum(
+        pipe_area(pipe) * pipe.length * _share_above(place[pipe.start], place[pipe.end], scene.tank.depth)
+        for pipe in scene.pipes
+    )
+
+
+def _share_above(start: float, end: float, surface: float) -> float:
+    """Share of a straight line between two heights that lies over a third [-]."""
+    low, high = min(start, end), max(start, end)
+    return (1.0 if low > surface else 0.0) if high == low else min(1.0, max(0.0, (high - surface) / (high - low)))
 
 
 def joined(scene: Scene, place: str) -> frozenset[str]:

@@ -57,6 +57,7 @@ class Inspection:
     what: str
     where: str
     load: float | None  # pressure of the tank's water at rest on it [Pa]
+    fitted: int | None  # year; None: not told
     advice: str  # common practice, no source
 
 
@@ -76,7 +77,7 @@ def pump_services(scene: Scene) -> tuple[PumpService, ...]:
 
 def inspections(scene: Scene) -> tuple[Inspection, ...]:
     """Bulkheads by load, strainers, pumps, unions and check valves."""
-    bulkheads = sorted(_bulkheads(scene), key=lambda line: -line.load)
+    bulkheads = sorted(_bulkheads(scene), key=lambda line: (-line.load, line.fitted or 0))
     return (*bulkheads, *_strainers(scene), *_pumps(scene), *_fittings(scene))
 
 
@@ -103,7 +104,11 @@ def _bulkheads(scene: Scene) -> Iterator[Inspection]:
         if opening.panel is not None:
             load = weight * max(0.0, scene.tank.depth - opening.centre[2])
             yield Inspection(
-                "bulkhead", opening.name, load, "Feel for drips each month; renew its gasket every few years."
+                "bulkhead",
+                opening.name,
+                load,
+                opening.fitted,
+                "Feel for drips each month; renew its gasket every few years.",
             )
 
 
@@ -111,13 +116,13 @@ def _strainers(scene: Scene) -> Iterator[Inspection]:
     for intake in scene.intakes:
         if intake.strainer is not None:
             yield Inspection(
-                "strainer", intake.name, None, "Swap it for a clean spare each week; keep one spare for each."
+                "strainer", intake.name, None, None, "Swap it for a clean spare each week; keep one spare for each."
             )
 
 
 def _pumps(scene: Scene) -> Iterator[Inspection]:
     for pump in scene.pumps:
-        yield Inspection("pump", pump.name, None, "Listen and feel each week; renew its seal when it weeps.")
+        yield Inspection("pump", pump.name, None, None, "Listen and feel each week; renew its seal when it weeps.")
 
 
 def _fittings(scene: Scene) -> Iterator[Inspection]:
@@ -129,4 +134,4 @@ def _fittings(scene: Scene) -> Iterator[Inspection]:
     for pipe in scene.pipes:
         for role, text in advice.items():
             if has(pipe, role):
-                yield Inspection(role if role != "check" else "check valve", pipe_name(pipe), None, text)
+                yield Inspection(role if role != "check" else "check valve", pipe_name(pipe), None, None, text)

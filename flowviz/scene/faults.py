@@ -65,6 +65,7 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "holes": "holes = 20, how many",
     "hole": 'hole = "60 mm", as drilled',
     "bar.hole": 'hole = "5 mm", the diameter of one',
+    "fitted": "fitted = 2019, the year of its bulkhead",
     "nozzle": "nozzle = 0.97, its coefficient of discharge",
     "edge": 'edge = "4 mm", the radius of its rounding',
     "slot": 'slot = ["120 mm", "12 mm"], across and up',

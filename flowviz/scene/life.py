@@ -29,7 +29,7 @@ def animal(table: AnimalTable) -> Animal:
     """
     lengths = SUSTAINED if table.lengths_per_second is None else table.lengths_per_second
     speed = table.length * lengths if table.speed is None else table.speed
-    return Animal(table.name, table.length, table.width, speed)
+    return Animal(table.name, table.length, table.width, speed, (table.speed, table.lengths_per_second) == (None, None))
 
 
 def measured(table: MeasuredTable, number: int) -> Measured:

@@ -121,6 +121,7 @@ class Animal:
     length: float  # of its body [m]
     width: float  # of its body where it is widest [m]
     speed: float  # that it can swim for minutes on end [m/s]
+    assumed: bool = False  # that speed is not the scene's, but what is taken for small fish
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +197,7 @@ class Outlet:
     panel: str | None  # that its bulkhead goes through; None: over the rim
     hole: float | None  # drilled diameter [m]
     flow: float | None  # fixed by the scene [m³/s]; None: the loop decides
+    fitted: int | None = None  # year of its bulkhead
     nozzle: float | None = None  # coefficient of discharge of its mouth [-]; None: the open end of its pipe
     bar: Bar | None = None  # whose jets its aperture stands for
 
@@ -212,6 +214,7 @@ class Intake:
     hole: float | None
     flow: float | None  # fixed by the scene, positive [m³/s]; None: the loop decides
     strainer: Strainer | None
+    fitted: int | None = None  # year of its bulkhead
     edge: float = 0.0  # radius that the edge of its mouth is rounded by [m]
 
 

@@ -51,6 +51,7 @@ def outlet(table: OutletTable, seat: Seat) -> Outlet:
         panel=seat.panel,
         hole=table.hole,
         flow=table.flow,
+        fitted=table.fitted,
         nozzle=table.nozzle,
         bar=None if table.bar is None else Bar(**table.bar.model_dump()),
     )
@@ -67,6 +68,7 @@ def intake(table: IntakeTable, seat: Seat) -> Intake:
         hole=table.hole,
         flow=table.flow,
         strainer=None if table.strainer is None else Strainer(**table.strainer.model_dump()),
+        fitted=table.fitted,
         edge=table.edge,
     )
 

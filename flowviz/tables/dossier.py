@@ -4,7 +4,7 @@ from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
 from flowviz.scene.model import Scene
-from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table
+from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table, stop_table
 from flowviz.tables.strainers import (
     blocked_table,
     fouling_table,
@@ -35,6 +35,7 @@ def dossier_tables(scene: Scene, told: Dossier) -> tuple[Table, ...]:
         hole_table(told, system),
         sheet_table(told),
         leak_table(scene, told),
+        stop_table(scene, told),
         service_table(told, system),
         inspection_table(told, system),
         part_table(told, system),

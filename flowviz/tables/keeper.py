@@ -85,6 +85,21 @@ def rough(value: float) -> float:
     return float(f"{value:.2g}")
 
 
+def stop_table(scene: Scene, told: Dossier) -> Table:
+    """What the water does when the pumps stop."""
+    leaks, system = told.leaks, scene.show
+    rows = (
+        ("outlets that let air in and run back", ", ".join(leaks.runs_back) or "none"),
+        ("water in pipes over the tank's surface", shown(rough(leaks.above_volume), "volume", system)),
+        ("pipes over the rim that can siphon", ", ".join(leaks.siphons) or "none"),
+        (
+            "siphon breaks, if fitted, stop that at",
+            f"{shown(scene.site.siphon_break, 'length', system)} below the water",
+        ),
+    )
+    return Table("If the pumps stop", (("", WORD), ("", WORD)), rows if scene.pumps else ())
+
+
 def service_table(told: Dossier, system: System) -> Table:
     """How each pump comes out."""
     rows = tuple(
@@ -99,9 +114,10 @@ def inspection_table(told: Dossier, system: System) -> Table:
     lines: dict[tuple[str, str, str], list[str]] = {}
     for line in told.inspections:
         load = "" if line.load is None else shown(line.load, "pressure", system)
-        lines.setdefault((line.what, line.advice, load), []).append(line.where.removeprefix("pipe "))
-    rows = tuple((what, where_all(places), load, advice) for (what, advice, load), places in lines.items())
-    columns = (("", WORD), ("where", WORD), ("water on it", FIGURE), ("what to do", WORD))
+        year = "" if line.fitted is None else f"{line.fitted}"
+        lines.setdefault((line.what, load, year, line.advice), []).append(line.where.removeprefix("pipe "))
+    rows = tuple((kind, where_all(places), *figures) for (kind, *figures), places in lines.items())
+    columns = (("", WORD), ("where", WORD), ("water on it", FIGURE), ("fitted", FIGURE), ("what to do", WORD))
     return Table("To look after", columns, rows)
 
 

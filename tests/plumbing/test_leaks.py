@@ -97,3 +97,26 @@ def test_inspection_list(scene):
     assert [line.where for line in lines[:3]] == ["behind the arch", "left low", "left high"]
     assert lines[0].load == pytest.approx(1023.2 * 9.80665 * 0.6, rel=1e-3)  # of the water's density
     assert {line.what for line in lines} == {"bulkhead", "strainer", "pump", "union", "valve"}
+
+
+def test_water_over_the_surface(scene):
+    """The tee a metre higher, at 1.42 m: from the pump at 0.12 m the upper 0.82 of 1.3 m of height, to the outlets
+    0.82 of 0.97 m and of 1.42 m, lie over the water at 0.6 m.
+    """
+    assert leaks(scene).above_volume == 0.0
+    high = [replace(scene.pipes[1], rise=1.3), replace(scene.pipes[2], rise=-0.97), replace(scene.pipes[3], rise=-1.42)]
+    raised = replace(scene, pipes=(scene.pipes[0], *high))
+    wide, narrow = pi / 4 * 0.0519938**2, pi / 4 * 0.034544**2
+    expected = 1.0 * wide * 0.82 / 1.3 + 1.2 * narrow * 0.82 / 0.97 + 2.6 * narrow * 0.82 / 1.42
+    assert leaks(raised).above_volume == pytest.approx(expected, rel=1e-6)
+
+
+def test_pipes_over_the_rim_can_siphon(scene):
+    over = replace(scene, outlets=(replace(scene.outlets[0], panel=None, hole=None), scene.outlets[1]))
+    assert (leaks(scene).siphons, leaks(over).siphons) == ((), ("left high",))
+
+
+def test_of_bulkheads_under_one_load_the_oldest_comes_first(scene):
+    first, second = (replace(scene.outlets[0], name=name, fitted=year) for name, year in (("new", 2021), ("old", 2012)))
+    lines = [line for line in inspections(replace(scene, outlets=(first, second))) if line.what == "bulkhead"]
+    assert [(line.where, line.fitted) for line in lines] == [("left low", None), ("old", 2012), ("new", 2021)]

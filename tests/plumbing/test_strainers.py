@@ -185,3 +185,9 @@ def test_the_survivors_animals_and_swaps_are_told(scene):
     (blocked, _) = one_blocked(both)
     assert [(peril.animal, peril.intake) for peril in blocked.perils] == [("goby", "right low")]
     assert [each.intake for each in blocked.swaps] == ["right low"]
+
+
+def test_an_assumed_speed_is_told(scene):
+    told = solve_loop(replace(scene, animals=(replace(GOBY, assumed=True),))).cautions
+    assert any(each.where == "animal goby" and "2 lengths of its body a second" in each.what for each in told)
+    assert not any(each.where == "animal goby" for each in solve_loop(replace(scene, animals=(GOBY,))).cautions)

@@ -67,6 +67,8 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.bar": {}, **NO_BORE}, f"{HIGH}.bar.length", "is missing", '"600 mm", of the spray bar'),
     ({"outlet.0.nozzle": 1.2}, f"{HIGH}.nozzle", "1.2 is above 1", "at most 1"),
     ({"outlet.0.nozle": 0.9}, f"{HIGH}.nozle", "is no key", "'nozzle'"),
+    ({"intake.0.fitted": 19}, f"{LOW}.fitted", "19 is below 1950", "1950 or more"),
+    ({"intake.0.fitted": "2019"}, f"{LOW}.fitted", "'2019' is not a whole number", "fitted = 2019"),
     ({"intake.0.edge": 4}, f"{LOW}.edge", "without a unit", "'4 mm'"),
     ({"intake.0.edge": "-4 mm"}, f"{LOW}.edge", "'-4 mm' is below 0", "0 or more"),
     ({"site": {"room": 20}}, "site.room", "without a unit", "'20 "),

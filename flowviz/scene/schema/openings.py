@@ -50,6 +50,7 @@ class OpeningTable(Table):
     panel: Text
     hole: Length | None = None
     flow: Flow | None = None
+    fitted: Annotated[Count, Field(ge=1950, le=2100)] | None = None
 
     @model_validator(mode="after")
     def _one_mouth(self) -> Self:
