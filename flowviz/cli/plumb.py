@@ -1,12 +1,13 @@
 """flowviz plumb: the loop outside the tank."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import click
 from rich.text import Text
 
 from flowviz.cli.options import json_option, scene_argument
-from flowviz.cli.shopping import priced_parts, tried_pumps
+from flowviz.cli.shopping import Answer, priced_parts, tried_pumps
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.folder import check_folder
 from flowviz.scene.model import Scene
@@ -48,7 +49,7 @@ def plumb(
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
         more.append(priced_parts(scene, told.parts, prices_file))
-    pictures = () if folder is None else draw_loop(scene, told, folder)
+    pictures = () if folder is None else draw_loop(scene, told, folder, more)
     if as_json:
         print_json({**loop_summary(scene, told), **{each.name: each.numbers for each in more}})
         return
@@ -63,10 +64,11 @@ def plumb(
         print_pictures(words, folder, pictures)
 
 
-def draw_loop(scene: Scene, told: "Dossier", folder: str) -> tuple["Picture", ...]:
-    """Draw a loop into a folder."""
+def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:
+    """Draw a loop, and what the user's own files add, into a folder."""
     from flowviz.draw.loop.pictures import write_loop_pictures
     from flowviz.store import fresh_folder
 
     with fresh_folder(folder) as fresh:
-        return write_loop_pictures(scene, told, fresh)
+        drawn = write_loop_pictures(scene, told, fresh)
+        return (*drawn, *(each.draw(fresh) for each in more if each.draw is not None))

@@ -1,11 +1,15 @@
 """Files of the user's own beside a scene: pumps to choose from, and prices."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from flowviz.errors import InputError
 from flowviz.scene.model import Caution, Scene
+
+if TYPE_CHECKING:
+    from flowviz.draw.pictures import Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +20,7 @@ class Answer:
     numbers: object
     tables: tuple
     cautions: tuple[Caution, ...] = ()
+    draw: Callable[[Path], "Picture"] | None = None  # its picture into a folder
 
 
 def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
@@ -28,8 +33,14 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     candidates, place = read_pumps(file), place or only_pump(scene)
     tried = try_pumps(scene, place, candidates)
     cautions = tuple(replace(caution, where=f"pump {choice.pump}") for choice in tried for caution in choice.cautions)
-    numbers = choice_numbers(place, system_curve(scene, place), tried)
-    return Answer("choice", numbers, choice_tables(scene, tried), cautions)
+    asked = system_curve(scene, place)
+
+    def draw(folder: Path) -> "Picture":
+        from flowviz.draw.loop.pictures import write_choice_picture
+
+        return write_choice_picture(scene, place, tried, asked, folder)
+
+    return Answer("choice", choice_numbers(place, asked, tried), choice_tables(scene, tried), cautions, draw)
 
 
 def only_pump(scene: Scene) -> str:

@@ -62,7 +62,7 @@ class Suction:
 
 
 def profile(scene: Scene, loop: Loop, line: GradeLine) -> Profile:
-    """A way with the heights of its places; those of openings are the scene's, where the rises of pipes do not close."""
+    """A way with the heights of its places; openings lie where the scene has them, even if the rises do not close."""
     high = heights(scene) | {opening.name: opening.centre[2] for opening in scene.openings}
     place = line.intake
     places, distances = [place], [0.0]

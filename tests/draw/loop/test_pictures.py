@@ -29,3 +29,13 @@ def test_plumb_draws_into_a_folder_and_says_where_to_look(tmp_path):
     assert outcome.exit_code == 0
     assert "loop.png" in outcome.stdout
     assert (tmp_path / "loop" / "loop.svg").exists()
+
+
+def test_plumb_draws_the_pumps_that_it_tries(tmp_path):
+    pumps = tmp_path / "pumps.csv"
+    pumps.write_text("name,flow,head\nsmall,0 m3/h,4 m\nsmall,12 m3/h,0.5 m\n", encoding="utf-8")
+    scene, folder = str(SCENES[0].with_name("peninsula.toml")), tmp_path / "loop"
+    outcome = CliRunner().invoke(main, ["plumb", scene, "--pumps", str(pumps), "-o", str(folder)])
+    assert outcome.exit_code == 0, outcome.stderr
+    assert "pumps.png" in outcome.stdout
+    assert (folder / "pumps.png").exists()
