@@ -119,7 +119,7 @@ def test_renewal(study):
 
 
 def test_what_has_no_interval_says_so(study):
-    assert rows(study, "Renewal of the water, by one mean flow: how sure is not known")
+    assert rows(study, "Renewal of the water; how sure is not known")
     lone = replace(study.field, batches=study.field.batches[:1])
     alone = replace(study, measures=measure(study.scene, study.grid, lone))
     assert rows(alone, "Rock and surface")["along the rock: dead"][0].endswith("interval not known")

@@ -45,7 +45,7 @@ def measures(limits: Limits, system: System) -> dict[str, str]:
         "dead_fraction": f"dead (below {shown(limits.dead, 'speed', system)})",
         "over_fraction": f"over-strong (above {shown(limits.over, 'speed', system)})",
         "settling_fraction": "of the bed: detritus settles",
-        "blown_fraction": "of the bed: sand is blown out",
+        "blown_fraction": "of the bed: sand blown out",
     }
 
 
@@ -60,10 +60,10 @@ def phase_table(study: Study) -> Table:
     columns = (
         ("", WORD),
         ("lasts", FIGURE),
-        ("flow of all outlets", FIGURE),
+        ("flow", FIGURE),
         ("mean speed", FIGURE),
         ("dead", FIGURE),
-        ("its flow is", WORD),
+        ("how", WORD),
     )
     rows = tuple(phase_row(moment, study) for moment in study.moments)
     return Table("The phases, each as if it went on for ever", columns, rows)

@@ -70,7 +70,7 @@ def surface_table(study: Study) -> Table:
 
 def renewal_table(study: Study) -> Table:
     """How old the water is, and what goes straight through."""
-    return Table("Renewal of the water, by one mean flow: how sure is not known", PAIR, tuple(renewal_rows(study)))
+    return Table("Renewal of the water; how sure is not known", PAIR, tuple(renewal_rows(study)))
 
 
 def renewal_rows(study: Study) -> Iterator[tuple[str, str]]:

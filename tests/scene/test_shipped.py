@@ -29,6 +29,7 @@ OTHERWISE = {  # unit: SI value of one, another unit of its kind, SI value of th
     "deg": (pi / 180, "rad", 1.0),
     "g/kg": (1.0, "ppt", 1.0),
     "ppt": (1.0, "g/kg", 1.0),
+    "min": (60.0, "h", 3600.0),
 }
 
 
