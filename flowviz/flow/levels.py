@@ -6,6 +6,7 @@ on the largest cells, where a minute costs little.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 
@@ -26,6 +27,7 @@ from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid
 from flowviz.progress import Listener, Stage
 
+USUAL = 30.0  # turn of a tank up to which the times below are long enough; what turns more slowly gets longer ones [s]
 SKETCH_CELLS = 1500  # water cells that a sketch is marched on
 THINNEST = 3  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
@@ -47,6 +49,14 @@ class Case:
     seed: int
     keeper: Keeper  # of a fine run's state
 
+    @property
+    def pace(self) -> float:
+        """How many times as long everything takes as in a usual tank, at least 1 [-]; by V^(2/3) / √(Σ Q U0)."""
+        jets = [patch for patch in self.grid.patches if patch.inflow]
+        momentum = sum(self.rates[patch.name] ** 2 / patch.area for patch in jets)
+        turn = self.grid.water_volume ** (2 / 3) / sqrt(momentum) if momentum else 0.0
+        return max(1.0, turn / USUAL)
+
     def tell(self, doing: str, share: float, march: March) -> None:
         """Tell how far a march has come."""
         self.progress(Stage(doing, share, march.time, np.count_nonzero(march.grid.water)))
@@ -63,16 +73,16 @@ class Level:
 
 SKETCH = Level(Closure(upwind=0.15), 80.0, 4.0)  # less upwind: large cells smooth enough by themselves
 DRAGGED = Level(SKETCH.closure, 4.0, 1.25)
-COARSE = Level(Closure(), 3.0, 2.5)
+COARSE = Level(Closure(), 10.0, 2.5)  # in less, a wake is still much as short as on the sketch's cells
 FINE = Level(Closure(), 15.0, 4.0)
 
 
 def sketch(case: Case, start: Field | None) -> Field:
     """The flow on a thousand or two cells, read on the grid of the case."""
     if start is None:
-        return averaged(case, spun_up(case, SKETCH.settle), SKETCH)
+        return averaged(case, spun_up(case, case.pace * SKETCH.settle), SKETCH)
     march = begun(case, sketch_grid(case.grid), SKETCH, (start.u, start.v, start.w), case.grid)
-    gather(march, DRAGGED.settle)
+    gather(march, case.pace * DRAGGED.settle)
     return averaged(case, march, DRAGGED)
 
 
@@ -95,11 +105,11 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Velocity, Quality]
 
     def look() -> None:
         nonlocal done
-        done = max(done, min(march.time / (FINE.settle + LONGEST), 1.0), 1 / max(doubt, 1.0) ** 2)
+        done = max(done, min(march.time / (case.pace * (FINE.settle + LONGEST)), 1.0), 1 / max(doubt, 1.0) ** 2)
         case.tell("marching", done, march)
         case.keeper.offer(counting.state)
 
-    while doubt > 1 and record.time < LONGEST:
+    while doubt > 1 and record.time < case.pace * LONGEST:
         counting.go_on(MOST, look)
         if len(record.speeds) >= FEWEST:
             doubt = unsteadiness(case, record)
@@ -109,14 +119,19 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Velocity, Quality]
 def begun_fine(case: Case, start: Field | None) -> Counting:
     """A fine run, from what coarse cells come to."""
     below = on_coarse_cells(case, start)
-    return Counting(begun(case, case.grid, FINE, below.velocity, below.grid), FINE.settle, FINE.window)
+    return counted(case, begun(case, case.grid, FINE, below.velocity, below.grid))
 
 
 def taken_up(case: Case, kept: State) -> Counting:
     """A fine run, from where an earlier one was left."""
-    counting = Counting(begun(case, case.grid, FINE, still(case.grid), case.grid), FINE.settle, FINE.window)
+    counting = counted(case, begun(case, case.grid, FINE, still(case.grid), case.grid))
     counting.take_up(kept)
     return counting
+
+
+def counted(case: Case, march: March) -> Counting:
+    """A march whose windows are those of a fine run."""
+    return Counting(march, case.pace * FINE.settle, case.pace * FINE.window)
 
 
 def spun_up(case: Case, longest: float) -> March:
@@ -126,7 +141,7 @@ def spun_up(case: Case, longest: float) -> March:
     before, change = 0.0, np.inf
     while abs(change) > CHANGE and march.time < longest:
         case.tell("spinning up", march.time / longest, march)
-        window = gather(march, STRETCH)
+        window = gather(march, case.pace * STRETCH)
         speed = float((window.path[grid.water] / window.time).mean())
         change, before = (speed - before) / max(speed, 1e-9), speed
     return march
@@ -136,11 +151,11 @@ def on_coarse_cells(case: Case, start: Field | None) -> March:
     """A settled march on cells twice as large, from the field of an earlier one or from rest."""
     grid = coarsen(case.grid, COARSE_CELL)
     if start is None:
-        below = spun_up(case, 2 * SKETCH.settle)
+        below = spun_up(case, 2 * case.pace * SKETCH.settle)
         march = begun(case, grid, COARSE, below.velocity, below.grid)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
-    gather(march, COARSE.settle)
+    gather(march, case.pace * COARSE.settle)
     return march
 
 
@@ -161,7 +176,7 @@ def averaged(case: Case, march: March, level: Level) -> Field:
     record, square = Record(march), np.zeros(march.grid.shape)
     for n in range(FEWEST):
         case.tell("marching", n / FEWEST, march)
-        record.add(gather(march, level.window))
+        record.add(gather(march, case.pace * level.window))
         square += subgrid(case, march) ** 2 / FEWEST
     field = refine(record.field(march, steady=False), march.grid, case.grid)
     unseen = Cells(march.grid, case.grid).read(np.sqrt(square).astype(np.float32))
