@@ -1,5 +1,6 @@
 """What flowviz plumb prints of pumps to choose from and of prices, in both forms."""
 
+import csv
 import json
 from pathlib import Path
 
@@ -7,6 +8,10 @@ import pytest
 from click.testing import CliRunner
 
 from flowviz.cli import main
+from flowviz.cli.plumb import write_lists
+from flowviz.cli.shopping import priced_parts
+from flowviz.plumbing.dossier import dossier
+from flowviz.scene.file import read_scene
 
 SCENES = Path(__file__).parent.parent / "scenes"
 PENINSULA, FIRST = str(SCENES / "peninsula.toml"), str(SCENES / "first.toml")
@@ -67,3 +72,21 @@ def test_prices_become_a_bill_and_a_missing_one_is_named(call, tmp_path):
     outcome = call(PENINSULA, "--prices", str(prices))
     assert (outcome.exit_code, outcome.stdout) == (2, "")
     assert f"has no price for {' '.join(sorted(rows)[0].split(',')[:2])}. Add a row" in outcome.stderr
+
+
+def test_parts_and_bill_are_written_as_files(tmp_path):
+    scene = read_scene(PENINSULA)
+    told = dossier(scene)
+    prices = tmp_path / "prices.csv"
+    rows = {f"{part.part},{part.size},2" for part in told.parts}
+    prices.write_text("\n".join(["part,size,price", *sorted(rows)]), encoding="utf-8")
+    write_lists(scene, told, [priced_parts(scene, told.parts, str(prices))], tmp_path)
+    parts, bill = (
+        list(csv.DictReader((tmp_path / name).read_text(encoding="utf-8").splitlines()))
+        for name in ("parts.csv", "bill.csv")
+    )
+    assert [row["part"] for row in parts] == [part.part for part in told.parts]
+    assert [float(row["cost"]) for row in bill] == pytest.approx(
+        [2 * float(row["quantity"]) for row in parts],
+        abs=5e-3,  # written to a hundredth
+    )

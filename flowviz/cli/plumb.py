@@ -1,6 +1,7 @@
 """flowviz plumb: the loop outside the tank."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -65,10 +66,22 @@ def plumb(
 
 
 def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:
-    """Draw a loop, and what the user's own files add, into a folder."""
+    """Draw a loop, and what the user's own files add, into a folder, with the list of its parts."""
     from flowviz.draw.loop.pictures import write_loop_pictures
     from flowviz.store import fresh_folder
 
     with fresh_folder(folder) as fresh:
+        write_lists(scene, told, more, fresh)
         drawn = write_loop_pictures(scene, told, fresh)
         return (*drawn, *(each.draw(fresh) for each in more if each.draw is not None))
+
+
+def write_lists(scene: Scene, told: "Dossier", more: Sequence[Answer], folder: Path) -> None:
+    """Write the list of parts, and the bill if there are prices."""
+    from flowviz.plumbing.parts import parts_csv
+
+    files = {"parts.csv": parts_csv(told.parts, scene.show)}
+    for each in more:
+        files |= each.files
+    for name, text in files.items():
+        (folder / name).write_text(text, encoding="utf-8")

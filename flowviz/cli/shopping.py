@@ -1,7 +1,7 @@
 """Files of the user's own beside a scene: pumps to choose from, and prices."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +21,7 @@ class Answer:
     tables: tuple
     cautions: tuple[Caution, ...] = ()
     draw: Callable[[Path], "Picture"] | None = None  # its picture into a folder
+    files: Mapping[str, str] = field(default_factory=dict)  # text by name, for the folder
 
 
 def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
@@ -55,10 +56,11 @@ def only_pump(scene: Scene) -> str:
 
 def priced_parts(scene: Scene, parts: Sequence, file: str) -> Answer:
     """What the parts of a loop cost by a file of prices."""
-    from flowviz.plumbing.parts import bill, prices_in
+    from flowviz.plumbing.parts import bill, bill_csv, prices_in
     from flowviz.scene.text import text_of
     from flowviz.store import bill_numbers
     from flowviz.tables import bill_tables
 
     costs = bill(parts, prices_in(text_of(Path(file)), file), file, scene.show)
-    return Answer("bill", bill_numbers(costs), bill_tables(costs))
+    files = {"bill.csv": bill_csv(costs, scene.show)}
+    return Answer("bill", bill_numbers(costs), bill_tables(costs), files=files)

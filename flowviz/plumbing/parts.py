@@ -15,7 +15,8 @@ from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
 from flowviz.scene.model import Intake, Outlet, Pipe, Scene
 from flowviz.units import System, shown, to_si
 
-COLUMNS = ("part", "size", "price")
+COLUMNS = ("part", "size", "price")  # of a file of prices
+PART_COLUMNS = ("part", "size", "quantity", "unit", "branch")
 PIECES, METRES, FEET = "pieces", "m", "ft"
 
 Key = tuple[str, str]  # part and size
@@ -98,12 +99,23 @@ def sold(part: Part, system: System) -> tuple[float, str]:
 
 def parts_csv(listed: Iterable[Part], system: System) -> str:
     """A parts list as the text of a CSV file."""
+    return _csv((PART_COLUMNS, *(_line(part, system) for part in listed)))
+
+
+def bill_csv(bill: Bill, system: System) -> str:
+    """A bill as the text of a CSV file."""
+    lines = ((*_line(part, system), f"{cost:.2f}") for part, cost in bill.costs)
+    return _csv(((*PART_COLUMNS, "cost"), *lines))
+
+
+def _line(part: Part, system: System) -> tuple[str, ...]:
+    quantity, unit = sold(part, system)
+    return (part.part, part.size, f"{quantity:g}", unit, part.branch)
+
+
+def _csv(lines: Iterable[Sequence[str]]) -> str:
     text = StringIO()
-    table = csv.writer(text, lineterminator="\n")
-    table.writerow(("part", "size", "quantity", "unit", "branch"))
-    for part in listed:
-        quantity, unit = sold(part, system)
-        table.writerow((part.part, part.size, f"{quantity:g}", unit, part.branch))
+    csv.writer(text, lineterminator="\n").writerows(lines)
     return text.getvalue()
 
 
