@@ -5,7 +5,7 @@ the phases are to be taken as steady. Where a phase has the shares of one that i
 from it instead: a fully turbulent flow changes by the same factor everywhere.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -17,7 +17,7 @@ from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.phases import solve_phase
-from flowviz.scene.model import Bore, Outlet, Phase, Scene
+from flowviz.scene.model import Bore, Caution, Outlet, Phase, Scene
 
 ALIKE = 0.01  # of each opening's flow: how far from one common factor it may be; pipes are not known so well
 TURBULENT = 1e4  # least Reynolds number of a jet that is scaled (common practice, no source)
@@ -109,3 +109,17 @@ def scaled(field: Field, factor: float) -> Field:
 def running(grid: Grid, rates: Mapping[str, float]) -> Grid:
     """A grid without the openings that pass nothing."""
     return replace(grid, patches=tuple(patch for patch in grid.patches if rates[patch.name]))
+
+
+def loop_cautions(moments: Sequence[Moment]) -> Iterator[Caution]:
+    """Of the loops of all phases, each told once, for the main phase if it holds there.
+
+    What is said of outlets is left out: that some pass more than others, or nothing, is what phases are for.
+    """
+    turn = in_turn([each.phase for each in moments], [each.loop for each in moments])
+    told = set()
+    for each in (moments[number] for number in turn):
+        for caution in each.loop.cautions:
+            if not caution.where.startswith("outlet ") and (caution.where, caution.why) not in told:
+                told.add((caution.where, caution.why))
+                yield replace(caution, where=f"{caution.where}, phase {each.phase.name}")

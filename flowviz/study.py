@@ -7,7 +7,7 @@ from typing import Literal
 from flowviz.assess.cycle import Cycle, measure_cycle
 from flowviz.assess.measures import Measures, measure
 from flowviz.assess.renewal import Renewal, measure_renewal
-from flowviz.cycle import Flow, Moment, running, solve_cycle, solved
+from flowviz.cycle import Flow, Moment, loop_cautions, running, solve_cycle, solved
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
 from flowviz.flow.state import FORGETFUL, Keeper
@@ -55,7 +55,8 @@ class Study:
         """From every floor, in the order of the chain."""
         aged = self.renewal.cautions if self.renewal else ()
         cycled = self.cycle.cautions if self.cycle else ()
-        return (*self.scene.cautions, *self.loop.cautions, *self.measures.cautions, *aged, *cycled)
+        looped = loop_cautions(self.moments) if self.moments else self.loop.cautions
+        return (*self.scene.cautions, *looped, *self.measures.cautions, *aged, *cycled)
 
 
 def run(

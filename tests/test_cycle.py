@@ -6,10 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from flowviz.cycle import jet_reynolds, may_scale, scaled, solve_cycle, solved
+from flowviz.assess.measures import measure
+from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
+from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
+from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.phases import check_phase, solve_phase
 from flowviz.scene.file import read_scene
@@ -90,6 +93,17 @@ def test_scaling_needs_turbulent_jets(peninsula):
     assert jet_reynolds(peninsula, Loop(rates)) == pytest.approx(4 * 2e-3 / (np.pi * 0.032 * nu), rel=1e-12)
     assert jet_reynolds(peninsula, Loop(weak)) < 1e4 < jet_reynolds(peninsula, Loop(rates))
     assert not may_scale(peninsula, Loop(rates), Loop(weak))
+
+
+def test_cautions_of_the_loops_are_told_once(peninsula):
+    """The main phase first; that a shut outlet passes nothing is meant, what its pump needs is not."""
+    phases = (phase("shut", valves=HIGH), phase("full", 900.0))
+    moments = solve_cycle(replace(peninsula, phases=phases), flat)
+    told = [caution.where for caution in loop_cautions(moments)]
+    assert any(caution.where == "outlet left high front" for caution in moments[0].loop.cautions)
+    assert not any(where.startswith("outlet ") for where in told)
+    assert told.count("pump loop pump, phase full") == 1
+    assert "pump loop pump, phase shut" not in told
 
 
 def test_a_scaled_flow_has_all_its_speeds_scaled():
@@ -230,3 +244,15 @@ def test_the_tables_tell_how_each_phase_came_about(study):
     told = cells(study, "The phases, each as if it went on for ever")
     assert told["from the left"][0] == "20 min"
     assert [row[-1] for row in told.values()] == ["computed", "computed", "scaled from from the right"]
+
+
+def test_a_flow_that_is_solved_at_another_strength_is_the_scaled_one(study):
+    """At 0.6 of the flow of the second phase: mean speed and dead share agree within the two intervals together."""
+    full, grid = study.moments[1], voxelise(study.scene, study.settings.cell)
+    rates = {name: 0.6 * rate for name, rate in full.loop.rates.items()}
+    viscosity = kinematic_viscosity(25.0, 35.0)
+    anew = solve_flow(running(grid, rates), rates, viscosity, "sketch", seed=3)
+    one, other = (measure(study.scene, grid, field) for field in (scaled(full.field, 0.6), anew))
+    for name, value in (("mean", lambda found: found.speed.mean), ("dead_fraction", lambda found: found.dead_fraction)):
+        doubt = np.hypot(one.uncertainty[name], other.uncertainty[name])
+        assert value(one) == pytest.approx(value(other), abs=doubt)
