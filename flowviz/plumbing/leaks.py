@@ -1,7 +1,7 @@
 """What is on the floor when plumbing fails: how much, how fast, how deep.
 
 Rock and sand count as water, the pipe's friction is left out and check valves are taken as stuck open: all three make a
-leak look larger and faster than it will be.
+leak look larger and faster than it will be. A pump that runs on makes it larger; that stands beside it.
 """
 
 from collections.abc import Iterator, Mapping
@@ -23,6 +23,8 @@ class Leak:
     lost: float  # [m³]
     flow: float  # at first [m³/s]
     time: float  # that it takes [s]
+    running_lost: float  # if a pump goes on pushing water out there, until its lowest intake draws air [m³]
+    running_floor: float | None  # depth in the room then [m]
     on_floor: float | None  # depth in the room [m]; None where the room is not told
 
 
@@ -94,7 +96,8 @@ def _lip(opening: Outlet | Intake) -> float:
 def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
     for opening in scene.openings:
         kind = "outlet" if isinstance(opening, Outlet) else "intake"
-        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0)
+        pumped = _pumped_to(scene, opening, lips) if kind == "outlet" else scene.tank.depth
+        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0, pumped)
     place = heights(scene) if scene.pipes else {}
     for pump in scene.pumps:
         together = joined(scene, pump.name)
@@ -102,7 +105,13 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
         mouths = sum(opening.aperture.area for opening in ends)
-        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers))
+        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers), level)
+
+
+def _pumped_to(scene: Scene, outlet: Outlet, lips: Mapping[str, float]) -> float:
+    """Level at which the lowest intake that feeds an outlet draws air [m]; without pipes any may."""
+    together = joined(scene, outlet.name) if scene.pipes else {intake.name for intake in scene.intakes}
+    return min((lips[intake.name] for intake in scene.intakes if intake.name in together), default=scene.tank.depth)
 
 
 def _mouth(opening: Outlet | Intake) -> float:
@@ -113,10 +122,12 @@ def _mouth(opening: Outlet | Intake) -> float:
     return max(opening.aperture.area, pi / 4 * opening.hole**2) if drilled else opening.aperture.area
 
 
-def _leak(scene: Scene, where: str, level: float, mouth: float, in_pipes: float) -> Leak:
+def _leak(scene: Scene, where: str, level: float, mouth: float, in_pipes: float, pumped: float) -> Leak:
+    """pumped  level that running pumps would draw the tank down to [m]"""
     head = max(0.0, scene.tank.depth - level)
     area = scene.tank.plan.area
     lost = area * head + in_pipes
     first, time = hole_flow(SHARP_EDGE, mouth, head), drain_time(area, SHARP_EDGE, mouth, head, 0.0)
-    on_floor = None if scene.site.room is None else lost / scene.site.room
-    return Leak(where, scene.tank.depth - head, lost, first, time, on_floor)
+    running = max(lost, area * (scene.tank.depth - pumped))
+    on_floor, deepest = (None if scene.site.room is None else spilt / scene.site.room for spilt in (lost, running))
+    return Leak(where, scene.tank.depth - head, lost, first, time, running, deepest, on_floor)

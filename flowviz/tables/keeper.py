@@ -62,19 +62,21 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
         (
             leak.where,
             shown(leak.lost, "volume", system),
-            shown(leak.time, "time", system),
-            "no room given" if leak.on_floor is None else shown(rough(leak.on_floor), "length", system),
+            shown(leak.time, "time", system, 2),
             shown(broken.lost, "volume", system),
+            shown(leak.running_lost, "volume", system),
+            "no room given" if leak.running_floor is None else shown(rough(leak.running_floor), "length", system),
         )
         for leak, broken in both
-        if leak.lost > 0
+        if leak.running_lost > 0
     )
     columns = (
         ("", WORD),
         ("spills", FIGURE),
         ("within", FIGURE),
-        ("deep on the floor", FIGURE),
         ("with siphon breaks", FIGURE),
+        ("if the pump runs on", FIGURE),
+        ("then deep on the floor", FIGURE),
     )
     where = "" if room is None else f", in a room of {shown(room, 'area', system)}"
     return Table(f"If it breaks{where}", columns, rows)

@@ -64,6 +64,15 @@ def test_a_siphon_break_holds_the_water_over_the_rim(scene):
     assert leaks(scene).with_breaks == leaks(scene).as_built  # a bulkhead has no siphon to break
 
 
+def test_a_pump_that_runs_on_empties_the_tank_to_its_intake(scene):
+    """Out of the broken pipe of the outlet, down to the intake's hole of 90 mm at 120 mm: its lip at 75 mm."""
+    one = leak(leaks(scene).as_built, 'outlet "left high"')
+    assert one.running_lost == pytest.approx(AREA * (0.6 - 0.075))
+    assert one.running_floor == pytest.approx(one.running_lost / 20.0)  # the room of the scene
+    intake = leak(leaks(scene).as_built, 'intake "left low"')
+    assert intake.running_lost == intake.lost
+
+
 def test_only_an_outlet_over_the_surface_runs_back(scene):
     assert leaks(scene).runs_back == ()
     high = replace(scene.outlets[0], centre=(0.0, 0.2, 0.63))
