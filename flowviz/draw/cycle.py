@@ -10,11 +10,11 @@ from matplotlib.patches import Patch
 
 from flowviz.draw.currents import draw_mark
 from flowviz.draw.key import FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched
-from flowviz.draw.labels import place
+from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import drawable, short, style
-from flowviz.draw.openings import badges, room_taken
+from flowviz.draw.openings import badge, badges, draw_opening, room_taken
 from flowviz.draw.paragraphs import Text, column, write
-from flowviz.draw.plan import LEVEL, draw_openings, draw_standing
+from flowviz.draw.plan import LEVEL, draw_standing
 from flowviz.draw.scale import draw_scale_bar, wall_names
 from flowviz.draw.sheet import BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE, GAP, MARGIN, NARROWEST, add_axes, add_picture
 from flowviz.draw.slices import over_depth, refined
@@ -102,8 +102,15 @@ def draw_dead_time(axes: Axes, study: Study) -> None:
     draw_mark(axes, share, MOSTLY, inf, OFTEN)
     draw_floor_plan(axes, study.scene.tank)
     bar = draw_scale_bar(axes, study.scene.tank.plan.size[0], study.scene.show)
-    labels = [*draw_openings(axes, study), *draw_standing(axes, study), *wall_names(study.scene.tank)]
+    labels = [*all_openings(axes, study), *draw_standing(axes, study), *wall_names(study.scene.tank)]
     place(axes, labels, axes.get_window_extent(), [bar, *room_taken(axes)])
+
+
+def all_openings(axes: Axes, study: Study) -> Iterator[Label]:
+    """Outlets and intakes, also those that pass nothing in the main phase."""
+    for opening, letter in zip(study.scene.openings, badges(study.scene).values(), strict=True):
+        draw_opening(axes, opening, LEVEL, here=True)
+        yield badge(opening, letter, LEVEL, here=True)
 
 
 def draw_time_bar(axes: Axes) -> None:

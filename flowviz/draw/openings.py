@@ -14,6 +14,7 @@ from flowviz.draw.slices import SIDES, flat
 from flowviz.draw.theme import INK, PAPER
 from flowviz.draw.wording import letter
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
+from flowviz.study import Study
 
 ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
 LAYER = 6  # of what openings are drawn with
@@ -63,10 +64,25 @@ def badge(opening: Outlet | Intake, text: str, axis: int, here: bool) -> Label:
 def draw_opening(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) -> None:
     """The mark of an opening: its rim, and of an outlet the arrow of its jet; hollow if it is not in the plane."""
     look = HERE if here else ELSEWHERE
-    edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
-    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=LAYER, **edge))
+    draw_rim(axes, opening, axis, look)
     if isinstance(opening, Outlet):
         draw_jet(axes, opening, axis, look)
+
+
+def shut(study: Study) -> set[str]:
+    """Names of the openings that pass nothing."""
+    return {name for name, rate in study.loop.rates.items() if rate == 0}
+
+
+def draw_shut(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) -> None:
+    """The mark of an opening that passes nothing: its rim alone."""
+    draw_rim(axes, opening, axis, HERE if here else ELSEWHERE)
+
+
+def draw_rim(axes: Axes, opening: Outlet | Intake, axis: int, look: Look) -> None:
+    """The edge of an opening."""
+    edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
+    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=LAYER, **edge))
 
 
 def room_taken(axes: Axes) -> list[Bbox]:

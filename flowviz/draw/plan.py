@@ -10,7 +10,7 @@ from matplotlib.colors import Normalize
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import short
-from flowviz.draw.openings import badge, badges, draw_opening, room_taken
+from flowviz.draw.openings import badge, badges, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_scale_bar, wall_names
 from flowviz.draw.slices import over_depth, refined
@@ -45,8 +45,10 @@ def dead_share(study: Study) -> np.ndarray:
 
 def draw_openings(axes: Axes, study: Study) -> Iterator[Label]:
     """Outlets and intakes, and their badges."""
+    still = shut(study)
     for opening, letter in zip(study.scene.openings, badges(study.scene).values(), strict=True):
-        draw_opening(axes, opening, LEVEL, here=True)
+        draw = draw_shut if opening.name in still else draw_opening
+        draw(axes, opening, LEVEL, here=True)
         yield badge(opening, letter, LEVEL, here=True)
 
 

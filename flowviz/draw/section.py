@@ -1,6 +1,6 @@
 """A section through the tank: speed on a plane, what is beyond the limits, and what stands there."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from math import inf, sqrt
 
 from matplotlib.axes import Axes
@@ -9,7 +9,7 @@ from matplotlib.colors import Normalize
 from flowviz.draw.currents import draw_arrows, draw_mark, draw_speed
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import short
-from flowviz.draw.openings import badge, badges, draw_opening, room_taken
+from flowviz.draw.openings import badge, badges, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.pockets import zone_label
 from flowviz.draw.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.slices import FINE, SIDES, Plane, flat, layer_at, layer_of, refined
@@ -36,7 +36,12 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
         draw_sand(axes, scene.sand, scene.tank, cut)
     draw_tank(axes, scene.tank, cut)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[SIDES[cut.axis][0]], scene.show)
-    labels = [*draw_openings(axes, scene, cut), *zone_labels(study, cut), *names, *side_names(axes, scene.tank, cut)]
+    labels = [
+        *draw_openings(axes, scene, cut, shut(study)),
+        *zone_labels(study, cut),
+        *names,
+        *side_names(axes, scene.tank, cut),
+    ]
     place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
 
 
@@ -66,12 +71,13 @@ def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:
         yield from zone_label(study.measures.zones[number], labels == number + 1, cut.axis, study)
 
 
-def draw_openings(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
-    """Outlets and intakes, those outside the plane hollow, and their badges."""
+def draw_openings(axes: Axes, scene: Scene, cut: Plane, shut: Collection[str] = ()) -> Iterator[Label]:
+    """Outlets and intakes, those outside the plane hollow, and their badges; shut are names of those without flow."""
     letters = badges(scene)
     for opening in (opening for opening in scene.openings if is_over(opening, scene.tank, cut)):
         here = abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
-        draw_opening(axes, opening, cut.axis, here)
+        draw = draw_shut if opening.name in shut else draw_opening
+        draw(axes, opening, cut.axis, here)
         yield badge(opening, letters[opening.name], cut.axis, here)
 
 

@@ -139,7 +139,8 @@ def bed(scene: Scene) -> float:
 
 def jets(study: Study) -> Iterator[Part]:
     """Where the water of each outlet goes first."""
-    starts = [start for outlet in study.scene.outlets for start in mouth(outlet, max(study.grid.spacing))]
+    blowing = [outlet for outlet in study.scene.outlets if study.loop.rates[outlet.name] > 0]
+    starts = [start for outlet in blowing for start in mouth(outlet, max(study.grid.spacing))]
     for path in paths(study.grid, study.field, np.array(starts).reshape(-1, 3), WATCHED):
         if len(path) > 1:
             yield line(path[:, :3], JET, JET_WIDTH)

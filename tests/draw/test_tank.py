@@ -1,7 +1,10 @@
 """Glass, rock and openings in flat pictures."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from matplotlib.patches import FancyArrowPatch
 
 from flowviz.draw.currents import sparse
 from flowviz.draw.openings import badges, rim
@@ -12,6 +15,7 @@ from flowviz.draw.solid import deepest, draw_rocks_from_above, outline, rock_ras
 from flowviz.draw.theme import ROCK, blank
 from flowviz.draw.views import plan_view, section_view
 from flowviz.draw.wording import letter
+from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Bore, Outlet, Rock, Slot
 from flowviz.shapes.solids import Ellipsoid
 
@@ -107,3 +111,16 @@ def test_arrows_stand_at_even_distances_from_wall_to_wall(box):
     numbers = sparse(box.grid.centres()[0], axes)
     assert len(set(np.diff(numbers))) == 1
     assert abs(numbers[0] - (box.grid.shape[0] - 1 - numbers[-1])) <= 1
+
+
+def test_an_outlet_that_passes_nothing_has_no_arrow(box):
+    """As in a phase in which its valve is shut; its rim and its badge stay."""
+    shut = replace(box, loop=Loop(dict.fromkeys(box.loop.rates, 0.0)))
+    for view in (plan_view, lambda study: section_view(study, choose_sections(study)[0])):
+        blowing, still = (arrows(view(study)) for study in (box, shut))
+        assert (blowing, still) == (1, 0)
+
+
+def arrows(view):
+    """How many jets are drawn in a picture."""
+    return sum(isinstance(patch, FancyArrowPatch) for patch in view.figure.axes[0].patches)
