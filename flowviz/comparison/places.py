@@ -15,4 +15,4 @@ def in_the_places_of(grid: Grid, values: np.ndarray, other: Grid) -> np.ndarray:
         inside.append((index >= 0) & (index < count))
         cells.append(np.clip(index, 0, count - 1))
     known = inside[0][:, None, None] & inside[1][:, None] & inside[2]
-    return np.where(known, values[np.ix_(*cells)], 0)
+    return np.where(known, values[np.ix_(*cells)], np.zeros((), values.dtype))

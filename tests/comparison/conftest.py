@@ -39,9 +39,11 @@ def box_scene(**changes) -> Scene:
     return Scene(**(parts | changes))
 
 
-def study_of(scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.02, 1.01, 0.99)) -> Study:
-    """Water that flows along x at the speeds of a function, times a factor of each window."""
-    grid = voxelise(scene, CELL)
+def study_of(
+    scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.02, 1.01, 0.99), cell: float = CELL
+) -> Study:
+    """Water that flows along x at the speeds of a function, times a factor of each window, minutes apart."""
+    grid = voxelise(scene, cell)
     speed = np.where(grid.water, speeds(*np.meshgrid(*grid.centres(), indexing="ij")), 0).astype(np.float32)
     batches = np.array(windows, np.float32)[:, None, None, None] * speed
     mean = batches.mean(axis=0)
@@ -49,7 +51,7 @@ def study_of(scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.0
     v, w = np.zeros_like(grid.open_y), np.zeros_like(grid.open_z)
     field = Field(u, v, w, mean, np.zeros_like(mean), batches, Quality(0.0, 1, 600.0, 600.0, steady=True))
     rates = {opening.name: RATE if isinstance(opening, Outlet) else -RATE for opening in scene.openings}
-    return Study(scene, Settings(cell=CELL), Loop(rates), grid, field, measure(scene, grid, field))
+    return Study(scene, Settings(cell=cell), Loop(rates), grid, field, measure(scene, grid, field))
 
 
 def dead_at_the_right(x, y, z):

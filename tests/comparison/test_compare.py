@@ -1,8 +1,18 @@
 """Two hand-made studies side by side: what is called, and what is not."""
 
+from dataclasses import replace
+from math import isnan
+
+import numpy as np
 import pytest
+from scipy.stats import t as student
 
 from flowviz import compare
+from flowviz.comparison.differences import WRONG, verdict
+from flowviz.comparison.figures import Figure
+from flowviz.scene.model import Bore, Outlet
+
+STEADY = (0.98, 1.02, 1.01, 0.99)  # factors of the speed in each window
 
 
 @pytest.fixture(scope="module")
@@ -19,10 +29,16 @@ def called(comparison):
     return {each.name for each in comparison.differences if each.called}
 
 
+def verdicts(comparison):
+    return {each.name: each.verdict for each in comparison.differences}
+
+
 def test_a_study_does_not_differ_from_itself(dead):
     comparison = compare(dead, dead)
     assert called(comparison) == set()
-    assert comparison.title.startswith("Too close to call")
+    assert comparison.title == "Too close to call"
+    assert comparison.reasons[0].startswith("No figure of the water differs by more than the noise")
+    assert "What would help" in comparison.reasons[1]
     assert not comparison.went
     assert not comparison.came
     assert len(comparison.stayed) == len(dead.measures.zones) == 1
@@ -30,13 +46,124 @@ def test_a_study_does_not_differ_from_itself(dead):
 
 def test_water_that_comes_alive_is_better(dead, alive):
     comparison = compare(dead, alive)
-    verdicts = {each.name: each.verdict for each in comparison.differences}
-    assert verdicts["dead_fraction"] == "better"
-    assert verdicts["holes"] == verdicts["glass_removed"] == "the same"
+    assert verdicts(comparison)["dead_fraction"] == "better"
+    assert verdicts(comparison)["bed/settling_fraction"] == "better"
+    assert verdicts(comparison)["holes"] == verdicts(comparison)["glass_removed"] == "the same"
     assert [pocket.before for pocket in comparison.went] == list(dead.measures.zones)
+    assert "less dead water" in comparison.title
 
 
 def test_and_the_other_way_round_it_is_worse(dead, alive):
     comparison = compare(alive, dead)
-    assert {each.name: each.verdict for each in comparison.differences}["dead_fraction"] == "worse"
+    assert verdicts(comparison)["dead_fraction"] == "worse"
     assert [pocket.after for pocket in comparison.came] == list(dead.measures.zones)
+    assert comparison.reasons[2].startswith("The price: more dead water")
+
+
+def test_the_interval_of_a_change_is_that_of_welch_for_all_figures_together(make):
+    """Mean speeds of 10 cm/s times the windows' factors; by hand, with equal windows on both sides."""
+    fast = make.study(make.scene(), make.alive, (1.48, 1.52, 1.51, 1.49))
+    comparison = compare(make.study(make.scene(), make.alive, STEADY), fast)
+    found = next(each for each in comparison.differences if each.name == "mean_speed")
+    error = 0.1 * np.std(STEADY, ddof=1) / 2  # of either mean; both scatter alike, so Welch has 2 · 3 degrees
+    others = 1  # everything else is a share that no window changes
+    expected = student.ppf(1 - WRONG / others / 2, 6) * error * np.sqrt(2)
+    assert found.change == pytest.approx(0.05, rel=1e-5)  # single precision
+    assert found.change_half_width == pytest.approx(expected, rel=1e-4)  # single precision, and a memory of 6 s
+
+
+def test_a_change_within_the_noise_is_never_a_gain(make):
+    """The dead corner is at the limit: in half of the windows it is beyond it, in half it is not."""
+
+    def nearly(x, y, z):
+        return np.where((x > 0.9) & (y > 0.3), 0.0299, 0.1)
+
+    def just(x, y, z):
+        return np.where((x > 0.9) & (y > 0.3), 0.0301, 0.1)
+
+    restless = (0.8, 1.2, 0.7, 1.3)
+    comparison = compare(make.study(make.scene(), nearly, restless), make.study(make.scene(), just, restless))
+    found = next(each for each in comparison.differences if each.name == "dead_fraction")
+    assert found.before > 0.1
+    assert found.after == 0.0
+    assert found.verdict == "too close to call"
+    assert not comparison.went
+    assert [pocket.fate for pocket in comparison.doubtful] == ["perhaps went"]
+
+
+@pytest.mark.parametrize(
+    ("good", "before", "after", "width", "expected"),
+    [
+        ("less", 0.30, 0.10, 0.1, "better"),
+        ("less", 0.10, 0.30, 0.1, "worse"),
+        ("more", 0.10, 0.30, 0.1, "better"),
+        ("more", 0.30, 0.10, 0.1, "worse"),
+        (None, 0.30, 0.10, 0.1, "changed"),
+        ("less", 0.30, 0.10, 0.21, "too close to call"),
+        ("less", 0.30, 0.10, float("nan"), "too close to call"),
+        ("less", 0.300, 0.299, 0.004, "the same"),
+        ("less", 0.300, 0.299, 0.0004, "the same"),
+        ("less", float("nan"), 0.1, 0.1, "changed"),
+        ("less", float("nan"), float("nan"), 0.1, "the same"),
+    ],
+)
+def test_verdicts(good, before, after, width, expected):
+    pair = [Figure("the water", "dead water", "share", good, value, 0.05, 0.001) for value in (before, after)]
+    assert verdict(*pair, width) == expected
+
+
+def test_what_no_average_decides_is_the_same_within_what_pipes_are_known_to():
+    flows = [Figure("the loop", "flow", "flow", None, value) for value in (1.0, 1.009, 1.011)]
+    assert verdict(flows[0], flows[1], 0.0) == "the same"
+    assert verdict(flows[0], flows[2], 0.0) == "changed"
+
+
+def test_a_further_outlet_costs_its_hole(make, alive):
+    scene = make.scene()
+    second = Outlet("second", (0.0, 0.4, 0.4), (1, 0, 0), (1, 0, 0), Bore(0.03), "left", 0.06, None)
+    comparison = compare(alive, make.study(replace(scene, outlets=(*scene.outlets, second)), make.alive))
+    found = {each.name: each for each in comparison.differences}
+    assert found["holes"].verdict == "worse"
+    assert found["holes"].change == 1
+    assert found["glass_removed"].change == pytest.approx(np.pi / 4 * 0.06**2)
+    assert isnan(found["second/flow"].before)
+    assert found["second/flow"].verdict == "changed"
+    assert "more holes" in comparison.reasons[2]
+    assert str(comparison.changes[0]) == "the second is added"
+
+
+def test_a_sketch_says_that_it_is_one(dead, alive):
+    assert any("sketch" in caution.what for caution in compare(dead, alive).cautions)
+
+
+def test_what_ought_to_be_alike_is_told_where_it_is_not(make, dead):
+    other = make.study(make.scene(limits=replace(dead.scene.limits, dead=0.02)), make.dead)
+    other = replace(other, settings=replace(other.settings, detail="coarse"))
+    told = " ".join(caution.what for caution in compare(dead, other).cautions)
+    assert "levels of detail" in told
+    assert "limits" in told
+
+
+def test_tanks_of_other_cells_are_compared_place_by_place(make, dead):
+    """The same water on larger cells: its one pocket stays, and nothing is called better or worse."""
+    coarser = make.study(make.scene(), make.dead, cell=0.03)
+    comparison = compare(dead, coarser)
+    assert [pocket.fate for pocket in comparison.pockets] == ["stayed"]
+    assert comparison.stayed[0].speed_after == pytest.approx(comparison.stayed[0].speed_before, rel=0.05)  # edge cells
+
+
+@pytest.mark.parametrize(
+    "name", ['"quoted" <b>&amp;</b>', "Höhle über Öl", "\N{TROPICAL FISH} reef", "long " * 39 + "ends", "the"]
+)
+def test_names_survive(make, name):
+    scene = make.scene()
+    renamed = replace(
+        scene,
+        title=name,
+        outlets=tuple(replace(outlet, name=name) for outlet in scene.outlets),
+        corals=tuple(replace(coral, name=f"{name}.") for coral in scene.corals),
+    )
+    moved = replace(renamed, outlets=tuple(replace(each, centre=(0.0, 0.3, 0.4)) for each in renamed.outlets))
+    comparison = compare(make.study(renamed, make.dead), make.study(moved, make.alive))
+    assert name in comparison.reasons[0] or f"{name[:1].upper()}{name[1:]}" in comparison.reasons[0]
+    assert any(each.subject == f"{name}." for each in comparison.differences)
