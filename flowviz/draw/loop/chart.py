@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from matplotlib.figure import Figure
 
+from flowviz.draw.lettering import drawable
 from flowviz.draw.loop.bends import Joint, Place, joints, levels
 from flowviz.draw.loop.order import neighbours, ordered
 from flowviz.draw.loop.ranks import Climb, Vertex, rows_and_climbs
@@ -18,7 +19,7 @@ from flowviz.scene.model import Scene
 PAD = 0.07  # of a box round its words
 BETWEEN = 0.18  # boxes of a row
 PASSING = 0.3  # width of a pipe that passes a row
-STRIP = 0.36  # below what is written beside a pipe, for the arrow of its flow and its valve
+ARROW_ROOM, VALVE_ROOM = 0.17, 0.19  # below what is written beside a pipe: for the way of its water, and each valve
 CHANNEL, TRACK = 0.14, 0.1  # least height between rows, and what each level of bends adds
 LINE = SMALL * LEADING / 72  # height of a line of words
 
@@ -95,8 +96,8 @@ def chart(scene: Scene, loop: Loop, figure: Figure) -> Chart:
 
 def room(note: Note, figure: Figure) -> float:
     """Width that a note takes with the gap to the next [in]."""
-    bold = [Text(words, SMALL, weight="bold") for words in (note.name, note.alarm) if words]
-    texts = (*bold, *(Text(words, SMALL) for words in note.lines))
+    bold = [Text(drawable(words), SMALL, weight="bold") for words in (note.name, note.alarm) if words]
+    texts = (*bold, *(Text(drawable(words), SMALL) for words in note.lines))
     return max(width_of(text.words, text, figure) for text in texts) + 2 * PAD + BETWEEN
 
 
@@ -109,9 +110,10 @@ def _storeys(
     rows: Mapping[Vertex, int], words: Mapping[Vertex, Note], labels: Mapping[Vertex, Note], parts: Sequence[Joint]
 ) -> Storeys:
     """The rows stacked, each as high as its highest box and with room for the bends above it."""
-    heights = {row: 2 * STRIP if row % 2 else 0.0 for row in sorted(set(rows.values()))}
+    heights = dict.fromkeys(sorted(set(rows.values())), 0.0)
     for vertex, note in words.items():
-        heights[rows[vertex]] = max(heights[rows[vertex]], tall(note) + (STRIP if vertex in labels else 0.0))
+        below = ARROW_ROOM + VALVE_ROOM * max(1, len(note.valves)) if vertex in labels else 0.0
+        heights[rows[vertex]] = max(heights[rows[vertex]], tall(note) + below)
     bends = {row: levels(part for part in parts if part.row == row) for row in heights}
     bottoms, bottom = {}, 0.0
     for row, height in heights.items():

@@ -44,7 +44,7 @@ def choice_view(scene: Scene, instead: str, tried: Sequence[Choice], asked: Sequ
     """
     title = choice_title(scene, tried)
     table = ROW * (len(tried) + 1)
-    where = f"{scene.title}: {len(tried)} pumps in the place of {short(instead)}"
+    where = f"{short(scene.title, 80)}: {len(tried)} pumps in the place of {short(instead)}"
     made = page(LEFT + WIDTH, table + FIGURES + HEIGHT, head(title, where), (FOOT,))
     axes = made.axes(LEFT, table + FIGURES, WIDTH, HEIGHT)
     widest = ABOVE * max(max(each.duty.last_flow, each.duty.flow) for each in tried)

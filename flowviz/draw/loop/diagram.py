@@ -4,17 +4,15 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 
-from flowviz.draw.lettering import drawable, style
-from flowviz.draw.loop.chart import LINE, PAD, STRIP, Box, Chart, chart
+from flowviz.draw.lettering import drawable, short, style
+from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
 from flowviz.draw.sheet import NARROWEST
 from flowviz.draw.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.views import View, head
-from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.loop import Loop
-from flowviz.plumbing.pipes import is_reducer
-from flowviz.scene.model import Pipe, Scene
+from flowviz.scene.model import Scene
 
 TANK, ARROWS = 0.42, 0.34  # height of the tank's lower end, and of the arrows into it and out of it [in]
 THIN, THICK = 1.0, 5.0  # lines of pipes, by their flow [pt]
@@ -23,7 +21,7 @@ VALVE = 0.08  # half the length of a valve's mark [in]
 ARROW = 0.12  # length of the arrow of a flow [in]
 
 KEY = (
-    "Thicker lines carry more water. Heads count from the tank's water surface, without the height of the place. "
+    "Thicker lines carry more water. Heads are total heads, from the tank's water surface. "
     "Two triangles, tip to tip: a valve; one of them black: a check valve. Broken line: no flow."
 )
 EVEN = "An outlet's share is what it would get if all outlets were equally fast."
@@ -34,7 +32,9 @@ def loop_view(scene: Scene, loop: Loop) -> View:
     title = loop_title(scene, loop)
     plan = chart(scene, loop, blank(NARROWEST, NARROWEST))
     height = plan.height + ARROWS + TANK
-    made = page(plan.width, height, head(title, f"{scene.title}: the loop as a diagram, not to scale"), (KEY, EVEN))
+    made = page(
+        plan.width, height, head(title, f"{short(scene.title, 80)}: the loop as a diagram, not to scale"), (KEY, EVEN)
+    )
     axes = made.axes(0, 0, plan.width, height)
     axes.set(xlim=(0, plan.width), ylim=(0, height))
     axes.axis("off")
@@ -45,10 +45,10 @@ def loop_view(scene: Scene, loop: Loop) -> View:
 def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop) -> None:
     """Pipes, then the boxes over them, then the tank."""
     fullest = max((abs(pipe.flow) for pipe in loop.pipes), default=0.0)
-    for number, pipe in enumerate(scene.pipes):
+    for number in range(len(scene.pipes)):
         turn = 0 if loop.pipes[number].flow == 0 else 1 if plan.rising[number] else -1
         draw_way(axes, plan.ways[number], abs(loop.pipes[number].flow), fullest)
-        draw_marks(axes, pipe, plan.pipes[number], turn)
+        draw_marks(axes, plan.pipes[number], turn)
         draw_note(axes, plan.pipes[number], "none" if not plan.pipes[number].note.alarm else INK)
     for name, box in plan.places.items():
         draw_note(axes, box, INK, 2.2 if name in loop.pumps else 0.9, name in loop.pumps)
@@ -83,31 +83,15 @@ def draw_words(axes: Axes, words: str, middle: float, top: float, ink: str, weig
     axes.text(middle, top - LINE / 2, drawable(words), **look)
 
 
-def draw_marks(axes: Axes, pipe: Pipe, box: Box, turn: float) -> None:
+def draw_marks(axes: Axes, box: Box, turn: float) -> None:
     """Below what is written beside a pipe the way of its water, 1 up, -1 down, 0 none, and its valves."""
     if turn:
         foot = box.bottom - 0.5 * ARROW - 0.04
         corners = [(box.middle + side * ARROW * 0.65, foot - turn * ARROW / 2) for side in (-1, 1)]
-        axes.add_patch(
-            Polygon(
-                [*corners, (box.middle, foot + turn * ARROW / 2)],
-                facecolor=INK,
-                edgecolor=PAPER,
-                linewidth=0.8,
-                zorder=5,
-            )
-        )
-    kinds = sorted(valve_kinds(pipe))
-    for number, kind in enumerate(kinds):
-        at = box.middle + (number - (len(kinds) - 1) / 2) * 3 * VALVE, box.bottom - STRIP + VALVE + 0.03
-        draw_valve(axes, at, kind)
-
-
-def valve_kinds(pipe: Pipe) -> set[str]:
-    """Which of "check" and "valve" a pipe has."""
-    names = (name for name in pipe.fittings if not is_reducer(name))
-    roles = {role for name in names for role in fitting(name, "").roles}
-    return roles & {"check", "valve"}
+        tip = (box.middle, foot + turn * ARROW / 2)
+        axes.add_patch(Polygon([*corners, tip], facecolor=INK, edgecolor=PAPER, linewidth=0.8, zorder=5))
+    for number, kind in enumerate(box.note.valves):
+        draw_valve(axes, (box.middle, box.bottom - ARROW_ROOM - VALVE_ROOM * (number + 0.5)), kind)
 
 
 def draw_valve(axes: Axes, at: tuple[float, float], kind: str) -> None:

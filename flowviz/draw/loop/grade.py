@@ -123,7 +123,7 @@ def badge(way: Profile, letters: Mapping[str, str], scale: float) -> Label:
 def names_height(ways: Iterable[Profile]) -> float:
     """Room that the names of the places take over a chart [in]."""
     figure = blank(1, 1)
-    words = {short(name, LONGEST) for way in ways for name in way.places}
+    words = {drawable(short(name, LONGEST)) for way in ways for name in way.places}
     widest = max(width_of(name, Text(name, SMALL), figure) for name in words)
     return widest * sin(radians(TURN)) + 0.3
 

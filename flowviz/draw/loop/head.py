@@ -25,6 +25,7 @@ BARS, BAR = 8, 0.25  # costliest parts that are told, and the height of each [in
 BAR_WORDS = 4.6  # width of what is written beside the bars [in]
 BAR_GREY = "#a9b0b6"
 LABELS, LABELS_SMALL = 9, 3  # parts that are named on a line at most, alone and beside others
+MOST = 8  # charts beside each other
 SMALL_SIZE = (4.2, 2.6)  # of each of several charts [in]
 FOOT = (
     "Line: total head, from the tank's water surface; what a pipe's fittings take is drawn at its end; heavy: the "
@@ -40,7 +41,7 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
     title = head_title(scene, dossier.loop, main)
     told = dossier.losses[:BARS]
     below = FIGURES + BAR * (len(told) + 2)
-    where = f"{scene.title}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
+    where = f"{short(scene.title, 60)}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
     made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (FOOT,))
     others = [way for way in ways.values() if way is not main]
     draw_grade(made.axes(LEFT, below, WIDTH, HEIGHT), scene, dossier.loop, main, others, LABELS)
@@ -49,12 +50,12 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
 
 
 def heads_view(scene: Scene, dossier: Dossier) -> View:
-    """The grade line of every way, beside each other."""
-    ways = list(profiles(scene, dossier).values())
+    """The grade lines beside each other: those whose pipes and fittings take the largest shares first."""
+    ways = sorted(profiles(scene, dossier).values(), key=lambda way: -way.before_outlet / way.lift)[:MOST]
     title = heads_title(scene, ways)
     rows = -(-len(ways) // 2)
     wide, tall = SMALL_SIZE[0] + LEFT + RIGHT, SMALL_SIZE[1] + names_height(ways) + FIGURES
-    made = page(2 * wide, tall * rows, head(title, scene.title), (FOOT,))
+    made = page(2 * wide, tall * rows, head(title, short(scene.title, 80)), (FOOT,))
     for number, way in enumerate(ways):
         down, across = divmod(number, 2)
         axes = made.axes(LEFT + across * wide, FIGURES + (rows - 1 - down) * tall, *SMALL_SIZE)

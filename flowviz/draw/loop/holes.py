@@ -27,6 +27,7 @@ TOP, SIDE = 8.0, 12.0  # room over the panel and to its right, for its own size 
 PANE = "#eef2f4"
 TITLE, WORDS, TINY = 13.0, 8.5, 6.5  # sizes of letters [pt]
 RULE_LINES = 4  # for the rules, at most
+WEIGHT = 20  # of covering a hole by a label, over that of covering anything else
 CROSS = 1.6  # how far the centre lines of a hole reach beyond its rim [mm]
 
 
@@ -152,7 +153,8 @@ def draw_holes(sheet: Sheet, panel: PanelSheet, ground: Ground, letters: Mapping
     for number, hole in enumerate(panel.holes, start=1):
         draw_hole(sheet, hole, ground, number)
     labels = [hole_label(hole, ground, letters[hole.opening], show) for hole in panel.holes]
-    spared = [patch.get_window_extent() for patch in sheet.axes.patches if isinstance(patch, Circle)]
+    circles = (patch for patch in sheet.axes.patches if isinstance(patch, Circle) and patch.get_fill())
+    spared = [circle.get_window_extent() for circle in circles] * WEIGHT
     (left, low), (far, high) = ground.at(0, 0), ground.at(panel.width, panel.height)
     within = sheet.axes.transData.transform([(left, low), (far, high)])
     place(sheet.axes, labels, Bbox(within), spared)
@@ -179,7 +181,7 @@ def draw_hole(sheet: Sheet, hole: Hole, ground: Ground, number: int) -> None:
 def hole_label(hole: Hole, ground: Ground, letter: str, show: System) -> Label:
     """Name and diameter of a hole."""
     broken = any(not check.kept for check in hole.checks)
-    words = f"{letter}  {short(hole.opening, 20)}\nØ {measure(hole.diameter, show)}"
+    words = f"{letter}  {short(hole.opening, 16)}\nØ {measure(hole.diameter, show)}"
     ink, paper = (PAPER, INK) if broken else (INK, PAPER)
     clear = ground.on_paper(hole.diameter / 2) * 72 / 25.4 + 3
     words += "\nRULE BROKEN" if broken else ""

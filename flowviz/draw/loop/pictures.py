@@ -72,7 +72,7 @@ def loop_views(scene: Scene, dossier: Dossier, state: State = AS_BUILT) -> Itera
     turning = [name for name, duty in dossier.loop.pumps.items() if duty.speed_share]
     for name, picture in zip(turning, numbered("pump", len(turning)), strict=True):
         yield picture, pump_view(scene, dossier.loop, name, state)
-    if dossier.strainers:
+    if dossier.strainers and dossier.loop.total:
         yield "strainer", strainer_view(scene, dossier)
 
 

@@ -43,7 +43,12 @@ def pump_view(scene: Scene, loop: Loop, name: str, state: State) -> View:
     pump = next(each for each in scene.pumps if each.name == name)
     duty, title = loop.pumps[name], pump_title(scene, name, loop.pumps[name])
     turned = replace(pump, speed=duty.speed_share)
-    made = page(LEFT + WIDTH, FIGURES + HEIGHT, head(title, f"{scene.title}: {short(name)} against its loop"), (FOOT,))
+    made = page(
+        LEFT + WIDTH,
+        FIGURES + HEIGHT,
+        head(title, f"{short(scene.title, 80)}: {short(name)} against its loop"),
+        (FOOT,),
+    )
     axes = made.axes(LEFT, FIGURES, WIDTH, HEIGHT)
     widest = ABOVE * max(duty.open_flow, duty.flow)
     highest = ABOVE * max(each for _, each in (*pump_curve(turned), *_full(pump, duty)))

@@ -46,7 +46,7 @@ class Strand:
 def strainer_view(scene: Scene, dossier: Dossier) -> View:
     """The picture of the strainers that are to be swapped first."""
     cares = sorted(dossier.strainers.items(), key=lambda each: each[1].swap.fouled)[:MOST]
-    title, where = strainer_title(dossier), f"{scene.title}: strainers as they foul"
+    title, where = strainer_title(dossier), f"{short(scene.title, 80)}: strainers as they foul"
     rows = len(strands(scene, cares[0][1]))
     wide, tall = WIDE[len(cares)] + LEFT + RIGHT, TALL + FIGURES
     made = page(wide * len(cares), tall * rows + NAME + LOWEST, head(title, where), (FOOT,))

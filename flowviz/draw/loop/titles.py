@@ -25,10 +25,13 @@ def loop_title(scene: Scene, loop: Loop) -> str:
     if wrong:
         return f"{_named(wrong)} {'gives' if len(wrong) == 1 else 'give'} no water"
     least, most = (pick(shares, key=shares.__getitem__) for pick in (min, max))
-    if shares[least] < TRICKLE:
-        return f"{_named([least])} gets a trickle: {_of_share(scene, least, flows[least], shares[least])}"
+    trickles = sum(share < TRICKLE for share in shares.values())
+    if trickles:
+        told = f"{_named([least])} gets {'a trickle' if trickles == 1 else 'least'}: "
+        many = "" if trickles == 1 else f"{trickles} of {len(shares)} outlets get a trickle; "
+        return f"{many}{told}{_of_share(scene, flows[least], shares[least])}"
     if shares[most] > FLOOD:
-        return f"{_named([most])} gets far more than its share: {_of_share(scene, most, flows[most], shares[most])}"
+        return f"{_named([most])} gets far more than its share: {_of_share(scene, flows[most], shares[most])}"
     return _even(scene, loop, least, most)
 
 
@@ -54,7 +57,7 @@ def _named(names: list[str]) -> str:
     return " and ".join(f"\N{LEFT DOUBLE QUOTATION MARK}{short(name)}\N{RIGHT DOUBLE QUOTATION MARK}" for name in names)
 
 
-def _of_share(scene: Scene, name: str, flow: float, share: float) -> str:
+def _of_share(scene: Scene, flow: float, share: float) -> str:
     return f"{shown(flow, 'flow', scene.show)}, {percent(share)} of what an even split would give it"
 
 
@@ -66,7 +69,7 @@ def head_title(scene: Scene, loop: Loop, way: Profile) -> str:
     pipe, found = scene.pipes[number], loop.pipes[number]
     taken = head_words(abs(found.loss), scene.show)
     whole = f"{taken} of {head_words(way.lift, scene.show)}" if number in way.line.pipes else taken
-    return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} cost most: {whole}"
+    return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} costs most: {whole}"
 
 
 def heads_title(scene: Scene, ways: Sequence[Profile]) -> str:

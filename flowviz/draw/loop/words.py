@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from flowviz.draw.lettering import short
 from flowviz.draw.openings import badges
 from flowviz.draw.wording import DIGITS, percent
+from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import delivery, suction
+from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.scene.model import Pipe, Scene
 from flowviz.units import System, shown
 
@@ -22,6 +24,7 @@ class Note:
     name: str  # in bold
     lines: tuple[str, ...]
     alarm: str = ""  # what stands out about it, white on black
+    valves: tuple[str, ...] = ()  # that are drawn in a pipe: "check", "valve"
 
 
 def even_shares(scene: Scene, loop: Loop) -> Mapping[str, float]:
@@ -80,11 +83,8 @@ def _outlets(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
     shares, letters = even_shares(scene, loop), badges(scene)
     for name, figures in loop.outlets.items():
         lines = (shown(figures.flow, "flow", scene.show), f"{shown(figures.speed, 'speed', scene.show)} out")
-        heads = _head_line(loop, name, scene.show)
-        yield (
-            name,
-            Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *heads), _alarm(figures.flow, shares[name])),
-        )
+        heads, alarm = _head_line(loop, name, scene.show), _alarm(figures.flow, shares[name])
+        yield name, Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *heads), alarm)
 
 
 def _alarm(flow: float, share: float) -> str:
@@ -103,10 +103,8 @@ def _intakes(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
         where = "in the slots" if name in strained else "at the mouth"
         lines = (shown(figures.flow, "flow", scene.show), f"{shown(figures.screen_speed, 'speed', scene.show)} {where}")
         alarm = "GIVES WATER" if figures.flow < 0 else "NO WATER" if figures.flow == 0 else ""
-        yield (
-            name,
-            Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *_head_line(loop, name, scene.show)), alarm),
-        )
+        heads = _head_line(loop, name, scene.show)
+        yield name, Note(f"{letters[name]}  {short(name, LONGEST)}", (*lines, *heads), alarm)
 
 
 def _pumps(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
@@ -133,11 +131,23 @@ def _pipe(scene: Scene, loop: Loop, number: int, most: bool) -> Note:
     pipe, found, show = scene.pipes[number], loop.pipes[number], scene.show
     size = f"{pipe_size_words(pipe, show)}, {pipe_length(pipe.length, show)}"
     if found.flow == 0:
-        return Note("no flow", (size,))
-    speed, head = shown(abs(found.speed), "speed", show), _signed(found.loss if found.flow > 0 else -found.loss, show)
-    valves = tuple(f"{name} {percent(share)} open" for name, share in pipe.valves.items() if share < 1)
+        return Note("no flow", (size, *_openings(pipe)), valves=valve_kinds(pipe))
+    speed, taken = shown(abs(found.speed), "speed", show), _signed(found.loss if found.flow > 0 else -found.loss, show)
+    lines = (f"{speed}, takes {taken}", size, *_openings(pipe))
     alarm = f"COSTS MOST: {percent(power_share(loop, number))} of the power" if most else ""
-    return Note(shown(abs(found.flow), "flow", show), (f"{speed}, takes {head}", size, *valves), alarm)
+    return Note(shown(abs(found.flow), "flow", show), lines, alarm, valve_kinds(pipe))
+
+
+def _openings(pipe: Pipe) -> Iterator[str]:
+    """How far a pipe's valves are open, where they are not fully."""
+    return (f"{name} {percent(share)} open" for name, share in pipe.valves.items() if share < 1)
+
+
+def valve_kinds(pipe: Pipe) -> tuple[str, ...]:
+    """Which of "check" and "valve" a pipe has."""
+    names = (name for name in pipe.fittings if not is_reducer(name))
+    roles = {role for name in names for role in fitting(name, pipe_name(pipe)).roles}
+    return tuple(sorted(roles & {"check", "valve"}))
 
 
 def _signed(head: float, show: System) -> str:
