@@ -39,7 +39,7 @@ def advance(first, last, velocity, p, shares, spacing, length, nu, keep, dt, pus
         if 0 < i < nx:
             strain_between(i, velocity, shares, spacing, edges[i % 3])
         elif i == nx:
-            edges[i % 3] = ZERO
+            clear(edges[i % 3], 8)
         if i < nx:
             strain_within(i, velocity, shares, spacing, cells[i % 3])
         done = i - 1
@@ -50,7 +50,7 @@ def advance(first, last, velocity, p, shares, spacing, length, nu, keep, dt, pus
                 flow_between(done, velocity, shares, cells[(done - 1) % 3, NU], here[NU], around)
             flow_within(done, velocity, shares, spacing, here)
             if first <= done < last:
-                viscosity[done] = here[NU, :ny, :nz]
+                copy(here[NU], viscosity[done])
         if first <= i - 2 < last:
             gather(i - 2, p, shares, spacing, keep, dt, push, cells, edges, change)
 
@@ -67,11 +67,28 @@ def smooth(first, last, velocity, p, shares, spacing, share, dt, change):
         if 0 < i < nx:
             bend_between(i, velocity, shares, share, edges[i % 3])
         elif i == nx:
-            edges[i % 3] = ZERO
+            clear(edges[i % 3], 8)
         if i < nx:
             bend_within(i, velocity, shares, share, cells[i % 3])
         if first <= i - 1 < last:
             gather(i - 1, p, shares, spacing, ZERO, dt, ZERO, cells, edges, change)
+
+
+@part
+def clear(planes, count):
+    """Write 0 into the first planes (n, ny, nz)."""
+    for n in range(count):
+        for j in range(planes.shape[1]):
+            for k in range(planes.shape[2]):
+                planes[n, j, k] = ZERO
+
+
+@part
+def copy(large, small):
+    """Write the part of a plane that a smaller one has into that."""
+    for j in range(small.shape[0]):
+        for k in range(small.shape[1]):
+            small[j, k] = large[j, k]
 
 
 @part
@@ -264,7 +281,7 @@ def bend_between(i, velocity, shares, share, edges):
     u, v, w = velocity
     x, y, z = shares
     nx, ny, nz = u.shape[0] - 1, u.shape[1], u.shape[2]
-    edges[:4] = ZERO
+    clear(edges, 4)
     for j in range(2, ny - 1):
         for k in range(nz):
             edges[XY, j, k] = HALF * share[i, j, k] * bend_y(u, x, i, j, k, v[i - 1, j, k] + v[i, j, k])
@@ -286,7 +303,7 @@ def bend_within(i, velocity, shares, share, cells):
     u, v, w = velocity
     x, y, z = shares
     nx, ny, nz = u.shape[0] - 1, u.shape[1], u.shape[2]
-    cells[:5] = ZERO
+    clear(cells, 5)
     if 0 < i < nx - 1:
         for j in range(ny):
             for k in range(nz):
