@@ -5,6 +5,8 @@ ledge so smoothly that the dead water behind it is twice too long, the more so t
 three cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each
 time the water has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide, and a
 wide opening one for every few cells. The mean of all is zero, so the water keeps its momentum.
+
+A jet that crosses the grid at a slant is spread by the cells themselves and needs less.
 """
 
 from collections.abc import Mapping
@@ -13,17 +15,19 @@ from math import pi, sqrt
 
 import numpy as np
 
-from flowviz.flow.narrow import crossing
 from flowviz.flow.spread import sideways, spread
 from flowviz.flow.state import State
 from flowviz.flow.stepping.kernels import push
 from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid, Patch
 
-STRENGTH = 0.14  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
+STRENGTH = 0.12  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
+FALL = 0.75  # power of the width with which that share falls: found likewise
+EASE = 0.65  # by which share it is smaller where the jet crosses the grid at 45 degrees: found likewise
 AHEAD = 3.0  # cells from the outlet
 PART = 3.0  # cells across the parts of a wide opening: eddies that the cells can carry on
 HOLD = 2.0  # cells that the jet crosses while a push lasts
+THINNEST = 2.0  # cells across a jet that was pushed on in cells
 
 
 class Disturbance:
@@ -34,11 +38,10 @@ class Disturbance:
         points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
         for patch in filter(lambda patch: patch.inflow, grid.patches):
             shares, middles = _parts(grid, patch)
-            cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
-            strength = STRENGTH / sqrt(cells) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
+            strength = _share(grid, patch) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
             points.append(middles + AHEAD * np.array(patch.direction))
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
-            holds.append(np.full(len(shares), HOLD / crossing(grid, patch, rates[patch.name])))
+            holds.append(np.full(len(shares), _hold(grid, patch, rates[patch.name])))
         self._pushes, self._holds = np.concatenate(pushes), np.concatenate(holds)
         self._faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
         self._ends = np.full(len(self._holds), -np.inf)
@@ -68,6 +71,19 @@ class Disturbance:
         forces = np.einsum("na,nab->nb", np.stack((np.cos(angles), np.sin(angles)), axis=-1), self._pushes)
         self._forces[which] = forces[which]
         self._ends[which] = time + self._holds[which]
+
+
+def _share(grid: Grid, patch: Patch) -> float:
+    """Share of an outlet's momentum flux that pushes have [-]."""
+    cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
+    slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
+    return STRENGTH * cells**-FALL * (1 - EASE * slant)
+
+
+def _hold(grid: Grid, patch: Patch, rate: float) -> float:
+    """How long a push lasts [s], wherever among the cells the outlet lies."""
+    h, speed = grid.cell_volume ** (1 / 3), rate / patch.area
+    return HOLD * h / min(speed, sqrt(rate * speed) / (THINNEST * h))
 
 
 def _parts(grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:

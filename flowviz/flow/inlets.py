@@ -16,7 +16,7 @@ from flowviz.flow.spread import spread
 from flowviz.flow.stepping.kernels import push
 from flowviz.grid.grid import Grid
 
-AHEAD = 0.25  # cells in front of its cell's middle at which an outlet pushes: gives the straightest oblique jets
+AHEAD = 1.25  # cells in front of its cell's middle at which an outlet pushes: nearer, too much of it pulls at the wall
 
 
 @dataclass(frozen=True, slots=True)
