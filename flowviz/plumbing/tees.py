@@ -7,6 +7,7 @@ the combined leg and becomes the combined one of the neighbouring case, so its h
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from flowviz.formulas.pumps import GRAVITY
 from flowviz.formulas.tees import combining_branch, combining_run, dividing_branch, dividing_run, meeting, splitting
@@ -28,11 +29,20 @@ def leg_heads(flows: Sequence[float], areas: Sequence[float]) -> Heads:
     share = abs(flows[least] / flows[combined])
     if share >= BLEND:
         return own
+    pull = (1 - share / BLEND) ** 2 * (1 + 2 * share / BLEND) / 2 * flows[combined] ** 2
+    gaps = _gaps(tuple(areas), combined, other, flows[combined] > 0)
+    return [head + pull * gap for head, gap in zip(own, gaps, strict=True)]
+
+
+@lru_cache(maxsize=4096)
+def _gaps(areas: tuple[float, ...], combined: int, other: int, dividing: bool) -> Heads:
+    """By how much two neighbouring cases do not meet, for a flow of 1 m³/s from one leg to another, the third at rest:
+    heads of the legs by the other case over those by this one [m].
+    """
     still = [0.0, 0.0, 0.0]
-    still[combined], still[other] = flows[combined], -flows[combined]
+    still[combined], still[other] = (1.0, -1.0) if dividing else (-1.0, 1.0)
     here, beyond = _case(still, areas, combined), _case(still, areas, other)
-    pull = (1 - share / BLEND) ** 2 * (1 + 2 * share / BLEND) / 2
-    return [own[leg] + pull * (beyond[leg] - beyond[combined] - here[leg]) for leg in range(3)]
+    return [beyond[leg] - beyond[combined] - here[leg] for leg in range(3)]
 
 
 def drops(second: float, branch: float, areas: Sequence[float]) -> tuple[float, float]:
