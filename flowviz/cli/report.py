@@ -1,6 +1,7 @@
 """flowviz report: the page that is handed over."""
 
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -31,17 +32,20 @@ def report(
     source: str, file: str, against: str | None, detail: str, cell: str | None, pdf: bool, figures: str | None
 ) -> None:
     """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
+    from flowviz.comparison.enough import MARCHES
+    from flowviz.report.files import check_file
     from flowviz.report.pdf import find_printer, print_page
     from flowviz.report.write import write_with_figures
     from flowviz.store import fresh_folder
     from flowviz.study import Settings
 
+    check_file(file)
     printer = find_printer() if pdf else None
-    settings = Settings(detail, cell_edge(cell))
+    settings = Settings(detail, cell_edge(cell), marches=MARCHES[detail] if against else 1)
     with ExitStack() as stack:
         folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
         progress = stack.enter_context(progress_bar())
-        before = study_of(against, settings, progress) if against else None
+        before = study_of(against, replace(settings, seed=settings.marches), progress) if against else None
         study = study_of(source, settings, progress)
         progress(Stage("drawing"))
         album = write_with_figures(study, file, Path(folder), before)

@@ -15,9 +15,7 @@ def whole_file(target: str | Path) -> Iterator[Path]:
 
     Raises InputError where target is a folder, and OutputError where it cannot be written.
     """
-    target = Path(target).resolve()
-    if target.is_dir():
-        raise InputError(str(target), "is a folder", "Write the name of a file")
+    target = check_file(target)
     with told(target):
         target.parent.mkdir(parents=True, exist_ok=True)
         fresh = beside(target, f"new-{token_hex(4)}")
@@ -26,3 +24,11 @@ def whole_file(target: str | Path) -> Iterator[Path]:
             fresh.replace(target)
         finally:
             fresh.unlink(missing_ok=True)
+
+
+def check_file(target: str | Path) -> Path:
+    """The full name of a file that may be written. Raises InputError where it is a folder: asked before any work."""
+    target = Path(target).resolve()
+    if target.is_dir():
+        raise InputError(str(target), "is a folder", "Write the name of a file")
+    return target

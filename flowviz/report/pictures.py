@@ -7,13 +7,13 @@ from pathlib import Path
 
 from flowviz.comparison import Comparison
 from flowviz.draw import contrast
-from flowviz.draw.loop.pictures import loop_views
+from flowviz.draw.loop.pictures import loop_views, write_hole_sheets
 from flowviz.draw.pictures import Album, Picture, as_caution, flat_views, write
 from flowviz.draw.rendering import rendering
 from flowviz.errors import GraphicsError
 from flowviz.plumbing.dossier import Dossier
 from flowviz.report.stills import sights_of_one, sights_of_two, written
-from flowviz.scene.model import Caution
+from flowviz.scene.model import Caution, Scene
 from flowviz.study import Study
 
 
@@ -42,7 +42,7 @@ def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> 
         jobs = [stack.enter_context(rendering(sight.shot.view(sight.study))) for sight in sights]
         flat = tuple(write(view, name, folder, "png") for name, view in flat_views(study))
         change = tuple(pictures_of_change(held, folder)) if held else ()
-        loop = tuple(write(view, name, folder, "svg") for name, view in loop_views(study.scene, told))
+        loop = tuple(pictures_of_loop(study.scene, told, folder))
         try:
             images = [job.image() for job in jobs]
         except GraphicsError as error:
@@ -56,3 +56,10 @@ def pictures_of_change(held: Comparison, folder: Path) -> Iterator[Picture]:
     layouts = dict(zip(contrast.HEADINGS, (held.before, held.after), strict=True))
     for name, view in contrast.flat_views(held, layouts):
         yield write(view, name, folder, "png")
+
+
+def pictures_of_loop(scene: Scene, told: Dossier, folder: Path) -> Iterator[Picture]:
+    """What is drawn of a loop; its sheets for the glass shop lie in the folder as pages of a PDF too, to scale."""
+    for name, view in loop_views(scene, told):
+        yield write(view, name, folder, "svg")
+    yield from (sheet for sheet in write_hole_sheets(scene, told, folder) if sheet.file.endswith(".svg"))

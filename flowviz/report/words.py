@@ -20,8 +20,9 @@ LEADS = {
     "intakes": "What each intake draws, how fast, and from how far; what an animal meets there; what happens when one "
     "is blocked.",
     "plumbing": "Where pump and pipes settle, what comes out of each outlet, and where the head goes.",
-    "holes": "Measured on each panel as the driller sees it. Never drill tempered glass. Keeping these rules does not "
-    "prove that a panel is strong enough; the tank's maker decides.",
+    "holes": "Measured on each panel as the driller sees it. The sheets are shrunk to the page here: drill by the PDF "
+    "true to scale that flowviz plumb -o or report --figures writes, and never tempered glass. Keeping these rules "
+    "does not prove that a panel is strong enough; the tank's maker decides.",
     "parts": "Counted from the scene; unions, glue, hangers and spares are not in it unless the scene names them.",
     "service": "How a pump comes out, and what a failure would spill. Shut off and unplug before you open anything.",
     "assumptions": "What the figures take for granted.",

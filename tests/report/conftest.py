@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from flowviz.report import write_report
+from flowviz.report.pdf import find_browser, is_root
 from flowviz.scene.file import read_scene
 from flowviz.study import Settings, run
 
@@ -123,6 +124,20 @@ def hard(make, tmp_path_factory):
 def done(request):
     """Each of the two."""
     return request.getfixturevalue(request.param)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A browser of this machine, driven from here; without one, or without a driver, its tests are skipped."""
+    driver = pytest.importorskip("playwright.sync_api", reason="no driver for browsers: pip install playwright")
+    found = find_browser()
+    if found is None:
+        pytest.skip("no Chromium, Chrome or Edge on the PATH")
+    with driver.sync_playwright() as running:
+        sandbox = ["--no-sandbox"] if is_root() else []
+        chromium = running.chromium.launch(executable_path=found, args=[*sandbox, "--enable-unsafe-swiftshader"])
+        yield chromium
+        chromium.close()
 
 
 def reported(study, against, factory):

@@ -6,22 +6,11 @@ import numpy as np
 import pytest
 from matplotlib.image import imread
 
-from flowviz.report.pdf import find_browser, find_printer, is_root, print_page
+from flowviz.report.pdf import find_browser, find_printer, print_page
 
-BROWSER = find_browser()
-pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium, Chrome or Edge on the PATH")
+pytestmark = pytest.mark.skipif(find_browser() is None, reason="no Chromium, Chrome or Edge on the PATH")
 PAGE = {"A4": (595, 842), "letter": (612, 792)}  # points, ISO 216 and ANSI/ASME Y14.1
 PHONE = {"width": 390, "height": 844}  # pixels of a page on a phone of 2020 (common, no source)
-
-
-@pytest.fixture(scope="module")
-def browser():
-    driver = pytest.importorskip("playwright.sync_api", reason="no driver for browsers: pip install playwright")
-    with driver.sync_playwright() as running:
-        sandbox = ["--no-sandbox"] if is_root() else []
-        chromium = running.chromium.launch(executable_path=BROWSER, args=[*sandbox, "--enable-unsafe-swiftshader"])
-        yield chromium
-        chromium.close()
 
 
 @pytest.fixture
