@@ -55,6 +55,7 @@ _KINDS = {
     "angle": _Kind("an angle", "rad", "30 deg", "deg ° rad", {"°": inf}, {"°": inf}),
     "time": _Kind("a time", "s", "30 min", "s min h day", _CLOCK, _CLOCK),
     "mass": _Kind("a mass", "kg", "12 kg", "g kg oz lb", {"kg": inf}, {"lb": inf}),
+    "stress": _Kind("a stress", "Pa", "0.5 Pa", "Pa", {"Pa": inf}, {"Pa": inf}),  # on a bed
     "pressure": _Kind("a pressure", "Pa", "20 kPa", "Pa kPa bar psi", {"kPa": inf}, {"psi": inf}),
 }
 _SPELLINGS = {  # the units library's name: how people write it, in any case of letters

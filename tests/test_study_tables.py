@@ -109,7 +109,9 @@ def test_rock_and_surface(study):
     dead = within(rock.dead_fraction, rock.uncertainty["dead_fraction"], "share", "metric")
     assert told["along the rock: dead"] == (dead,)
     thickness = 1000 * study.measures.surface.thickness
-    assert told[f"its uppermost {thickness:.0f} mm are renewed from below"][0].startswith("every ")
+    assert told[f"its uppermost {thickness:.0f} mm are renewed from below; how sure is not known"][0].startswith(
+        "every "
+    )
 
 
 def test_renewal(study):

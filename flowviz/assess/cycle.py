@@ -15,8 +15,9 @@ import numpy as np
 from flowviz.assess.bed import bed_figures
 from flowviz.assess.corals import coral_figures
 from flowviz.assess.measures import figures
-from flowviz.assess.places import place_in_words, surroundings
+from flowviz.assess.places import surroundings
 from flowviz.assess.turnover import circulation
+from flowviz.assess.zones import place_of_strong
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.memory import likeness
@@ -183,7 +184,7 @@ def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Stron
     number = int(np.argmax(peaks))
     cell = np.unravel_index(int(fields[number].speed.argmax()), grid.shape)
     at = (np.array(cell) + 0.5) * grid.spacing
-    place = place_in_words(at[None], at, surroundings(scene))
+    place = place_of_strong(at[None], at, at, surroundings(scene))
     return StrongestMoment(scene.phases[number].name, peaks[number], tuple(at.tolist()), place)
 
 

@@ -40,10 +40,11 @@ def speed_table(study: Study) -> Table:
             share(measures.over_fraction, unsure["over_fraction"]),
         ),
         ("speed on average", within(speed.mean, unsure["mean"], "speed", system)),
-        ("nine tenths of the water between", f"{bare(speed.p05, system)} and {shown(speed.p95, 'speed', system)}"),
+        ("a twentieth is slower than", within(speed.p05, unsure["p05"], "speed", system)),
+        ("a twentieth is faster than", within(speed.p95, unsure["p95"], "speed", system)),
         *rubble_rows(study),
         ("turnover by the loop", f"{measures.turnover:.3g} times an hour"),
-        ("turnover by the currents that it drives", f"{measures.circulation:.3g} times an hour"),
+        ("turnover by its currents; how sure is not known", f"{measures.circulation:.3g} times an hour"),
     )
     return Table(f"The water, {shown(measures.water_volume, 'volume', system)}", (("", WORD), ("", FIGURE)), rows)
 

@@ -37,7 +37,8 @@ def bed_table(study: Study) -> Table:
         rows.append((begins, share(bed.blown_fraction, unsure["blown_fraction"])))
     rows += [
         ("speed on average", within(bed.mean_speed, unsure["mean_speed"], "speed", system)),
-        ("stress on average, and at most", f"{bed.mean_stress:.2g} and {bed.max_stress:.2g} Pa"),
+        ("stress on average", within(bed.mean_stress, unsure["mean_stress"], "stress", system)),
+        ("stress at most", shown(bed.max_stress, "stress", system, 2)),
     ]
     height = shown(0.05, "length", system, 2)
     return Table(f"The bed, {bed.material}, judged {height} above it", PAIR, tuple(rows))
@@ -55,7 +56,7 @@ def surface_table(study: Study) -> Table:
             ),
             ("along the rock: dead", share(rock.dead_fraction, rock.uncertainty["dead_fraction"])),
         ]
-    slow = isinf(surface.renewal_time)
+    slow, depth = isinf(surface.renewal_time), shown(surface.thickness, "length", system, 2)
     renewed = "never by the mean flow" if slow else f"every {shown(surface.renewal_time, 'time', system, 2)}"
     rows += [
         (
@@ -63,7 +64,7 @@ def surface_table(study: Study) -> Table:
             within(surface.speed.mean, surface.uncertainty["mean_speed"], "speed", system),
         ),
         ("at the surface: dead", share(surface.dead_fraction, surface.uncertainty["dead_fraction"])),
-        (f"its uppermost {shown(surface.thickness, 'length', system, 2)} are renewed from below", renewed),
+        (f"its uppermost {depth} are renewed from below; how sure is not known", renewed),
     ]
     return Table("Rock and surface", PAIR, tuple(rows))
 
@@ -94,7 +95,11 @@ def reach_table(study: Study) -> Table:
         for intake, reaches in study.measures.reaches.items()
         for animal, reach in reaches.items()
     )
-    return Table("Reach of the suction in the computed flow", (("", WORD), ("animal", WORD), ("reach", FIGURE)), rows)
+    return Table(
+        "Reach of the suction in the computed flow; how sure is not known",
+        (("", WORD), ("animal", WORD), ("reach", FIGURE)),
+        rows,
+    )
 
 
 def measured_table(study: Study) -> Table:
