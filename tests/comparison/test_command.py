@@ -1,0 +1,103 @@
+"""flowviz compare: what it prints and writes, and what it refuses."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from flowviz.cli import main
+from flowviz.store import read_study
+
+FIRST = Path(__file__).parents[2] / "scenes" / "first.toml"
+QUICK = ("--marches", "2")
+
+
+def call(*words):
+    return CliRunner().invoke(main, ["compare", *map(str, words)], prog_name="flowviz")
+
+
+@pytest.fixture(scope="module")
+def louder(tmp_path_factory):
+    """The first scene with twice the flow, and a title that is hard to set."""
+    text = FIRST.read_text(encoding="utf-8").replace('"3000 L/h"', '"6000 L/h"')
+    path = tmp_path_factory.mktemp("louder") / "louder.toml"
+    path.write_text(text.replace('"First tank"', "'Größer \"& lauter\" \N{TROPICAL FISH}'"), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def done(louder, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("compare") / "out"
+    return call(FIRST, louder, "-o", folder, "--json", *QUICK), folder
+
+
+def test_json_is_alone_on_stdout_and_in_the_folder(done):
+    outcome, folder = done
+    assert outcome.exit_code == 0, outcome.output
+    (told,) = json.loads(outcome.stdout)
+    assert json.loads((folder / "comparison.json").read_text(encoding="utf-8")) == [told]
+    assert told["after"] == 'Größer "& lauter" \N{TROPICAL FISH}'
+    assert {each["verdict"] for each in told["differences"]} <= {
+        "better",
+        "worse",
+        "changed",
+        "the same",
+        "too close to call",
+    }
+    flow = next(each for each in told["differences"] if each["name"] == "total_flow")
+    assert flow["verdict"] == "changed"
+    assert flow["unit"] == "m3/s"
+
+
+def test_the_studies_are_kept_and_can_be_compared_again(done, tmp_path):
+    _, folder = done
+    assert read_study(folder / "layout-2").settings.marches == 2
+    again = call(folder / "layout-1", folder / "layout-2", "-o", tmp_path / "again", "--json")
+    assert json.loads(again.stdout) == json.loads((folder / "comparison.json").read_text(encoding="utf-8"))
+    assert not (tmp_path / "again" / "layout-1").exists()  # they are where they were
+
+
+@pytest.mark.slow
+def test_three_layouts_are_compared_with_the_first(done, tmp_path):
+    _, folder = done
+    one, other = folder / "layout-1", folder / "layout-2"
+    outcome = call(one, other, one, "-o", tmp_path / "three")
+    assert outcome.exit_code == 0, outcome.output
+    assert (tmp_path / "three" / "layout-2-against-1" / "verdicts.png").exists()
+    assert "layout-3-against-1/verdicts.png" in outcome.stdout
+    assert "Too close to call" in outcome.stdout
+
+
+def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
+    before = FIRST.read_bytes()
+    way = ("--move", "left high", "--to", "0 mm, 400 mm, 430 mm", "--steps", "2")
+    outcome = call(FIRST, *way, "-o", tmp_path / "way", "--json", *QUICK)
+    assert outcome.exit_code == 0, outcome.output
+    told = json.loads(outcome.stdout)
+    assert told["moved_m"] == pytest.approx([0.0, 0.2], abs=1e-9)
+    assert (tmp_path / "way" / "course.png").exists()
+    assert FIRST.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ((FIRST,), "two or more"),
+        ((FIRST, "nowhere.toml"), "nowhere.toml"),
+        ((FIRST, "--move", "left high"), "--to: is missing"),
+        ((FIRST, "--to", "1 m, 1 m, 1 m"), "--move: is missing"),
+        ((FIRST, FIRST, "--move", "left high", "--to", "1 m, 1 m, 1 m"), "one scene file"),
+        ((FIRST, "--move", "left hihg", "--to", "0 m, 0.4 m, 0.3 m"), "Did you mean 'left high'"),
+        ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m"), "three, along x, y and z"),
+        ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m, 3"), "without a unit"),
+        ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "outside the tank"),
+    ],
+)
+def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):
+    outcome = call(*words, "-o", tmp_path / "out", *QUICK)
+    assert outcome.exit_code == 2
+    assert outcome.stdout == ""
+    assert told in outcome.stderr
+    assert outcome.stderr.count("\n") == 1
+    assert not (tmp_path / "out").exists()

@@ -1,0 +1,57 @@
+"""The measures along the way of an opening, on flows that are known."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from flowviz.comparison.course import course
+from flowviz.comparison.numbers import course_numbers
+from flowviz.draw.course import course_view
+from flowviz.tables.comparison import course_table
+
+DEAD_FROM = (0.6, 0.9, 1.0)  # the water beyond is dead, at each place of the outlet [m]
+
+
+@pytest.fixture(scope="module")
+def found(make):
+    studies = []
+    for number, start in enumerate(DEAD_FROM):
+        scene = make.scene()
+        moved = replace(scene, outlets=(replace(scene.outlets[0], centre=(0.0, 0.1 + 0.1 * number, 0.4)),))
+        studies.append(make.study(moved, lambda x, y, z, start=start: np.where(x > start, 0.01, 0.1)))
+    return course(studies, "left jet")
+
+
+def test_the_way_is_measured_from_the_first_place(found):
+    assert found.moved == pytest.approx((0.0, 0.1, 0.2), abs=1e-12)
+
+
+def test_the_best_place_is_the_one_with_least_dead_water(found):
+    dead = next(curve for curve in found.curves if curve.name == "dead_fraction")
+    assert dead.best == 2
+    assert dead.close == ()
+    assert any(reason.startswith("The water, dead water: least at 200 mm") for reason in found.reasons)
+
+
+def test_what_does_not_differ_has_no_best_place(found):
+    over = next(curve for curve in found.curves if curve.name == "over_fraction")
+    assert not over.decided
+    assert any("Too close to call anywhere" in reason and "over-strong" in reason for reason in found.reasons)
+
+
+def test_the_table_has_a_column_for_each_place(found):
+    table = course_table(found)
+    assert [heading for heading, _ in table.columns[2:5]] == ["0 mm", "100 mm", "200 mm"]
+    assert all(len(row) == len(table.columns) for row in table.rows)
+
+
+def test_numbers_have_a_value_for_each_place(found):
+    numbers = course_numbers(found)
+    assert all(len(curve["values"]) == len(numbers["moved_m"]) == 3 for curve in numbers["curves"])
+
+
+def test_the_picture_says_where_it_is_best(found):
+    view = course_view(found)
+    assert "left jet in 3 places" in view.title
+    assert "least at 200 mm" in view.description

@@ -1,0 +1,81 @@
+"""The pictures of a comparison: they are there, they say what is in them, and names of any kind survive."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from matplotlib.image import imread
+
+from flowviz import compare
+from flowviz.comparison.speeds import speed_change
+from flowviz.draw.contrast import flat_views, write_comparison
+from flowviz.draw.difference import plane_of_change, round_below
+from flowviz.draw.moves import moves
+from flowviz.draw.verdicts import verdicts_view
+
+NAME = 'Höhle <"3"> $x_1$ \N{TROPICAL FISH} ' + "sehr " * 32
+
+
+def moved(scene):
+    return replace(scene, outlets=(replace(scene.outlets[0], centre=(0.0, 0.4, 0.4)),))
+
+
+@pytest.fixture(scope="module")
+def comparison(make):
+    scene = make.scene()
+    return compare(make.study(scene, make.dead), make.study(moved(scene), make.alive))
+
+
+@pytest.fixture(scope="module")
+def album(comparison, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("pictures")
+    return folder, write_comparison(comparison, folder)
+
+
+def test_every_picture_is_there_and_none_is_blank(album):
+    folder, found = album
+    names = {picture.file for picture in found.pictures}
+    assert names >= {"verdicts.png", "sections-before-and-after.png", "difference.png"}
+    assert all(np.ptp(imread(folder / name)[..., :3]) > 0.5 for name in names)
+
+
+def test_the_stills_are_there_unless_a_caution_says_why_not(album):
+    _, found = album
+    assert any(picture.file == "before-and-after.png" for picture in found.pictures) != bool(found.cautions)
+
+
+def test_the_verdicts_are_told_to_those_who_cannot_see_them(comparison):
+    assert "the water, dead water: better" in verdicts_view(comparison).description
+
+
+def test_the_plane_goes_through_the_pocket_that_went(comparison):
+    change = speed_change(comparison.before, comparison.after)
+    cut = plane_of_change(comparison, change)
+    cells = comparison.before.measures.labels.take(cut.layer, axis=cut.axis)
+    assert (cells > 0).any()
+
+
+def test_only_what_moved_is_marked(comparison):
+    (move,) = moves(comparison.before.scene, comparison.after.scene)
+    assert (move.name, move.start, move.end) == ("left jet", (0.0, 0.1, 0.4), (0.0, 0.4, 0.4))
+
+
+@pytest.mark.parametrize(("value", "below"), [(11.0, 10.0), (10.0, 10.0), (9.9, 5.0), (0.3, 0.2)])
+def test_ticks_are_round(value, below):
+    assert round_below(value) == pytest.approx(below)
+
+
+def test_names_of_any_kind_can_be_drawn(make):
+    scene = make.scene(title=NAME, show="us")
+    scene = replace(scene, outlets=tuple(replace(outlet, name=NAME) for outlet in scene.outlets))
+    comparison = compare(make.study(scene, make.dead), make.study(moved(scene), make.alive))
+    views = dict(flat_views(comparison, {"Before": comparison.before, "After": comparison.after}))
+    for view in views.values():
+        view.figure.canvas.draw()
+    assert len(views) == 3
+
+
+def test_layouts_that_do_not_differ_can_be_drawn(make):
+    study = make.study(make.scene(), make.alive)
+    comparison = compare(study, study)
+    assert set(dict(flat_views(comparison, {"Before": study, "After": study}))) == {"verdicts"}

@@ -1,0 +1,100 @@
+"""What becomes of pockets, and why, on flows that are known."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from flowviz import compare, read_scene, run
+from flowviz.comparison.pockets import pocket_changes
+from flowviz.comparison.speeds import WRONG, speed_change
+from flowviz.comparison.ways import fed_by, jets_through
+from flowviz.flow.field import Field, Quality
+from flowviz.study import Settings
+
+SCENES = Path(__file__).parents[2] / "scenes"
+
+
+@pytest.fixture(scope="module")
+def dead(make):
+    return make.study(make.scene(), make.dead)
+
+
+@pytest.fixture(scope="module")
+def first():
+    """The smallest shipped tank, as a sketch of one march."""
+    return run(read_scene(SCENES / "first.toml"), Settings("sketch", 0.024))
+
+
+def test_a_pocket_that_grows_stays(make, dead):
+    def larger(x, y, z):
+        return np.where((x > 0.8) & (y > 0.25) & (z < 0.4), 0.01, 0.1)
+
+    (pocket,) = pocket_changes(dead, make.study(make.scene(), larger))
+    assert pocket.fate == "stayed"
+    assert pocket.after.volume > pocket.before.volume
+
+
+def test_one_goes_and_another_comes(make, dead):
+    def elsewhere(x, y, z):
+        return np.where((x < 0.3) & (y > 0.3) & (z < 0.35), 0.01, 0.1)
+
+    found = {pocket.fate: pocket for pocket in pocket_changes(dead, make.study(make.scene(), elsewhere))}
+    assert set(found) == {"went", "came"}
+    assert found["went"].speed_after == pytest.approx(0.1, rel=1e-5)  # single precision
+    assert found["went"].speed_before == pytest.approx(0.01, rel=1e-5)
+    assert found["came"].reason == found["came"].after.cause
+
+
+def test_over_strong_water_goes_with_the_jet_that_made_it(make):
+    scene = make.scene()
+
+    def jet(x, y, z):
+        aside = abs(y - 0.1) + abs(z - 0.4)  # from the axis, where it is fastest
+        return np.where((x < 0.4) & (aside < 0.12), 0.8 - aside, 0.1)
+
+    turned = replace(scene, outlets=(replace(scene.outlets[0], centre=(0.0, 0.4, 0.2)),))
+    (pocket,) = compare(make.study(scene, jet), make.study(turned, make.alive)).went
+    assert pocket.reason == "the jet of the left jet no longer passes there"
+
+
+def test_a_jet_that_now_passes_is_the_reason(make, dead):
+    scene = make.scene()
+    aimed = replace(scene.outlets[0], name="new jet", centre=(1.0, 0.5, 0.2), direction=(0.0, -1.0, 0.0))
+    after = make.study(replace(scene, outlets=(*scene.outlets, aimed)), make.alive)
+    places = np.array([[1.0, 0.4, 0.2], [1.0, 0.35, 0.2]])  # [m], straight before it
+    assert jets_through(places, after) == {"left jet": 0.0, "new jet": 1.0}
+    (pocket,) = compare(dead, after).went
+    assert "new jet" in pocket.reason or "currents" in pocket.reason
+
+
+def test_water_before_an_outlet_comes_from_it(first):
+    outlet = first.scene.outlets[0]
+    ahead = np.array(outlet.centre) + 0.1 * np.array(outlet.direction)
+    name, time = fed_by(ahead[None], first)
+    assert name == outlet.name
+    assert 0 < time < 1.0  # 10 cm at a metre and more a second
+
+
+def test_noise_alone_changes_a_cell_as_often_as_stated(make, dead):
+    """Windows that scatter by 10 % in every cell by itself, the same mean: counted, to three standard errors."""
+
+    def noisy(seed):
+        generator = np.random.default_rng(seed)
+        batches = 0.1 + 0.01 * generator.standard_normal((8, *dead.grid.shape), np.float32)
+        faces, mean = (dead.field.u, dead.field.v, dead.field.w), batches.mean(axis=0)
+        quality = Quality(0.0, 1, 600.0, 600.0, steady=True, marches=8)
+        return replace(dead, field=Field(*faces, mean, 0 * mean, batches, quality))
+
+    change = speed_change(noisy(1), noisy(2))
+    cells = np.count_nonzero(dead.grid.water)
+    found = np.count_nonzero(change.faster | change.slower) / cells
+    assert found == pytest.approx(WRONG, abs=3 * (WRONG / cells) ** 0.5)
+
+
+def test_one_window_tells_no_change(dead):
+    single = replace(dead, field=replace(dead.field, batches=dead.field.batches[:1]))
+    change = speed_change(single, single)
+    assert not change.faster.any()
+    assert not change.slower.any()
