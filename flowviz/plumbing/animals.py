@@ -62,15 +62,17 @@ def slot_width(intake: Intake) -> float:
 def reach(intake: Intake, flow: float, speed: float) -> float:
     """How far before an intake's skin water comes at a speed [m]; flow [m³/s], speed [m/s].
 
-    A flat strainer or bare mouth on a panel draws as a disc; a basket as a point in its middle, its radius left out.
-    Edges and corners near by are not reckoned: they make it up to 1.4 and 2 times as much.
+    A flat strainer or bare mouth on a panel draws as a disc; a basket as a half ball on the panel, or a ball in open
+    water, of as much skin, so that it reaches nowhere where the water at its skin is slower. Edges and corners near by
+    are not reckoned: they make it up to 1.4 and 2 times as much, the radius of the ball included.
     """
     strainer = intake.strainer
     if strainer is None or (strainer.shape == "flat" and intake.panel is not None):
         radius = sqrt(intake.aperture.area / pi) if strainer is None else strainer.diameter / 2
         return disc_reach(flow, speed, radius)
     around = OPEN_WATER if intake.panel is None else ON_A_WALL
-    return max(0.0, sink_reach(flow, speed, around) - strainer.diameter / 2)
+    radius = sqrt(strainer.skin * around / (4 * pi))
+    return max(0.0, sink_reach(flow, speed, around) - radius)
 
 
 def _peril(animal: Animal, intake: Intake, loop: Loop) -> Peril:

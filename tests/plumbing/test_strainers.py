@@ -57,9 +57,12 @@ def test_threats_are_told(scene):
 
 
 def test_reach_of_a_basket(scene):
-    """Half a sphere of water around its middle, less its own radius: Q = 2π r² V, a sum done here."""
-    flow, speed = 4e-3, 0.08
-    assert 2 * pi * (reach(scene.intakes[0], flow, speed) + 0.055) ** 2 * speed == pytest.approx(flow)
+    """Half a ball of as much skin as the basket, Q = 2π r² V around it; a sum done here."""
+    intake, flow = scene.intakes[0], 4e-3
+    radius = (intake.strainer.skin / (2 * pi)) ** 0.5
+    assert 2 * pi * (reach(intake, flow, 0.03) + radius) ** 2 * 0.03 == pytest.approx(flow)
+    assert reach(intake, flow, flow / intake.strainer.skin) == pytest.approx(0.0, abs=1e-12)  # as fast as at its skin
+    assert reach(intake, flow, 0.5) == 0.0
 
 
 def test_strainer_loss_and_slot_speed_rise_with_fouling(scene):
