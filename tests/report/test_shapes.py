@@ -98,10 +98,7 @@ def test_a_body_ends_where_the_speed_passes_the_limit(call):
     [
         ([0, 0, 2, 0, 2, 1, 0, 1], 2.0),
         ([0, 0, 1.2, 0, 1.2, 0.4, 0.5, 0.4, 0.5, 0.9, 0, 0.9], 0.73),  # an L: 1.2 × 0.4 + 0.5 × 0.5
-        (
-            [part for turn in np.linspace(0, 2 * np.pi, 96, endpoint=False) for part in (np.cos(turn), np.sin(turn))],
-            None,
-        ),
+        (DISC, 96 / 2 * np.sin(2 * np.pi / 96)),  # a regular polygon of 96 corners
     ],
     ids=["rectangle", "L", "disc"],
 )
