@@ -1,12 +1,15 @@
 """Phases of pumps and valves: which flows are solved and which are scaled."""
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
 from flowviz.assess.measures import measure
+from flowviz.cli import main
 from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
@@ -20,7 +23,7 @@ from flowviz.scene.model import Phase
 from flowviz.store import fresh_folder, read_study, summary, write_study
 from flowviz.study import Settings, run
 from flowviz.tables import study_tables
-from flowviz.units import within
+from flowviz.units import shown, within
 
 PENINSULA = Path(__file__).parent.parent / "scenes" / "peninsula.toml"
 HIGH = (7, 9)  # pipes to the outlets high on the left
@@ -238,6 +241,23 @@ def test_the_tables_tell_worst_mean_and_best(study):
     assert told[0] == within(dead.mean, dead.uncertainty, "share", "metric")
     assert told[1].endswith(dead.worst_phase)
     assert told[2].endswith(dead.best_phase)
+
+
+def test_the_loop_of_each_phase_is_told(study):
+    told = cells(study, "The loop in each phase")
+    assert set(told) == {"left", "right", "drain", "head of pump"}
+    assert told["right"][0] == told["left"][1] == "0 L/h"
+    assert told["left"][0] == shown(study.moments[0].loop.rates["left"], "flow", "metric")
+
+
+def test_plumb_tells_the_loop_of_each_phase(tmp_path):
+    path = tmp_path / "tank.toml"
+    path.write_text(LOOP, encoding="utf-8")
+    outcome = CliRunner().invoke(main, ["plumb", str(path), "--json"])
+    phases = json.loads(outcome.stdout)["phases"]
+    assert list(phases) == ["from the left", "from the right", "slowly"]
+    assert phases["from the right"]["rates_m3_s"]["left"] == 0.0
+    assert "The loop in each phase" in CliRunner().invoke(main, ["plumb", str(path)]).stdout
 
 
 def test_the_tables_tell_how_each_phase_came_about(study):

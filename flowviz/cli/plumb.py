@@ -45,7 +45,7 @@ def plumb(
 
     scene = read_scene(scene_file)
     told = dossier(scene)
-    more = []
+    more = [in_phases(scene)] if scene.phases else []
     if pumps_file is not None:
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
@@ -63,6 +63,19 @@ def plumb(
     print_cautions(words, (*(caution for each in more for caution in each.cautions), *told.cautions))
     if folder is not None:
         print_pictures(words, folder, pictures)
+
+
+def in_phases(scene: Scene) -> Answer:
+    """What the loop does in each phase of its cycle."""
+    from flowviz.plumbing.phases import solve_phase
+    from flowviz.tables import flow_table
+
+    loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
+    numbers = {
+        name: {"rates_m3_s": dict(loop.rates), "heads_m": {pump: duty.head for pump, duty in loop.pumps.items()}}
+        for name, loop in loops.items()
+    }
+    return Answer("phases", numbers, (flow_table(scene, loops),))
 
 
 def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:

@@ -1,18 +1,34 @@
 """What the phases of a cycle come to, together and one by one."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from flowviz.assess.cycle import Spread
 from flowviz.cycle import Moment
-from flowviz.scene.model import Limits
+from flowviz.plumbing.loop import Loop
+from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
 from flowviz.tables.table import FIGURE, WORD, Table, share
 from flowviz.units import System, shown, within
 
 
 def cycle_tables(study: Study) -> tuple[Table, ...]:
-    """Both; without rows where there is no cycle."""
-    return (spread_table(study), phase_table(study))
+    """All of them; without rows where there is no cycle."""
+    loops = {moment.phase.name: moment.loop for moment in study.moments}
+    return (spread_table(study), phase_table(study), flow_table(study.scene, loops))
+
+
+def flow_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
+    """What each opening passes and each pump lifts in each phase; without rows where there is none."""
+    columns = (("", WORD), *((name, FIGURE) for name in loops))
+    rows = [
+        (opening.name, *(shown(abs(loop.rates[opening.name]), "flow", scene.show) for loop in loops.values()))
+        for opening in scene.openings
+    ]
+    rows += [
+        (f"head of {pump.name}", *(shown(loop.pumps[pump.name].head, "head", scene.show) for loop in loops.values()))
+        for pump in scene.pumps
+    ]
+    return Table("The loop in each phase", columns, tuple(rows) if loops else ())
 
 
 def spread_table(study: Study) -> Table:
