@@ -44,14 +44,13 @@ def measured() -> Mapping[tuple[Detail, Kind], Agreement]:
 def sureness(kind: Kind, persistence: float, detail: Detail) -> str:
     """Sure, likely, or perhaps.
 
-    Steps are lost where the windows disagree about the pocket, or where there are none to compare, and where a level
-    confirms less than two halves of one fine run do: those differ only by the time they were taken at, which the
-    windows tell already.
+    Steps are lost where the windows disagree about the pocket, or where there are none to compare, and where a fine run
+    was found to confirm too little of what such a level finds. Of a fine run itself its own windows tell all.
 
     persistence    share of the pocket that is beyond the limit in a single window, on average [-]; NaN: no windows
     """
-    level = measured()[detail, kind].confirmed / measured()["fine", kind].confirmed
-    return SURENESS[min(steps(persistence) + steps(level), len(SURENESS) - 1)]
+    lost = steps(persistence) + (0 if detail == "fine" else steps(measured()[detail, kind].confirmed))
+    return SURENESS[min(lost, len(SURENESS) - 1)]
 
 
 def steps(share: float) -> int:

@@ -9,7 +9,7 @@ from flowviz.assess.sureness import Agreement, measured, steps, sureness, told
 
 TABLE = {
     ("fine", "dead"): Agreement(0.5, 0.6, 0.5, 8),
-    ("coarse", "dead"): Agreement(0.4, 0.5, 0.3, 8),
+    ("coarse", "dead"): Agreement(0.4, 0.7, 0.3, 8),
     ("sketch", "dead"): Agreement(0.1, 0.2, 0.1, 8),
 }
 
@@ -30,7 +30,7 @@ def made_up(monkeypatch):
     ],
 )
 def test_sureness_falls_with_the_windows_and_with_the_level(made_up, persistence, words):
-    """Coarse confirms 0.5/0.6 = 83 % of what two halves of a fine run do, the sketch a third."""
+    """Fine runs confirm 70 % of what coarse ones find, 20 % of what sketches do."""
     assert tuple(sureness("dead", persistence, detail) for detail in ("fine", "coarse", "sketch")) == words
 
 
@@ -40,7 +40,7 @@ def test_steps():
 
 def test_what_was_measured_is_told_in_a_sentence(made_up):
     assert told("coarse", "dead") == (
-        "Of the water that a coarse run found dead, a fine one found 50 % so too (30 % in the worst of 8 tanks)"
+        "Of the water that a coarse run found dead, a fine one found 70 % so too (30 % in the worst of 8 tanks)"
     )
     assert told("fine", "dead").startswith("Of the water that one half of a fine run found dead, its other half found")
 
