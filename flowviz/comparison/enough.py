@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from flowviz.study import Detail
 
 MARCHES: Mapping[Detail, int] = {  # a fine march looks long enough by itself
-    "sketch": 8,
-    "coarse": 4,
+    "sketch": 12,
+    "coarse": 8,
     "fine": 1,
 }

@@ -18,7 +18,7 @@ from flowviz.study import Study
 from flowviz.units import shown
 
 LOOKED_AT = 25  # places in a pocket that are looked at
-THROUGH = 1 / 3  # of these: so many must be in a jet to say that it passes through (a choice of words)
+THROUGH, INTO = 1 / 3, 0.1  # of these: so many must be in a jet to say that it passes through, or into (words)
 FED = 1 / 5  # of these: so many must get their water from an outlet soon to say so (a choice of words)
 FOLLOWED = 60.0  # time for which water is followed back [s]
 DIGITS = 2  # of a time in a sentence
@@ -30,9 +30,10 @@ def what_ends_it(zone: Zone, cells: np.ndarray, before: Study, after: Study) -> 
         return what_spares_it(zone, before.scene.outlets, after.scene.outlets)
     places = some_places(cells, before.grid)
     then, now = (jets_through(places, study) for study in (before, after))
-    gained = {name: share - then.get(name, 0.0) for name, share in now.items() if share >= THROUGH}
-    if gained and max(gained.values()) > 0:
-        return f"the jet of {named(max(gained, key=gained.__getitem__))} now passes through it"
+    gained = {name: share for name, share in now.items() if share >= INTO and share > then.get(name, 0.0)}
+    if gained:
+        most = max(gained, key=gained.__getitem__)
+        return f"the jet of {named(most)} now {'passes through' if gained[most] >= THROUGH else 'blows into'} it"
     fed = fed_by(places, after)
     if fed is None:
         return "the currents of all jets together now reach it"
