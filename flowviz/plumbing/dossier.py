@@ -20,6 +20,7 @@ from flowviz.plumbing.strainers import (
     FoulingPoint,
     Swap,
     against_yardsticks,
+    drawing,
     fouling_curve,
     loss_as_bars,
     one_blocked,
@@ -74,7 +75,7 @@ def dossier(scene: Scene, state: State = AS_BUILT) -> Dossier:
     """
     loop = solve_loop(scene, state)
     piped = bool(scene.pipes)
-    strained = [intake for intake in scene.intakes if piped and intake.strainer is not None]
+    strained = [each for each in scene.intakes if piped and each.strainer and each.name in drawing(loop)]
     return Dossier(
         loop=loop,
         losses=losses(loop) if piped else (),
@@ -104,13 +105,13 @@ def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCar
         fouling_curve(scene, intake.name, state),
         swap(scene, intake.name, state),
         strainer_sizes(scene, intake.name, state),
-        _sizes_alone(scene, intake.name, state),
+        _sizes_alone(scene, intake.name, loop, state),
     )
 
 
-def _sizes_alone(scene: Scene, intake: str, state: State) -> StrainerSizes | None:
+def _sizes_alone(scene: Scene, intake: str, loop: Loop, state: State) -> StrainerSizes | None:
     """What would do if an intake carried all that the loop then moves."""
-    others = frozenset(each.name for each in scene.intakes if each.name != intake)
+    others = frozenset(drawing(loop)) - {intake}
     alone = replace(state, blocked=state.blocked | others)
     if not others or cut_off_pumps(unchecked_network(scene, alone).network):
         return None

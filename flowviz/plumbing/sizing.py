@@ -9,6 +9,7 @@ from flowviz.scene.model import Scene, Strainer
 
 ALLOWANCE = 0.5  # share of slots taken as clogged when a strainer is sized [-]: common practice, no source
 SMALLEST, LARGEST = 1e-3, 1e3  # of its skin over that of the strainer that is there, between which it is looked for [-]
+ANY = "no limit: any size would do"
 HALVINGS = 16  # of the logarithm between: 2e-4 of the skin, 1e-4 of a diameter
 
 
@@ -40,7 +41,9 @@ def strainer_sizes(scene: Scene, intake: str, state: State = AS_BUILT) -> Strain
         broken = broken_limit(scene, _half_clogged(scene, intake, middle, state), clean)
         small, large, limit = (small, middle, limit) if broken is None else (middle, large, broken)
     flow = _half_clogged(scene, intake, large, state).flow
-    return StrainerSizes(flow, large, sqrt(4 * large / pi), sqrt(4 * large / (5 * pi)), narrowest_animal(scene), limit)
+    return StrainerSizes(
+        flow, large, sqrt(4 * large / pi), sqrt(4 * large / (5 * pi)), narrowest_animal(scene), limit or ANY
+    )
 
 
 def narrowest_animal(scene: Scene) -> float | None:

@@ -72,10 +72,15 @@ def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
 
 
 def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:
-    """Everything again with each intake blocked in turn; nothing where there is only one."""
+    """Everything again with each intake that draws blocked in turn; nothing where there is only one intake."""
     if len(scene.intakes) < 2:
         return ()
-    return tuple(_blocked(scene, intake.name, state) for intake in scene.intakes)
+    return tuple(_blocked(scene, name, state) for name in drawing(solve_loop(scene, state)))
+
+
+def drawing(loop: Loop) -> tuple[str, ...]:
+    """Intakes that draw water."""
+    return tuple(name for name, figures in loop.intakes.items() if figures.flow > 0)
 
 
 def against_yardsticks(figures: IntakeFigures) -> tuple[tuple[Yardstick, float], ...]:

@@ -47,3 +47,23 @@ def test_measured_flows_leave_heads_unknown(scene):
     assert found.heating.into_water == 0.0
     assert {part.part for part in found.parts} == {"bulkhead", "basket strainer"}
     assert found.leaks.as_built[0].level == pytest.approx(0.42)
+
+
+def test_an_intake_and_an_outlet_that_are_shut_are_told_and_nothing_breaks(scene):
+    """A second intake and the first outlet, each behind a shut valve."""
+    first = scene.intakes[0]
+    shut = {"valves": {"union ball valve": 0.0}}
+    pipes = (
+        replace(scene.pipes[0], end="suction"),
+        replace(scene.pipes[0], start="right low", end="suction", **shut),
+        replace(scene.pipes[1], start="suction", end="loop pump"),
+        scene.pipes[1],
+        replace(scene.pipes[2], **shut),
+        scene.pipes[3],
+    )
+    found = dossier(replace(scene, intakes=(first, replace(first, name="right low")), pipes=pipes))
+    assert found.loop.rates["left high"] == found.loop.rates["right low"] == 0.0
+    assert set(found.strainers) == {"left low"}
+    assert [line.outlet for line in found.grade_lines] == ["behind the arch"]
+    assert [blocked.stopped for blocked in found.blocked] == [('pump "loop pump"',)]
+    assert any(caution.what == "no water comes out of it" for caution in found.loop.cautions)
