@@ -21,10 +21,10 @@ VALVE = 0.08  # half the length of a valve's mark [in]
 ARROW = 0.12  # length of the arrow of a flow [in]
 
 KEY = (
+    "An outlet's share is what it would get if all outlets were equally fast.",
     "Thicker lines carry more water. Heads are total heads, from the tank's water surface. "
-    "Two triangles, tip to tip: a valve; one of them black: a check valve. Broken line: no flow."
+    "Two triangles, tip to tip: a valve; one of them black: a check valve. Broken line: no flow.",
 )
-EVEN = "An outlet's share is what it would get if all outlets were equally fast."
 
 
 def loop_view(scene: Scene, loop: Loop) -> View:
@@ -32,9 +32,8 @@ def loop_view(scene: Scene, loop: Loop) -> View:
     title = loop_title(scene, loop)
     plan = chart(scene, loop, blank(NARROWEST, NARROWEST))
     height = plan.height + ARROWS + TANK
-    made = page(
-        plan.width, height, head(title, f"{short(scene.title, 80)}: the loop as a diagram, not to scale"), (KEY, EVEN)
-    )
+    where = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
+    made = page(plan.width, height, head(title, where), KEY if scene.pipes else ())
     axes = made.axes(0, 0, plan.width, height)
     axes.set(xlim=(0, plan.width), ylim=(0, height))
     axes.axis("off")

@@ -66,6 +66,8 @@ def verdict(hole: Hole, panel: PanelSheet) -> str:
     """Whether a hole keeps the rules."""
     if panel.described is None:
         return "pane not described"
+    if panel.described.tempered:
+        return "not to be drilled"
     broken = list(dict.fromkeys(NAMES[check.rule.what] for check in hole.checks if not check.kept))
     return f"BROKEN: {', '.join(broken)}" if broken else "kept"
 

@@ -27,6 +27,7 @@ TOP, SIDE = 8.0, 12.0  # room over the panel and to its right, for its own size 
 PANE = "#eef2f4"
 TITLE, WORDS, TINY = 13.0, 8.5, 6.5  # sizes of letters [pt]
 RULE_LINES = 4  # for the rules, at most
+OVER_ALL = 20  # where the mark of a panel lies that must not be drilled
 WEIGHT = 20  # of covering a hole by a label, over that of covering anything else
 CROSS = 1.6  # how far the centre lines of a hole reach beyond its rim [mm]
 
@@ -126,10 +127,10 @@ def draw_panel(sheet: Sheet, scene: Scene, panel: PanelSheet, ground: Ground) ->
         sheet.text(across - 1, up, "water", TINY, colour=QUIET, ha="right", va="center")
     if panel.described is not None and panel.described.tempered:
         for ends in ((corners[0], corners[2]), (corners[1], corners[3])):
-            sheet.line([ground.at(*end) for end in ends], 3.0, zorder=8)
+            sheet.line([ground.at(*end) for end in ends], 3.0, zorder=OVER_ALL - 1)
         middle = ground.at(panel.width / 2, panel.height / 2)
         box = {"boxstyle": "square,pad=0.4", "facecolor": PAPER, "edgecolor": INK, "linewidth": 2.0}
-        look = {"weight": "bold", "ha": "center", "va": "center", "bbox": box, "zorder": 9}
+        look = {"weight": "bold", "ha": "center", "va": "center", "bbox": box, "zorder": OVER_ALL}
         sheet.text(*middle, "TEMPERED: NOT TO BE DRILLED", 14, **look)
 
 

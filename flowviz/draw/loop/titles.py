@@ -19,6 +19,10 @@ def loop_title(scene: Scene, loop: Loop) -> str:
     """What comes out of the outlets, in one sentence."""
     shares = even_shares(scene, loop)
     flows = {name: figures.flow for name, figures in loop.outlets.items()}
+    if not scene.pipes:
+        return (
+            f"{shown(loop.total, 'flow', scene.show)} go round as the scene fixes it: no pump and pipes are described"
+        )
     if not loop.total:
         return "No water moves: no pump turns"
     wrong = [name for name, flow in flows.items() if flow <= 0]
@@ -39,8 +43,8 @@ def _even(scene: Scene, loop: Loop, least: str, most: str) -> str:
     total, shares = shown(loop.total, "flow", scene.show), even_shares(scene, loop)
     if len(scene.outlets) == 1:
         return f"{total} come out of the one outlet"
-    span = f"{percent(shares[least])} to {percent(shares[most])} of its share"
-    return f"No outlet gets a trickle: each of the {len(shares)} has {span}"
+    ends = dict.fromkeys(percent(shares[name]) for name in (least, most))
+    return f"No outlet gets a trickle: each of the {len(shares)} has {' to '.join(ends)} of its share"
 
 
 def loop_description(scene: Scene, loop: Loop) -> str:
