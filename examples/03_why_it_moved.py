@@ -18,8 +18,5 @@ comparison = compare(*studies)
 OUT.mkdir(parents=True, exist_ok=True)
 album = write_comparison(comparison, OUT)
 
-brought, why, cost = comparison.reasons[:3]
-print("What it brings:", brought)
-print("Why:", why)
-print("What it costs:", cost)
+print(*comparison.reasons[:3], sep="\n")
 print("Pictures:", *(OUT / picture.file for picture in album.pictures))

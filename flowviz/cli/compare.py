@@ -33,7 +33,7 @@ STEPS, MOST_STEPS = 5, 25
 @click.option(
     "--marches",
     type=click.IntRange(1, 64),
-    help="Independent marches of each layout; more tell smaller differences. Default: 12 of a sketch, 8 coarse, 1 fine.",
+    help="Independent marches of each layout; more tell smaller differences. Default: sketch 12, coarse 8, fine 1.",
 )
 @click.option("--move", metavar="NAME", help="An outlet or intake of a single SCENE to move.")
 @click.option("--to", "target", metavar="'X, Y, Z'", help="Where it goes, such as '1.6 m, 0.1 m, 0 m'.")
