@@ -7,7 +7,7 @@ from flowviz.draw.titles import dead_clause, over_clause
 from flowviz.study import Study
 from flowviz.tables import Table
 from flowviz.tables.comparison import difference_table
-from flowviz.tables.table import WORD, percent, share
+from flowviz.tables.table import WORD, share
 from flowviz.units import shown
 
 TRUST = {
@@ -79,7 +79,9 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
         share(measures.over_fraction, unsure["over_fraction"]),
     )
     for name, figures in measures.corals.items():
-        yield f"Corals, {name}", f"{figures.verdict}, {percent(figures.in_band_fraction)} in the current they want"
+        held = share(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
+        sure = "" if figures.sure or not figures.cells else " (not sure)"
+        yield f"Corals, {name}", f"{figures.verdict}{sure}; {held} in the current they want"
     if measures.bed.cells:
         yield (
             "Bed where detritus settles",
