@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-from flowviz import Settings, compare, read_scene, run
-from flowviz.draw.contrast import write_comparison
+from flowviz import Settings, compare, read_scene, run, write_comparison
 
 SCENES = Path(__file__).parent.parent / "scenes"
 OUT = Path("out", "why_it_moved")

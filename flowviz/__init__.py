@@ -18,9 +18,9 @@ _HOMES = {
     "read_scene": "scene.file",
     "read_study": "store",
     "run": "study",
+    "write_comparison": "draw.contrast",
     "write_pictures": "draw.pictures",
     "write_report": "report.write",
-    "write_side_by_side": "draw.pictures",
     "write_study": "store",
 }
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from flowviz.study import Settings, Study
 
 STEPS, MOST_STEPS = 5, 25
+BESIDE = 4  # layouts on one page
 
 
 @click.command()
@@ -105,7 +106,7 @@ def layout(source: str, settings: "Settings", number: int, fresh: Path, progress
 
 
 def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
-    """The pictures of each comparison, in folders of their own where there are several."""
+    """The pictures of each comparison; where there are several, in folders of their own, and all layouts on a page."""
     from flowviz.draw.contrast import write_comparison
 
     if len(comparisons) == 1:
@@ -114,10 +115,22 @@ def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
     for number, comparison in enumerate(comparisons, start=2):
         own = f"layout-{number}-against-1"
         (fresh / own).mkdir()
-        album = write_comparison(comparison, fresh / own)
-        placed = tuple(replace(picture, file=f"{own}/{picture.file}") for picture in album.pictures)
-        albums.append(replace(album, pictures=placed))
-    return albums
+        albums.append(placed(write_comparison(comparison, fresh / own), f"{own}/"))
+    together = side_by_side(comparisons, fresh)
+    return [replace(albums[0], pictures=(*together.pictures, *albums[0].pictures)), *albums[1:]]
+
+
+def placed(album: "Album", folder: str) -> "Album":
+    """An album whose pictures lie in a folder."""
+    return replace(album, pictures=tuple(replace(each, file=f"{folder}{each.file}") for each in album.pictures))
+
+
+def side_by_side(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
+    """The first few layouts on one page."""
+    from flowviz.draw.pictures import write_side_by_side
+
+    studies = [comparisons[0].before, *(comparison.after for comparison in comparisons)][:BESIDE]
+    return write_side_by_side({f"{n}: {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
 
 
 def print_comparison(words: Words, comparison: "Comparison") -> None:

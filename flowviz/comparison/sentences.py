@@ -129,7 +129,7 @@ def cost(found: Findings) -> str:
     worse += [f"a new {pocket_words(pocket, found.system)}" for pocket in found.of_fate("came")]
     moved = [loop_words(each, found.system) for each in found.differences if is_cost(each)]
     if not worse and not moved:
-        return "It costs nothing that is computed here: no coral, flow, head, power or hole is the worse by more than the noise."
+        return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."
     price = f"The price: {joined(worse)}" if worse else "Nothing about the water gets worse by more than the noise"
     return sentence("; ".join([price, *moved[:MOST]]))
 

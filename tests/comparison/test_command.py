@@ -65,6 +65,7 @@ def test_three_layouts_are_compared_with_the_first(done, tmp_path):
     outcome = call(one, other, one, "-o", tmp_path / "three")
     assert outcome.exit_code == 0, outcome.output
     assert (tmp_path / "three" / "layout-2-against-1" / "verdicts.png").exists()
+    assert (tmp_path / "three" / "sections-side-by-side.png").exists()
     assert "layout-3-against-1/verdicts.png" in outcome.stdout
     assert "Too close to call" in outcome.stdout
 
