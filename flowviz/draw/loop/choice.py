@@ -6,7 +6,7 @@ from matplotlib.axes import Axes
 
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import drawable, short, style
-from flowviz.draw.loop.curves import Scale, chart_of, curve_label, draw_curve, draw_duty, marks, within
+from flowviz.draw.loop.curves import Reach, Scale, chart_of, draw_asked, draw_curve, draw_duty, marks, within
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import choice_description, choice_title
 from flowviz.draw.theme import INK, PAPER, QUIET, SMALL
@@ -47,12 +47,11 @@ def choice_view(scene: Scene, instead: str, tried: Sequence[Choice], asked: Sequ
     where = f"{short(scene.title, 80)}: {len(tried)} pumps in the place of {short(instead)}"
     made = page(LEFT + WIDTH, table + FIGURES + HEIGHT, head(title, where), (FOOT,))
     axes = made.axes(LEFT, table + FIGURES, WIDTH, HEIGHT)
-    widest = ABOVE * max(max(each.duty.last_flow, each.duty.flow) for each in tried)
-    highest = ABOVE * max(height for each in tried for _, height in each.curve)
-    scale = chart_of(axes, scene.show, widest, highest)
-    loop = within(asked, widest, highest)
-    draw_curve(axes, scale, loop, 2.6)
-    labels = [*draw_pumps(axes, scale, tried), curve_label(scale, loop, 1.0, "the loop", (-0.7, 0.7))]
+    flows = [flow for each in tried for flow in (0.0, each.duty.last_flow, each.duty.flow)]
+    heads = [height for each in tried for height in (each.duty.head, *(height for _, height in each.curve))]
+    reach = Reach(ABOVE * min(flows), ABOVE * max(flows), ABOVE * max(heads))
+    scale = chart_of(axes, scene.show, reach)
+    labels = [*draw_pumps(axes, scale, tried), *draw_asked(axes, scale, within(asked, reach), "the loop", 2.6)]
     place(axes, labels, axes.get_window_extent(), marks(axes))
     draw_choices(made.axes(0, 0, LEFT + WIDTH, table), tried, scene)
     return View(made.figure, title, f"{title}. {choice_description(scene, tried)}")

@@ -12,11 +12,10 @@ from matplotlib.transforms import Bbox
 from flowviz.draw.labels import Label
 from flowviz.draw.loop.page import grouped, ruled
 from flowviz.draw.theme import INK, PAPER
+from flowviz.plumbing.choice import Point
 from flowviz.units import System, display_unit
 
 MARK = 9.0  # half the size of what is spared around a point of a curve [pt]
-
-Point = tuple[float, float]  # flow [m³/s], head [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,18 +30,27 @@ class Scale:
         return self.flow * point[0], self.head * point[1]
 
 
-def chart_of(axes: Axes, show: System, widest: float, highest: float) -> Scale:
-    """Axes made ready for flows up to widest [m³/s] and heads up to highest [m]."""
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far a chart goes; its heads begin at 0."""
+
+    least: float  # flow [m³/s]; negative where a pump runs backwards
+    most: float  # flow [m³/s]
+    highest: float  # head [m]
+
+
+def chart_of(axes: Axes, show: System, reach: Reach) -> Scale:
+    """Axes made ready for curves of head against flow."""
     (flow, per_flow), (head, per_head) = display_unit("flow", show), display_unit("head", show)
     ruled(axes, f"flow [{flow}]", f"head [{head}]")
-    axes.set_xlim(0, per_flow * widest)
-    axes.set_ylim(0, per_head * highest)
+    axes.set_xlim(per_flow * reach.least, per_flow * reach.most)
+    axes.set_ylim(0, per_head * reach.highest)
     axes.xaxis.set_major_formatter(grouped("flow", show))
     return Scale(per_flow, per_head)
 
 
 def draw_curve(axes: Axes, scale: Scale, points: Sequence[Point], width: float, dashes: object = "-") -> None:
-    """A curve."""
+    """A curve of two points at least."""
     ends = zip(*map(scale.at, points), strict=True)
     axes.add_line(Line2D(*ends, color=INK, linewidth=width, linestyle=dashes, zorder=4))
 
@@ -57,6 +65,16 @@ def curve_label(scale: Scale, points: Sequence[Point], share: float, words: str,
     """The name of a curve, beside the point at a share of its way."""
     at = scale.at(points[round(share * (len(points) - 1))])
     return Label(words, at, edge="none", paper=PAPER, nearest=4.0, lean=lean)
+
+
+def draw_asked(
+    axes: Axes, scale: Scale, points: Sequence[Point], words: str, width: float, dashes: object = "-"
+) -> Iterator[Label]:
+    """What a loop asks for, as far as it lies in the chart, with its name."""
+    if len(points) > 1:
+        draw_curve(axes, scale, points, width, dashes)
+        lean = (0.5, -0.9) if dashes == "-" else (-0.7, 0.7)
+        yield curve_label(scale, points, 0.7, words, lean)
 
 
 def marks(axes: Axes) -> list[Bbox]:
@@ -74,20 +92,20 @@ def _close(dots: np.ndarray, step: float) -> Iterator[np.ndarray]:
         yield from np.linspace(one, other, count + 1)[1:]
 
 
-def within(points: Sequence[Point], widest: float, highest: float) -> list[Point]:
-    """The part of a rising curve that lies in a chart, up to its edge."""
+def within(points: Sequence[Point], reach: Reach) -> list[Point]:
+    """The part of a rising curve that lies in a chart, up to its edge; it may be empty."""
     kept: list[Point] = []
     for point in points:
-        if point[0] < 0:
+        if point[0] < reach.least:
             continue
-        if point[0] > widest or point[1] > highest:
-            return [*kept, _cut(kept[-1], point, widest, highest)] if kept else []
+        if point[0] > reach.most or point[1] > reach.highest:
+            return [*kept, _cut(kept[-1], point, reach)] if kept else []
         kept.append(point)
     return kept
 
 
-def _cut(inside: Point, outside: Point, widest: float, highest: float) -> Point:
+def _cut(inside: Point, outside: Point, reach: Reach) -> Point:
     """Where the straight from a point in the chart to one out of it leaves it."""
-    steps = zip(inside, outside, (widest, highest), strict=True)
+    steps = zip(inside, outside, (reach.most, reach.highest), strict=True)
     share = min((edge - a) / (b - a) for a, b, edge in steps if b > edge)
     return tuple(a + share * (b - a) for a, b in zip(inside, outside, strict=True))

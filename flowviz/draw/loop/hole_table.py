@@ -1,6 +1,6 @@
 """The table of holes on a sheet for the glass shop: where each is, what it comes near to, and what the rules ask."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from math import inf
 
 from flowviz.draw.lettering import short
@@ -21,6 +21,7 @@ COLUMNS = (  # heading, and where it begins, of the width of the table
     ("rim to next rim", 0.735),
     ("rules", 0.9),
 )
+NAMES: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
 DISTANCES: tuple[What, ...] = ("edge", "corner", "between")  # that the rules ask for, in the order of the columns
 
 
@@ -72,10 +73,7 @@ def verdict(hole: Hole, panel: PanelSheet) -> str:
     return f"BROKEN: {', '.join(broken)}" if broken else "kept"
 
 
-NAMES: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
-
-
 def rule_words(panel: PanelSheet) -> Iterator[str]:
     """The rules that were asked, each with its source, once."""
-    checks: Sequence = [check for hole in panel.holes for check in hole.checks]
+    checks = (check for hole in panel.holes for check in hole.checks)
     yield from dict.fromkeys(f"{NAMES[check.rule.what]}: {check.rule.source}" for check in checks)

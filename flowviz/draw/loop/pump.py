@@ -8,10 +8,11 @@ from matplotlib.axes import Axes
 from flowviz.draw.labels import Label, place
 from flowviz.draw.lettering import short
 from flowviz.draw.loop.curves import (
-    Point,
+    Reach,
     Scale,
     chart_of,
     curve_label,
+    draw_asked,
     draw_curve,
     draw_duty,
     marks,
@@ -19,10 +20,11 @@ from flowviz.draw.loop.curves import (
 )
 from flowviz.draw.loop.page import HATCHED, page
 from flowviz.draw.loop.titles import pump_description, pump_title
+from flowviz.draw.loop.words import flow_words, power_words
 from flowviz.draw.theme import INK, PAPER
 from flowviz.draw.views import View, head
 from flowviz.draw.wording import percent
-from flowviz.plumbing.choice import pump_curve, system_curve
+from flowviz.plumbing.choice import Point, pump_curve, system_curve
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
@@ -50,11 +52,12 @@ def pump_view(scene: Scene, loop: Loop, name: str, state: State) -> View:
         (FOOT,),
     )
     axes = made.axes(LEFT, FIGURES, WIDTH, HEIGHT)
-    widest = ABOVE * max(duty.open_flow, duty.flow)
-    highest = ABOVE * max(each for _, each in (*pump_curve(turned), *_full(pump, duty)))
-    scale = chart_of(axes, scene.show, widest, highest)
+    heads = [each for _, each in (*pump_curve(turned), *_full(pump, duty))]
+    flows = min(0.0, duty.flow), max(duty.open_flow, duty.flow)
+    reach = Reach(*(ABOVE * flow for flow in flows), ABOVE * max(duty.head, *heads))
+    scale = chart_of(axes, scene.show, reach)
     labels = [duty_label(scale, duty, scene), *_draw_pump(axes, scale, pump, turned, duty)]
-    labels += _draw_system(axes, scale, scene, name, state, (widest, highest))
+    labels += _draw_system(axes, scale, scene, name, state, reach)
     draw_duty(axes, scale, (duty.flow, duty.head), 9.0)
     place(axes, labels, axes.get_window_extent(), marks(axes))
     return View(made.figure, title, f"{title}. {pump_description(scene, duty)}")
@@ -85,28 +88,22 @@ def _speed(share: float) -> str:
     return "full speed" if share == 1 else f"{percent(share)} of full speed"
 
 
-def _draw_system(
-    axes: Axes, scale: Scale, scene: Scene, name: str, state: State, edges: tuple[float, float]
-) -> Iterator[Label]:
+def _draw_system(axes: Axes, scale: Scale, scene: Scene, name: str, state: State, reach: Reach) -> Iterator[Label]:
     """What the loop asks for, clean as it stands and with its strainers half clogged."""
-    asked = within(system_curve(scene, name, state), *edges)
-    draw_curve(axes, scale, asked, 1.8)
-    yield curve_label(scale, asked, 0.6, "the loop, clean", (0.5, -0.9))
+    asked = within(system_curve(scene, name, state), reach)
+    yield from draw_asked(axes, scale, asked, "the loop, clean", 1.8)
     strained = {intake.name: FOULED for intake in scene.intakes if intake.strainer is not None}
     if strained:
         dirty = replace(state, fouled={**strained, **state.fouled})
-        fouled = within(system_curve(scene, name, dirty), *edges)
-        draw_curve(axes, scale, fouled, 1.4, (0, (4, 2)))
         duty = solve_loop(scene, dirty).pumps[name]
-        draw_duty(axes, scale, (duty.flow, duty.head), 7.0, PAPER)
         words = f"with {percent(FOULED)} of all slots clogged:\n{shown(duty.flow, 'flow', scene.show)} are left"
-        yield curve_label(scale, fouled, 0.9, words, (-0.7, 0.7))
+        yield from draw_asked(axes, scale, within(system_curve(scene, name, dirty), reach), words, 1.4, (0, (4, 2)))
+        if duty.flow >= reach.least and duty.head <= reach.highest:
+            draw_duty(axes, scale, (duty.flow, duty.head), 7.0, PAPER)
 
 
 def duty_label(scale: Scale, duty: PumpDuty, scene: Scene) -> Label:
     """What a pump does where it works."""
-    lines = [f"{shown(duty.flow, 'flow', scene.show)} at {shown(duty.head, 'head', scene.show)}"]
-    if duty.power:
-        lines.append(f"{shown(duty.power, 'power', scene.show)}, {percent(duty.efficiency)} of it in the water")
+    lines = [f"{flow_words(duty.flow, scene.show)} at {shown(duty.head, 'head', scene.show)}", *power_words(duty)]
     at = scale.at((duty.flow, duty.head))
     return Label("\n".join(lines), at, ink=PAPER, paper=INK, weight="bold", nearest=24.0, lean=(0.5, 0.9))

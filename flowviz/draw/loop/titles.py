@@ -25,6 +25,9 @@ def loop_title(scene: Scene, loop: Loop) -> str:
         )
     if not loop.total:
         return "No water moves: no pump turns"
+    backwards = [name for name, duty in loop.pumps.items() if duty.flow < 0]
+    if backwards:
+        return f"{_named(backwards)} {'runs' if len(backwards) == 1 else 'run'} backwards: add a check valve"
     wrong = [name for name, flow in flows.items() if flow <= 0]
     if wrong:
         return f"{_named(wrong)} {'gives' if len(wrong) == 1 else 'give'} no water"

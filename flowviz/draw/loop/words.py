@@ -8,7 +8,7 @@ from flowviz.draw.openings import badges
 from flowviz.draw.wording import DIGITS, percent
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
-from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import delivery, suction
 from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.scene.model import Pipe, Scene
@@ -73,6 +73,19 @@ def head_words(head: float, show: System) -> str:
     return shown(head, "head", show, DIGITS)
 
 
+def flow_words(flow: float, show: System) -> str:
+    """What goes through a pump."""
+    return f"{shown(abs(flow), 'flow', show)}{' BACKWARDS' if flow < 0 else ''}"
+
+
+def power_words(duty: PumpDuty) -> list[str]:
+    """What a pump takes from the mains and how much of it the water gets, where that is known; watts in all systems."""
+    if not duty.power:
+        return []
+    share = f", {percent(duty.efficiency)} of it in the water" if duty.water_power > 0 else ""
+    return [f"{shown(duty.power, 'power', 'metric')}{share}"]
+
+
 def part_words(part: str, scene: Scene) -> str:
     """A part that takes head: "elbow 90", "the split at ring tee"."""
     tees = {f"tee {junction.name}": f"the split at {short(junction.name, LONGEST)}" for junction in scene.junctions}
@@ -109,13 +122,12 @@ def _intakes(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
 
 def _pumps(scene: Scene, loop: Loop) -> Iterator[tuple[str, Note]]:
     for name, duty in loop.pumps.items():
-        flow, head = shown(duty.flow, "flow", scene.show), shown(duty.head, "head", scene.show)
+        flow, head = flow_words(duty.flow, scene.show), shown(duty.head, "head", scene.show)
         before, behind = (_signed(loop.nodes[side(name)], scene.show) for side in (suction, delivery))
         lines = [f"{flow}, gives {head}", f"head {before} before, {behind} behind"]
         if duty.speed_share != 1:
             lines.append(f"at {percent(duty.speed_share)} of full speed" if duty.speed_share else "at rest")
-        if duty.power:
-            lines.append(f"{shown(duty.power, 'power', scene.show)}, {percent(duty.efficiency)} of it in the water")
+        lines += power_words(duty)
         yield name, Note(short(name, LONGEST), tuple(lines), "RUNS BACKWARDS" if duty.flow < 0 else "")
 
 

@@ -8,12 +8,13 @@ import pytest
 from matplotlib.text import Annotation
 
 from flowviz.draw.loop.choice import choice_view
-from flowviz.draw.loop.curves import within
+from flowviz.draw.loop.curves import Reach, within
 from flowviz.draw.loop.head import head_view, heads_view, profiles, told_outlet
 from flowviz.draw.loop.profile import suctions
 from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.spacing import apart
 from flowviz.draw.loop.strainer import strainer_view
+from flowviz.draw.loop.titles import loop_title
 from flowviz.draw.loop.words import costliest, even_shares
 from flowviz.plumbing.choice import system_curve, try_pumps
 from flowviz.plumbing.dossier import dossier
@@ -132,6 +133,22 @@ def test_a_pump_at_part_speed_is_drawn_against_full_speed():
     assert "at full speed" in words
 
 
+def test_a_pump_that_runs_backwards_is_drawn_and_told():
+    """A weak pump beside a strong one, without a check valve."""
+    scene = read_scene(SCENES / "peninsula.toml")
+    strong = scene.pumps[0]
+    weak = replace(strong, name="weak", curve=tuple((flow * 0.3, head * 0.1) for flow, head in strong.curve))
+    last = replace(scene.pipes[-1], rise=0.0)
+    more = (replace(last, start="suction tee", end="weak"), replace(last, start="weak", end="ring tee"))
+    scene = replace(scene, pumps=(strong, weak), pipes=(*scene.pipes, *more), junctions=())
+    loop = dossier(scene).loop
+    assert loop.pumps["weak"].flow < 0
+    view = pump_view(scene, loop, "weak", AS_BUILT)
+    assert "runs backwards" in view.title
+    assert "runs backwards" in loop_title(scene, loop)
+    view.figure.canvas.draw()
+
+
 def test_strainers_show_the_limit_that_breaks_first(told):
     scene, made = told
     if made.strainers:
@@ -160,9 +177,11 @@ def test_pumps_that_are_tried_come_into_one_picture():
 
 def test_a_curve_ends_at_the_edge_of_its_chart():
     points = [(0.0, 0.0), (1.0, 1.0), (3.0, 3.0)]
-    assert within(points, 2.0, 9.0) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
-    assert within(points, 9.0, 2.0) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
-    assert within(points, 9.0, 9.0) == points
+    assert within(points, Reach(0.0, 2.0, 9.0)) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
+    assert within(points, Reach(0.0, 9.0, 2.0)) == [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]
+    assert within(points, Reach(0.0, 9.0, 9.0)) == points
+    assert within(points, Reach(0.5, 9.0, 9.0)) == points[1:]
+    assert within(points, Reach(4.0, 9.0, 9.0)) == []
 
 
 def test_figures_are_set_apart_as_little_as_can_be():
