@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import pyvista
 from click.testing import CliRunner
 
 from flowviz.assess.measures import measure
@@ -213,6 +214,8 @@ def test_a_cycle_comes_back_from_its_folder(study, tmp_path):
     assert sorted(path.name for path in (tmp_path / "out").glob("*.npz")) == ["fields.npz", "phase-1.npz"]
     assert back.cycle.spreads == study.cycle.spreads
     assert np.array_equal(back.cycle.dead_time, study.cycle.dead_time)
+    image = pyvista.read(tmp_path / "out" / "field.vti")
+    assert np.array_equal(image.cell_data["dead_time"], study.cycle.dead_time.ravel(order="F"))
     assert summary(back) == summary(study)
 
 

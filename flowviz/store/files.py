@@ -3,6 +3,8 @@
 import json
 from pathlib import Path, PurePosixPath
 
+import numpy as np
+
 from flowviz.cycle import solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.grid.voxelise import voxelise
@@ -21,12 +23,18 @@ def write_study(study: Study, folder: Path) -> None:
     """Write a study into a folder (see fresh_folder); one whose scene was read from a file can be read back."""
     numbers = json.dumps(summary(study), indent=2, ensure_ascii=False, allow_nan=False)
     (folder / SUMMARY).write_text(f"{numbers}\n", encoding="utf-8")
-    (folder / IMAGE).write_text(image_text(study.grid, study.field), encoding="ascii")
+    (folder / IMAGE).write_text(image_text(study.grid, study.field, further_values(study)), encoding="ascii")
     save_field(folder / FIELDS, study.grid, study.field)
     for number, moment in enumerate(solved(study.moments)[1:], start=1):
         save_field(folder / phase_file(number), study.grid, moment.field)
     if study.scene.source:
         write_source(study.scene.source, folder / SCENE)
+
+
+def further_values(study: Study) -> dict[str, np.ndarray]:
+    """What a study knows of each cell beside its flow."""
+    cycled = {"dead_time": study.cycle.dead_time} if study.cycle else {}
+    return cycled | ({"age": study.renewal.age} if study.renewal else {})
 
 
 def phase_file(number: int) -> str:

@@ -1,5 +1,7 @@
 """The field as VTK image data, which any VTK viewer opens."""
 
+from collections.abc import Mapping
+
 import numpy as np
 from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkCommonDataModel import vtkImageData
@@ -9,12 +11,16 @@ from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
 
 
-def image_text(grid: Grid, field: Field) -> str:
-    """The whole text of field.vti, in ASCII; written by the writer itself a full disk would go unnoticed."""
+def image_text(grid: Grid, field: Field, more: Mapping[str, np.ndarray]) -> str:
+    """The whole text of field.vti, in ASCII; written by the writer itself a full disk would go unnoticed.
+
+    more    further values of cells (nx, ny, nz), by name
+    """
     image = vtkImageData()
     image.SetDimensions(*(cells + 1 for cells in grid.shape))
     image.SetSpacing(*grid.spacing)
-    for name, values in cell_data(grid, field).items():
+    further = {name: in_vtk_order(values) for name, values in more.items()}
+    for name, values in (cell_data(grid, field) | further).items():
         array = numpy_to_vtk(values, deep=True)
         array.SetName(name)
         image.GetCellData().AddArray(array)

@@ -84,6 +84,7 @@ def test_the_field_file_has_each_cell_where_it_is(study, folder):
         assert image.cell_data["water"][cell] == study.grid.water[i, j, k]
         assert image.cell_data["speed"][cell] == study.field.speed[i, j, k]
         assert image.cell_data["fluctuation"][cell] == study.field.fluctuation[i, j, k]
+        assert image.cell_data["age"][cell] == study.renewal.age[i, j, k]
         assert np.array_equal(
             image.cell_data["velocity"][cell], study.field.velocity()[i, j, k] * study.grid.water[i, j, k]
         )
