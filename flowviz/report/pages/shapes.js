@@ -60,18 +60,26 @@ function faceOf(points, triangles, n) {
   return cross(minus(b, a), minus(c, a));
 }
 
-/** A floor plan raised from one height to another. */
+/** A floor plan raised from one height to another; its faces and its sides have corners of their own. */
 export function prism({ outline, low, high }) {
   const corners = outline.length / 2;
   const points = [];
   const triangles = [];
-  for (const height of [low, high]) {
-    for (const corner of ears(outline)) triangles.push(points.length / 3 + corner);
+  const ring = (height) => {
     for (let n = 0; n < corners; n++) points.push(outline[2 * n], outline[2 * n + 1], height);
+    return points.length / 3 - corners;
+  };
+  const plan = ears(outline);
+  for (const height of [low, high]) {
+    const first = ring(height);
+    triangles.push(...plan.map((corner) => first + corner));
   }
-  for (let n = 0; n < corners && high > low; n++) {
-    const next = (n + 1) % corners;
-    triangles.push(n, next, corners + next, n, corners + next, corners + n);
+  if (high > low) {
+    const [below, above] = [ring(low), ring(high)];
+    for (let n = 0; n < corners; n++) {
+      const next = (n + 1) % corners;
+      triangles.push(below + n, below + next, above + next, below + n, above + next, above + n);
+    }
   }
   return { points: new Float32Array(points), triangles: new Uint32Array(triangles) };
 }

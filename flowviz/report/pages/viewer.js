@@ -245,11 +245,13 @@ export class TankView {
     gl.colorMask(true, true, true, true);
     gl.enable(gl.DEPTH_TEST);
     gl.stencilOp(gl.KEEP, gl.KEEP, gl.KEEP);
+    gl.polygonOffset(0, 0); // before what of the rock ends in it
     const face = mesh(gl, section(AXES[this.mode], this.at, this.data));
     for (const [test, rock] of [[gl.EQUAL, 0], [gl.NOTEQUAL, 1]]) {
       gl.stencilFunc(test, 0, 255);
       this.colour(face, rock);
     }
+    gl.polygonOffset(1, 1);
     gl.disable(gl.STENCIL_TEST);
     face.free();
   }
