@@ -105,6 +105,6 @@ def loop(study: Study) -> Named:
 def holes(study: Study) -> Named:
     """What is drilled."""
     drilled = [opening for opening in study.scene.openings if opening.panel is not None]
-    glass = sum(pi / 4 * (opening.hole or 0.0) ** 2 for opening in drilled)
+    glass = sum(nan if opening.hole is None else pi / 4 * opening.hole**2 for opening in drilled)
     yield "holes", Figure("the glass", "holes drilled", None, "less", float(len(drilled)))
     yield "glass_removed", Figure("the glass", "glass removed", "area", "less", glass)

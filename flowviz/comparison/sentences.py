@@ -156,9 +156,7 @@ def further(found: Findings) -> Iterator[str]:
         yield sentence(f"The {pocket_words(pocket, found.system)} is gone too: {pocket.reason}")
     for pocket in found.of_fate("came"):
         yield sentence(f"The {pocket_words(pocket, found.system)} is new: {pocket.reason}")
-    for pocket in found.of_fate("stayed"):
-        volumes = [shown(zone.volume, "volume", found.system, DIGITS) for zone in (pocket.before, pocket.after)]
-        yield sentence(f"The {KINDS[pocket.zone.kind]} {pocket.zone.place} stays ({' before, '.join(volumes)} after)")
+    yield from kept(found)
     doubtful = found.of_fate("perhaps went", "perhaps came")
     if doubtful:
         many = f"{len(doubtful)} further pockets show" if len(doubtful) > 1 else "One further pocket shows"
@@ -166,6 +164,15 @@ def further(found: Findings) -> Iterator[str]:
     close = [each for each in found.differences if each.verdict == "too close to call"]
     if close and not found.undecided:
         yield f"Too close to call: {', '.join(dict.fromkeys(short_phrase(each) for each in close))}."
+
+
+def kept(found: Findings) -> Iterator[str]:
+    """The pockets of both, each once: several of before may have become one."""
+    stayed = found.of_fate("stayed")
+    for zone in dict.fromkeys(pocket.after for pocket in stayed):
+        before = sum(pocket.before.volume for pocket in stayed if pocket.after is zone)
+        then, now = (shown(volume, "volume", found.system, DIGITS) for volume in (before, zone.volume))
+        yield sentence(f"The {KINDS[zone.kind]} {zone.place} stays ({then} before, {now} after)")
 
 
 def short_phrase(each: Difference) -> str:

@@ -36,6 +36,18 @@ def test_a_pocket_that_grows_stays(make, dead):
     assert pocket.after.volume > pocket.before.volume
 
 
+def test_two_that_become_one_are_told_once(make):
+    def apart(x, y, z):
+        return np.where((x > 0.7) & (abs(y - 0.25) > 0.06) & (z < 0.35), 0.01, 0.1)
+
+    def joined(x, y, z):
+        return np.where((x > 0.7) & (z < 0.35), 0.01, 0.1)
+
+    comparison = compare(make.study(make.scene(), apart), make.study(make.scene(), joined))
+    assert len(comparison.stayed) == 2
+    assert sum("stays" in reason for reason in comparison.reasons) == 1
+
+
 def test_one_goes_and_another_comes(make, dead):
     def elsewhere(x, y, z):
         return np.where((x < 0.3) & (y > 0.3) & (z < 0.35), 0.01, 0.1)
