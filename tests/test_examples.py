@@ -14,6 +14,7 @@ SCENES = sorted((ROOT / "scenes").glob("*.toml"))
 BALANCE = 1e-3  # what the whole tool promises of every shipped scene
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
 def test_an_example_runs_and_says_something(example, tmp_path):
     done = subprocess.run([sys.executable, example], cwd=tmp_path, capture_output=True, text=True, check=False)
