@@ -70,11 +70,11 @@ def curve_label(scale: Scale, points: Sequence[Point], share: float, words: str,
 def draw_asked(
     axes: Axes, scale: Scale, points: Sequence[Point], words: str, width: float, dashes: object = "-"
 ) -> Iterator[Label]:
-    """What a loop asks for, as far as it lies in the chart, with its name."""
+    """What a loop asks for, as far as the chart goes; its name stands under an unbroken line, over a broken one."""
     if len(points) > 1:
         draw_curve(axes, scale, points, width, dashes)
-        lean = (0.5, -0.9) if dashes == "-" else (-0.7, 0.7)
-        yield curve_label(scale, points, 0.7, words, lean)
+        share, lean = (0.6, (0.5, -0.9)) if dashes == "-" else (0.92, (-0.7, 0.7))
+        yield curve_label(scale, points, share, words, lean)
 
 
 def marks(axes: Axes) -> list[Bbox]:
