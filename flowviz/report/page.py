@@ -23,7 +23,7 @@ from flowviz.report.turning import packed
 from flowviz.study import Study
 from flowviz.units import display_unit
 
-SCRIPTS = ("shapes.js", "shaders.js", "viewer.js", "start.js")
+SCRIPTS = ("shapes.js", "shaders.js", "graphics.js", "viewer.js", "start.js")
 EFFORT, QUALITY = 1, 50  # of packing: more takes longer than it saves
 
 

@@ -6,7 +6,8 @@ export const minus = (a, b) => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
 export const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 export const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
 export const unit = (a) => Array.from(a, (part) => part / (Math.hypot(...a) || 1));
-export const times = (m, v) => [0, 1, 2, 3].map((row) => m[row] * v[0] + m[row + 4] * v[1] + m[row + 8] * v[2] + m[row + 12] * v[3]);
+export const times = (m, v) =>
+  [0, 1, 2, 3].map((row) => m[row] * v[0] + m[row + 4] * v[1] + m[row + 8] * v[2] + m[row + 12] * v[3]);
 
 /** The matrix, column by column, of an eye that looks at a point; half is the tangent of half its angle, upright. */
 export function seen(eye, point, { half, aspect, shift }, near, far) {
@@ -24,7 +25,7 @@ export function seen(eye, point, { half, aspect, shift }, near, far) {
   return new Float32Array([0, 1, 2, 3].flatMap((column) => rows.map((row) => row[column])));
 }
 
-/** Corners and normals (3 numbers a corner, 3 corners a triangle): smooth, but where a face bends away from the mean. */
+/** Corners and normals, 3 numbers a corner and 3 corners a triangle: smooth, but where a face bends from the mean. */
 export function corners({ points, triangles }) {
   const means = normals(points, triangles);
   const found = { points: new Float32Array(3 * triangles.length), normals: new Float32Array(3 * triangles.length) };
@@ -94,7 +95,13 @@ function ears(outline) {
     const ear = left.findIndex((b, n) => {
       const a = left[(n + left.length - 1) % left.length];
       const c = left[(n + 1) % left.length];
-      const inside = (p) => p !== a && p !== b && p !== c && side(at(a), at(b), at(p)) >= 0 && side(at(b), at(c), at(p)) >= 0 && side(at(c), at(a), at(p)) >= 0;
+      const inside = (p) =>
+        p !== a &&
+        p !== b &&
+        p !== c &&
+        side(at(a), at(b), at(p)) >= 0 &&
+        side(at(b), at(c), at(p)) >= 0 &&
+        side(at(c), at(a), at(p)) >= 0;
       return side(at(a), at(b), at(c)) > 0 && !left.some(inside);
     });
     const n = Math.max(ear, 0);
@@ -112,7 +119,12 @@ export function section(axis, at, { outline, depth }) {
   const crossings = crossed(outline, axis, at);
   for (let n = 0; n + 1 < crossings.length; n += 2) {
     const first = points.length / 3;
-    for (const [along, up] of [[crossings[n], 0], [crossings[n + 1], 0], [crossings[n + 1], depth], [crossings[n], depth]]) {
+    for (const [along, up] of [
+      [crossings[n], 0],
+      [crossings[n + 1], 0],
+      [crossings[n + 1], depth],
+      [crossings[n], depth],
+    ]) {
       points.push(...(axis === 0 ? [at, along, up] : [along, at, up]));
     }
     triangles.push(first, first + 1, first + 2, first, first + 2, first + 3);
@@ -142,14 +154,20 @@ export function body({ mark, beyond }, { shape, origin, spacing, speed, marks, l
   });
   const points = [];
   const number = new Int32Array(depth.length).fill(-1);
-  const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((n) => (n & 1) * strides[0] + ((n >> 1) & 1) * strides[1] + (n >> 2) * strides[2]);
-  everywhere(wide.map((count) => count - 1), strides, (at, i, j, k) => {
-    const values = corners.map((step) => depth[at + step]);
-    if (values.every((value) => value > 0) || values.every((value) => !(value > 0))) return;
-    const middle = crossing(values);
-    number[at] = points.length / 3;
-    [i, j, k].forEach((cell, axis) => points.push(origin[axis] + (cell - 1 + middle[axis]) * spacing[axis]));
-  });
+  const corners = [0, 1, 2, 3, 4, 5, 6, 7].map(
+    (n) => (n & 1) * strides[0] + ((n >> 1) & 1) * strides[1] + (n >> 2) * strides[2],
+  );
+  everywhere(
+    wide.map((count) => count - 1),
+    strides,
+    (at, i, j, k) => {
+      const values = corners.map((step) => depth[at + step]);
+      if (values.every((value) => value > 0) || values.every((value) => !(value > 0))) return;
+      const middle = crossing(values);
+      number[at] = points.length / 3;
+      [i, j, k].forEach((cell, axis) => points.push(origin[axis] + (cell - 1 + middle[axis]) * spacing[axis]));
+    },
+  );
   return { points: new Float32Array(points), triangles: faces(depth, wide, strides, number) };
 }
 
@@ -185,14 +203,18 @@ function crossing(values) {
 /** Two triangles across each pair of neighbours of which one is past the limit. */
 function faces(depth, wide, strides, number) {
   const triangles = [];
-  everywhere(wide.map((count) => count - 1), strides, (at) => {
-    for (let axis = 0; axis < 3; axis++) {
-      if (depth[at] > 0 === depth[at + strides[axis]] > 0) continue;
-      const [one, other] = [strides[(axis + 1) % 3], strides[(axis + 2) % 3]];
-      const [a, b, c, d] = [at, at - one, at - one - other, at - other].map((cube) => number[cube]);
-      triangles.push(...(depth[at] > 0 ? [a, b, c, a, c, d] : [a, c, b, a, d, c]));
-    }
-  });
+  everywhere(
+    wide.map((count) => count - 1),
+    strides,
+    (at) => {
+      for (let axis = 0; axis < 3; axis++) {
+        if (depth[at] > 0 === depth[at + strides[axis]] > 0) continue;
+        const [one, other] = [strides[(axis + 1) % 3], strides[(axis + 2) % 3]];
+        const [a, b, c, d] = [at, at - one, at - one - other, at - other].map((cube) => number[cube]);
+        triangles.push(...(depth[at] > 0 ? [a, b, c, a, c, d] : [a, c, b, a, d, c]));
+      }
+    },
+  );
   return new Uint32Array(triangles);
 }
 

@@ -3,23 +3,30 @@
 //   const view = new TankView(canvas, labels, decode(bytes));
 //   view.show("along", 0.35);
 //
-// bytes: a 32-bit length, a JSON header of that length, then the arrays that the header points to (turning.py writes it).
-// Lengths are in metres; x runs along the tank, y from front to back, z up. No other file and no library is needed.
+// bytes: a 32-bit length, a JSON header of that length, then the arrays that the header points to (turning.py writes
+// them). Lengths are in metres; x runs along the tank, y from front to back, z up. No library is needed; a page in one
+// file takes the modules one after another without their imports (page.py).
 
+import { mesh, program, ramp, segments, volume } from "./graphics.js";
 import { LINE_COLOURS, LINE_POINTS, SLICE_COLOURS, SLICE_POINTS, SOLID_COLOURS, SOLID_POINTS } from "./shaders.js";
-import { body, corners, prism, section, seen, times } from "./shapes.js";
+import { body, prism, section, seen, times } from "./shapes.js";
 
 export const NO_GRAPHICS = "this browser has no WebGL2";
 const ARRAYS = { u1: Uint8Array, u4: Uint32Array, f4: Float32Array };
 const AXES = { across: 0, along: 1, level: 2 };
 const ANGLE = (24 * Math.PI) / 180; // of view, upright
 const STEEPEST = 1.5; // of the eye over or under the tank [rad]
-const TURN = 0.008, STEP = 0.12, ZOOM = 1.15; // by a pixel and by a key [rad], and by a key or a notch of the wheel
-const NEAREST = 0.5, FARTHEST = 3; // distance of the eye, of the one that shows the whole tank
+const TURN = 0.008,
+  STEP = 0.12,
+  ZOOM = 1.15; // by a pixel and by a key [rad], and by a key or a notch of the wheel
+const NEAREST = 0.5,
+  FARTHEST = 3; // distance of the eye, of the one that shows the whole tank
 const SHARPEST = 1.5; // pixels of the picture to one of the page
-const FILLED = 0.95, FRAMINGS = 12; // of the picture by the tank, and steps that find the distance for it
+const FILLED = 0.95,
+  FRAMINGS = 12; // of the picture by the tank, and steps that find the distance for it
 const PITCH = 0.018; // between strokes on a body, of the tank's length
-const AMBIENT = 0.45, SHEER = 0.3; // share of the light from all round, which is all that falls on what is more see-through
+const AMBIENT = 0.45,
+  SHEER = 0.3; // share of the light from all round, which is all that falls on what is more see-through
 const NOWHERE = [0, 0, 0, 1]; // a cut that takes nothing away
 
 /** Bytes that were compressed and written as text. */
@@ -61,7 +68,8 @@ export class TankView {
     this.size = [...data.extent, data.height];
     this.field = volume(gl, data.shape, data.speed);
     this.colours = ramp(gl, data.colours);
-    const parts = (shape, made) => data.parts.filter((part) => part.shape === shape).map((part) => ({ ...part, ...made(part) }));
+    const parts = (shape, made) =>
+      data.parts.filter((part) => part.shape === shape).map((part) => ({ ...part, ...made(part) }));
     this.solids = parts("surface", (part) => mesh(gl, part));
     this.prisms = parts("prism", (part) => mesh(gl, prism(part)));
     this.lines = parts("line", (part) => segments(gl, part.points));
@@ -133,7 +141,9 @@ export class TankView {
   /** Give the canvas the pixels that it has on the page. */
   fit() {
     const ratio = Math.min(window.devicePixelRatio || 1, SHARPEST);
-    const [width, height] = [this.canvas.clientWidth, this.canvas.clientHeight].map((side) => Math.max(1, Math.round(side * ratio)));
+    const [width, height] = [this.canvas.clientWidth, this.canvas.clientHeight].map((side) =>
+      Math.max(1, Math.round(side * ratio)),
+    );
     if (this.canvas.width !== width || this.canvas.height !== height) Object.assign(this.canvas, { width, height });
   }
 
@@ -155,7 +165,9 @@ export class TankView {
     const { matrix } = this.from(way, distance, [0, 0]);
     const rims = [0, 1].flatMap((a) => [0, 1].flatMap((b) => [0, 1].map((c) => [a, b, c])));
     const places = rims.map((rim) => times(matrix, [...rim.map((share, axis) => share * this.size[axis]), 1]));
-    const ends = [0, 1].map((side) => places.map((at) => at[side] / at[3])).map((all) => [Math.min(...all), Math.max(...all)]);
+    const ends = [0, 1]
+      .map((side) => places.map((at) => at[side] / at[3]))
+      .map((all) => [Math.min(...all), Math.max(...all)]);
     return { middle: ends.map(([low, high]) => (low + high) / 2), half: ends.map(([low, high]) => (high - low) / 2) };
   }
 
@@ -247,7 +259,10 @@ export class TankView {
     gl.stencilOp(gl.KEEP, gl.KEEP, gl.KEEP);
     gl.polygonOffset(0, 0); // before what of the rock ends in it
     const face = mesh(gl, section(AXES[this.mode], this.at, this.data));
-    for (const [test, rock] of [[gl.EQUAL, 0], [gl.NOTEQUAL, 1]]) {
+    for (const [test, rock] of [
+      [gl.EQUAL, 0],
+      [gl.NOTEQUAL, 1],
+    ]) {
       gl.stencilFunc(test, 0, 255);
       this.colour(face, rock);
     }
@@ -276,14 +291,17 @@ export class TankView {
     gl.drawArrays(gl.TRIANGLES, 0, face.count);
   }
 
-  /** Put the labels where their things are seen; those of pockets only with the pockets. */
+  /** Put the labels where their things are seen; those of pockets only with the pockets, hollow if off the section. */
   place() {
     const { clientWidth, clientHeight } = this.canvas;
+    const axis = AXES[this.mode];
     this.data.labels.forEach((label, number) => {
       const [x, y, , w] = times(this.matrix, [...label.at, 1]);
       const name = this.names[number];
-      name.hidden = label.kind === "pocket" && this.mode !== "pockets";
-      name.style.transform = `translate(${((x / w + 1) / 2) * clientWidth}px, ${((1 - y / w) / 2) * clientHeight}px) translate(-50%, -50%)`;
+      name.hidden = label.kind === "pocket" && axis !== undefined;
+      name.classList.toggle("elsewhere", Math.abs(label.at[axis] - this.at) > this.data.spacing[axis]);
+      const [right, down] = [((x / w + 1) / 2) * clientWidth, ((1 - y / w) / 2) * clientHeight];
+      name.style.transform = `translate(${right}px, ${down}px) translate(-50%, -50%)`;
     });
   }
 }
@@ -313,11 +331,15 @@ function listen(view) {
     last = [event.clientX, event.clientY];
   });
   for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => (last = null));
-  canvas.addEventListener("wheel", (event) => {
-    if (document.activeElement !== canvas) return; // the page scrolls until the view has been touched
-    event.preventDefault();
-    view.zoom(event.deltaY < 0 ? ZOOM : 1 / ZOOM);
-  }, { passive: false });
+  canvas.addEventListener(
+    "wheel",
+    (event) => {
+      if (document.activeElement !== canvas) return; // the page scrolls until the view has been touched
+      event.preventDefault();
+      view.zoom(event.deltaY < 0 ? ZOOM : 1 / ZOOM);
+    },
+    { passive: false },
+  );
   canvas.addEventListener("keydown", (event) => {
     if (!keys[event.key] || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
@@ -331,79 +353,4 @@ function named(label) {
   name.className = label.kind;
   name.textContent = label.text;
   return name;
-}
-
-function program(gl, points, colours) {
-  const made = gl.createProgram();
-  for (const [kind, text] of [[gl.VERTEX_SHADER, points], [gl.FRAGMENT_SHADER, colours]]) {
-    const shader = gl.createShader(kind);
-    gl.shaderSource(shader, `#version 300 es\nprecision highp float;\nprecision highp sampler3D;\n${text}`);
-    gl.compileShader(shader);
-    gl.attachShader(made, shader);
-    if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(shader));
-  }
-  gl.linkProgram(made);
-  if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
-  const names = [...Array(gl.getProgramParameter(made, gl.ACTIVE_UNIFORMS)).keys()].map((n) => gl.getActiveUniform(made, n).name);
-  return { program: made, at: Object.fromEntries(names.map((name) => [name, gl.getUniformLocation(made, name)])) };
-}
-
-/** Arrays that a program reads: [values, [numbers of each of its inputs]], all of one length. */
-function drawn(gl, count, ...inputs) {
-  const shape3d = gl.createVertexArray();
-  gl.bindVertexArray(shape3d);
-  let place = 0;
-  const buffers = inputs.map(([values, sizes]) => {
-    const made = gl.createBuffer();
-    gl.bindBuffer(gl.ARRAY_BUFFER, made);
-    gl.bufferData(gl.ARRAY_BUFFER, values, gl.STATIC_DRAW);
-    const stride = 4 * sizes.reduce((sum, size) => sum + size);
-    sizes.reduce((start, size) => {
-      gl.enableVertexAttribArray(place);
-      gl.vertexAttribPointer(place++, size, gl.FLOAT, false, stride, start);
-      return start + 4 * size;
-    }, 0);
-    return made;
-  });
-  gl.bindVertexArray(null);
-  const free = () => {
-    gl.deleteVertexArray(shape3d);
-    buffers.forEach((each) => gl.deleteBuffer(each));
-  };
-  return { shape3d, count, free };
-}
-
-function mesh(gl, shape) {
-  const { points, normals } = corners(shape);
-  return drawn(gl, points.length / 3, [points, [3]], [normals, [3]]);
-}
-
-/** A line as strips that the program makes as wide as pixels ask. */
-function segments(gl, points) {
-  const values = [];
-  for (let n = 3; n < points.length; n += 3) {
-    const ends = [...points.subarray(n - 3, n + 3)];
-    for (const corner of [[0, -1], [1, -1], [1, 1], [0, -1], [1, 1], [0, 1]]) values.push(...ends, ...corner);
-  }
-  return drawn(gl, values.length / 8, [new Float32Array(values), [3, 3, 2]]);
-}
-
-function volume(gl, shape, values) {
-  const made = gl.createTexture();
-  gl.bindTexture(gl.TEXTURE_3D, made);
-  gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
-  gl.texImage3D(gl.TEXTURE_3D, 0, gl.R8, ...shape, 0, gl.RED, gl.UNSIGNED_BYTE, values);
-  gl.texParameteri(gl.TEXTURE_3D, gl.TEXTURE_MIN_FILTER, gl.LINEAR);
-  for (const side of [gl.TEXTURE_WRAP_S, gl.TEXTURE_WRAP_T, gl.TEXTURE_WRAP_R]) gl.texParameteri(gl.TEXTURE_3D, side, gl.CLAMP_TO_EDGE);
-  return { texture: made, free: () => gl.deleteTexture(made) };
-}
-
-function ramp(gl, colours) {
-  const made = gl.createTexture();
-  gl.bindTexture(gl.TEXTURE_2D, made);
-  gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
-  gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGB8, colours.length / 3, 1, 0, gl.RGB, gl.UNSIGNED_BYTE, colours);
-  gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.LINEAR);
-  gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE);
-  return { texture: made, free: () => gl.deleteTexture(made) };
 }
