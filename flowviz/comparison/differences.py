@@ -106,8 +106,10 @@ def verdict(before: Figure, after: Figure, width: float) -> Verdict:
 
 
 def is_same(before: Figure, after: Figure, width: float) -> bool:
-    """Whether a change is surely too small to matter."""
+    """Whether a change is surely too small to matter, or no window of either study showed any."""
     change = abs(after.value - before.value)
     if before.half_width == after.half_width == EXACT:
         return change <= KNOWN * abs(before.value)
+    if before.settled and after.settled and change == 0:
+        return True
     return before.quantity == "share" and max(change, width) < WORTH

@@ -11,6 +11,7 @@ from flowviz.study import Study
 
 Good = Literal["less", "more"]
 EXACT = 0.0  # half-width of what no average decides
+UNSEEN = 3.0  # cells: of n that never showed a thing up to 3/n may, 95 times in 100 (the rule of three)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Figure:
     good: Good | None  # which of two is the better; None: neither is
     value: float  # in SI units; NaN: unknown
     half_width: float = EXACT  # of its 95 % interval; NaN: unknown
-    least: float = EXACT  # half-width that it has at least: one cell, of a share
+    least: float = EXACT  # half-width that it has at least: a few cells, of a share
 
     @property
     def settled(self) -> bool:
@@ -77,9 +78,9 @@ def bed(study: Study) -> Named:
 
 
 def share(subject: str, label: str, good: Good, value: float, half_width: float, cells: int) -> Figure:
-    """A share of cells, known to one of them at best: what no window took over the limit the next one might."""
-    one = 1 / max(cells, 1)
-    return Figure(subject, label, "share", good, value, max(half_width, one), one)
+    """A share of cells, known to three of them at best: what no window took over the limit the next one might."""
+    least = UNSEEN / max(cells, 1)
+    return Figure(subject, label, "share", good, value, max(half_width, least), least)
 
 
 def renewal(study: Study) -> Named:

@@ -112,6 +112,13 @@ def test_verdicts(good, before, after, width, expected):
     assert verdict(*pair, width) == expected
 
 
+def test_what_no_window_ever_showed_is_the_same():
+    never = Figure("crest", "too strong", "share", "less", 0.0, 0.03, 0.03)  # none of a hundred cells
+    once = Figure("crest", "too strong", "share", "less", 0.0, 0.05, 0.03)
+    assert verdict(never, never, 0.04) == "the same"
+    assert verdict(never, once, 0.06) == "too close to call"
+
+
 def test_what_no_average_decides_is_the_same_within_what_pipes_are_known_to():
     flows = [Figure("the loop", "flow", "flow", None, value) for value in (1.0, 1.009, 1.011)]
     assert verdict(flows[0], flows[1], 0.0) == "the same"

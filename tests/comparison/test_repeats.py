@@ -91,15 +91,16 @@ def test_noise_is_called_a_difference_less_often_than_one_time_in_twenty(studies
     wrong = sum(len(called(comparison)) for comparison in comparisons)
     verdicts = sum(sum(each.noisy for each in comparison.differences) for comparison in comparisons)
     assert wrong / verdicts < MOST_WRONG
-    assert sum(bool(called(comparison)) for comparison in comparisons) <= 2  # of 20: 4 in 100 expect more at 3 % each
+    assert (
+        sum(bool(called(comparison)) for comparison in comparisons) <= 2
+    )  # at 3 % each more than 2 of 20 come once in 50
 
 
 @pytest.mark.slow
 def test_a_tank_is_too_close_to_its_mirror_image_to_call(studies, tmp_path):
     mirrored = study_of(scene_of(MIRRORED, tmp_path), REPEATS + 1)
     comparison = compare(studies[0], mirrored)
-    assert called(comparison) == set()
-    assert "Too close to call" in comparison.title or comparison.title == "Neither better nor worse, but different"
+    assert not any(each.called for each in comparison.differences)  # its pockets do lie elsewhere
 
 
 @pytest.mark.slow
