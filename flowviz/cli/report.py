@@ -27,7 +27,7 @@ WHAT = "SCENE|FOLDER"
 @detail_option
 @cell_option
 @click.option("--pdf", is_flag=True, help="Print the page into FILE.pdf too.")
-@click.option("--figures", metavar="DIR", help="Folder for the pictures as files of their own.")
+@click.option("--figures", metavar="DIR", help="Folder for the pictures and, to scale, the sheets of holes.")
 def report(
     source: str, file: str, against: str | None, detail: str, cell: str | None, pdf: bool, figures: str | None
 ) -> None:
