@@ -6,7 +6,7 @@ from pathlib import Path, PurePosixPath
 import numpy as np
 
 from flowviz.cycle import solve_cycle, solved
-from flowviz.errors import InputError
+from flowviz.errors import InputError, seen
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -17,6 +17,7 @@ from flowviz.store.summary import FORMAT, summary
 from flowviz.study import Settings, Study, assessed, assessed_cycle
 
 SUMMARY, IMAGE, FIELDS, SCENE = "summary.json", "field.vti", "fields.npz", "scene/scene.toml"
+SETTINGS = ("detail", "asked_cell_m", "seed", "marches")  # keys of the summary, in the order of Settings
 
 
 def write_study(study: Study, folder: Path) -> None:
@@ -78,6 +79,12 @@ def read_settings(folder: Path) -> Settings:
     except (OSError, ValueError) as error:
         fault = f"holds no readable {SUMMARY} ({error})"
         raise InputError(str(folder), fault, "Name a folder that flowviz run has written") from error
-    if not isinstance(numbers, dict) or numbers.get("format") != FORMAT:
-        raise InputError(str(path), f"is not of the format {FORMAT!r}", "Run the scene again with this version")
-    return Settings(*(numbers[name] for name in ("detail", "asked_cell_m", "seed", "marches")))
+    if not isinstance(numbers, dict) or "format" not in numbers:
+        raise InputError(str(path), "is not the summary of a study", "Name a folder that flowviz run has written")
+    if numbers["format"] != FORMAT:
+        fault = f"was written by another version ({seen(numbers['format'])}; this one reads {FORMAT!r})"
+        raise InputError(str(folder), fault, "Run its scene again with this version")
+    try:
+        return Settings(*(numbers[name] for name in SETTINGS))
+    except KeyError as error:
+        raise InputError(str(path), f"is damaged: {error} is missing", "Run the scene again") from error

@@ -11,7 +11,7 @@ from flowviz.scene.model import Caution, Coral, Limits, Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Detail, Study
 
-FORMAT = "flowviz study 1"
+FORMAT = "flowviz study 2"
 
 UNITS = {  # of a record's field, by the last word of its name; what is not here is a share, a count, or words
     "age": "s",

@@ -222,9 +222,25 @@ def test_a_folder_without_a_study_is_refused(tmp_path):
         read_study(tmp_path)
 
 
-def test_a_study_of_another_format_is_refused(copy):
-    (copy / "summary.json").write_text('{"format": "flowviz study 0"}')
-    with pytest.raises(InputError, match="is not of the format"):
+@pytest.mark.parametrize("other", ["flowviz study 1", "flowviz study 99", None])
+def test_a_study_of_another_format_is_refused(copy, numbers, other):
+    """One line that says what the folder is and what to do."""
+    (copy / "summary.json").write_text(json.dumps(numbers | {"format": other}))
+    with pytest.raises(InputError, match=f"copy: was written by another version.*{other}.*Run its scene again"):
+        read_study(copy)
+
+
+@pytest.mark.parametrize("text", ["[]", "{}"])
+def test_a_summary_of_something_else_is_refused(copy, text):
+    (copy / "summary.json").write_text(text)
+    with pytest.raises(InputError, match="is not the summary of a study"):
+        read_study(copy)
+
+
+@pytest.mark.parametrize("missing", ["seed", "marches", "asked_cell_m", "detail"])
+def test_a_summary_without_its_settings_is_refused(copy, numbers, missing):
+    (copy / "summary.json").write_text(json.dumps({key: numbers[key] for key in numbers if key != missing}))
+    with pytest.raises(InputError, match=f"is damaged: '{missing}' is missing"):
         read_study(copy)
 
 
