@@ -38,8 +38,9 @@ def curve(table: PumpTable, folder: Path, where: str) -> Curve:
     where = f"{where}.curve_file"
     text = _text(table.curve_file, folder, where)
     try:
-        points = tuple(_points(text, f"{where}: {table.curve_file}"))
-        check_curve(points, "curve_file")
+        rows = tuple(_points(text, f"{where}: {table.curve_file}"))
+        points = tuple(point for point, _ in rows)
+        check_curve(points, [head for _, head in rows], "curve_file")
     except TableError as error:
         raise InputError(where, f"{table.curve_file!r} {error.fault}", error.remedy) from error
     return points
@@ -64,14 +65,14 @@ def _text(name: str, folder: Path, where: str) -> str:
         raise InputError(where, f"{name!r} is not UTF-8", "Save it as plain text in UTF-8") from error
 
 
-def _points(text: str, where: str) -> Iterator[tuple[float, float]]:
-    """Flow [m³/s] and head [m] of each row; lines that start with # are remarks."""
+def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], str]]:
+    """Flow [m³/s] and head [m] of each row, and the head as written; lines that start with # are remarks."""
     for number, line in enumerate(text.splitlines(), start=1):
         if not line.strip() or line.startswith("#"):
             continue
         try:
-            flow, head = line.split(",")
-            yield to_si(flow.strip(), "flow"), to_si(head.strip(), "head")
+            flow, head = (cell.strip() for cell in line.split(","))
+            yield (to_si(flow, "flow"), to_si(head, "head")), head
         except QuantityError as error:
             raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", error.remedy) from error
         except ValueError as error:

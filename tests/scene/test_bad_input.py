@@ -128,6 +128,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"pump.0.curve": None}, f"{PUMP}.curve", "is missing", "curve = ["),
     ({"pump.0.curve": [["0 m3/h", "5 m"]]}, f"{PUMP}.curve", "1 of the two points", "both"),
     ({"pump.0.curve": [["0 m3/h", "5 m"], ["6 m3/h", "6 m"]]}, f"{PUMP}.curve", "does not fall: 5 m, then 6 m", "fall"),
+    ({"pump.0.curve": [["0 gph", "17 ft"], ["9 gph", "6 m"]]}, f"{PUMP}.curve", "not fall: 17 ft, then 6 m", "fall"),
     ({"pump.0.curve": [["6 m3/h", "5 m"], ["6 m3/h", "4 m"]]}, f"{PUMP}.curve", "do not rise", "Sort"),
     (
         {"pump.0.curve": [["0 m3/h", "400 m"], ["6 m3/h", "40 m"]]},

@@ -165,7 +165,7 @@ def test_a_pump_curve_from_a_file(with_curve):
 @pytest.mark.parametrize(
     ("text", "where", "found"),
     [
-        ("0 m3/h, 5 m\n6 m3/h, 6 m\n", "", "does not fall"),
+        ("0 m3/h, 16.4 ft\n6 m3/h, 6 m\n", "", "does not fall: 16.4 ft, then 6 m"),
         ("0 m3/h, 5 m\n", "", "1 of the two points"),
         ("0 m3/h, 5 m\n6 m3/h, 4\n", ": pump.csv, line 2", "4 is a number without a unit"),
         ("0 m3/h; 5 m\n", ": pump.csv, line 1", "not a flow and a head"),

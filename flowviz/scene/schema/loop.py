@@ -1,9 +1,10 @@
 """The tables of pumps, pipes and junctions."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
 from flowviz.scene.schema.values import (
     Coordinate,
@@ -39,13 +40,15 @@ class PumpTable(Table):
     speed: Share = 1.0
     heat_share: Share | None = None
 
-    @model_validator(mode="after")
-    def _one_curve(self) -> Self:
+    @model_validator(mode="wrap")
+    @classmethod
+    def _one_curve(cls, written: dict, read: ModelWrapValidatorHandler[Self]) -> Self:
+        table = read(written)
         remedy = 'Write flow and head, as curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], or curve_file'
-        just_one(self, "curve", "curve_file", remedy=remedy)
-        if self.curve is not None:
-            check_curve(self.curve, "curve")
-        return self
+        just_one(table, "curve", "curve_file", remedy=remedy)
+        if table.curve is not None:
+            check_curve(table.curve, [head for _, head in written["curve"]], "curve")
+        return table
 
 
 class PumpsTable(Table):
@@ -54,18 +57,20 @@ class PumpsTable(Table):
     pump: tuple[PumpTable, ...] = ()
 
 
-def check_curve(curve: Curve, key: str) -> None:
-    """Refuse points of flow and head that are no pump's."""
+def check_curve(curve: Curve, heads: Sequence[str], key: str) -> None:
+    """Refuse points of flow and head that are no pump's.
+
+    heads   as they were written
+    """
     if len(curve) < 2:
         raise TableError(key, f"has {len(curve)} of the two points it needs", "Write flow and head at both its ends")
-    for (flow, head), (next_flow, next_head) in pairwise(curve):
+    for ((flow, head), (next_flow, next_head)), told in zip(pairwise(curve), pairwise(heads), strict=True):
         if next_flow <= flow:
             raise TableError(key, "has flows that do not rise", "Sort its points by flow")
         if next_head >= head:
-            fault = f"does not fall: {head:g} m, then {next_head:g} m"
-            raise TableError(key, fault, "Write heads that fall as the flow grows")
+            raise TableError(key, f"does not fall: {', then '.join(told)}", "Write heads that fall as the flow grows")
     if curve[0][1] > HIGHEST:
-        fault = f"has a head of {curve[0][1]:g} m, which no loop pump has"
+        fault = f"has a head of {heads[0]}, which no loop pump has"
         raise TableError(key, fault, "Did you mean feet, or centimetres? Heads are heights of water")
 
 
