@@ -14,6 +14,7 @@ from flowviz.cli import main
 from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
+from flowviz.flow.memory import likeness
 from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.voxelise import voxelise
@@ -113,6 +114,17 @@ def test_cautions_of_the_loops_are_told_once(peninsula):
 def test_a_scaled_flow_has_all_its_speeds_scaled():
     field = scaled(flat(0, {}), 0.5)
     assert all((getattr(field, name) == 0.5).all() for name in ("u", "v", "w", "speed", "fluctuation", "batches"))
+
+
+@pytest.mark.parametrize("factor", [0.5, 2.0])
+def test_a_scaled_flow_is_known_as_well_as_the_one_it_is_scaled_from(factor, peninsula):
+    """It goes round slower by the factor and was looked at for so much longer: its windows are as alike as before."""
+    grid = voxelise(peninsula, 0.028)
+    speed = np.where(grid.water, np.float32(0.1), np.float32(0))
+    faces = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
+    field = Field(*faces, speed, speed, np.stack([speed] * 8), Quality(0.0, 1, 60.0, 40.0, steady=True))
+    assert 0.1 < likeness(grid, field)[0] < 0.9
+    assert likeness(grid, scaled(field, factor)) == pytest.approx(likeness(grid, field), rel=1e-6)  # single precision
 
 
 LOOP = """

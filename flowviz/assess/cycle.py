@@ -33,7 +33,7 @@ LOW_IS_GOOD = ("dead_fraction", "over_fraction", "settling_fraction", "blown_fra
 
 @dataclass(frozen=True, slots=True)
 class PhaseFigures:
-    """The water in one phase."""
+    """The water in one phase, but for that among the stones of rubble, as in Measures."""
 
     time: float  # that it lasts [s]
     round_time: float  # in which the currents carry the tank's water past one place; infinite at rest [s]
@@ -80,7 +80,7 @@ class Cycle:
     ever_dead_fraction: float  # share of it that is dead in one phase at least
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of these two; NaN: unknown
     strongest: StrongestMoment
-    dead_time: np.ndarray  # (nx, ny, nz) float32, share of the time in which a cell is dead; 0 outside the water
+    dead_time: np.ndarray  # (nx, ny, nz) float32, share of the time that a cell is dead; 0 but in clear water
     cautions: tuple[Caution, ...]
 
 
@@ -108,7 +108,7 @@ def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
 
 def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> PhaseFigures:
     """The water in one phase."""
-    cells = np.flatnonzero(grid.water)
+    cells = np.flatnonzero(grid.clear)
     water = figures(field.speed.take(cells).astype(np.float64), scene.limits)
     alike = likeness(grid, field)
     widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells, alike)
@@ -150,9 +150,9 @@ def over_time(values: Mapping[str, float], lasting: Mapping[str, float]) -> floa
 
 
 def dead_time(fields: Sequence[Field], lasting: Sequence[float], limit: float, grid: Grid) -> np.ndarray:
-    """Share of the time in which each cell is dead (nx, ny, nz) float32; 0 outside the water."""
+    """Share of the time in which each cell is dead (nx, ny, nz) float32; 0 outside the water and in rubble."""
     parts = [
-        np.float32(part) * (grid.water & (field.speed < limit)) for field, part in zip(fields, lasting, strict=True)
+        np.float32(part) * (grid.clear & (field.speed < limit)) for field, part in zip(fields, lasting, strict=True)
     ]
     return np.sum(parts, axis=0)
 
@@ -162,7 +162,7 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
 
     These are unknown where the phases were averaged over different numbers of windows, which cannot be paired.
     """
-    water, phases = np.flatnonzero(grid.water), len(fields)
+    water, phases = np.flatnonzero(grid.clear), len(fields)
     cells = (np.arange(phases)[:, None] * grid.kind.size + water).ravel()
 
     def shares(speeds: np.ndarray) -> dict[str, float]:

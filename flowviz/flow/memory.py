@@ -17,7 +17,7 @@ TURNS = 0.5  # memory over the tank's longest side at the mean speed: 0.5 to 0.7
 def memory(grid: Grid, speed: float) -> float:
     """Time after which the large circulation has forgotten all but 1/e of what it was [s].
 
-    speed    mean over the water [m/s]
+    speed    mean over the water, but for that in rubble [m/s]
     """
     longest = max(count * h for count, h in zip(grid.shape, grid.spacing, strict=True))
     return TURNS * longest / max(speed, 1e-9)
@@ -26,7 +26,7 @@ def memory(grid: Grid, speed: float) -> float:
 def alike(grid: Grid, speed: float, window: float) -> Range:
     """Least and most that neighbouring windows of one march can be correlated [-].
 
-    speed     mean over the water [m/s]
+    speed     mean over the water, but for that in rubble [m/s]
     window    length of each [s]
     """
     least = exp(-window / memory(grid, speed))
@@ -37,7 +37,7 @@ def likeness(grid: Grid, field: Field) -> Range:
     """Least and most that neighbouring windows can be correlated [-]; not at all where each is a march of its own."""
     if field.quality.marches > 1:
         return 0.0, 0.0
-    return alike(grid, float(field.speed[grid.water].mean()), field.quality.averaged / len(field.batches))
+    return alike(grid, float(field.speed[grid.clear].mean()), field.quality.averaged / len(field.batches))
 
 
 def looks(grid: Grid, field: Field) -> float:

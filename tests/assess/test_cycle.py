@@ -1,6 +1,6 @@
 """What phases come to together, from hand-made fields, all figures counted by hand."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from math import inf, isnan
 
 import numpy as np
@@ -8,6 +8,7 @@ import pytest
 
 from flowviz.assess.cycle import measure_cycle
 from flowviz.assess.measures import measure
+from flowviz.grid.grid import Rubble
 from flowviz.scene.model import Coral, Phase, Sand
 
 SHAPE, EDGE, SIZE = (20, 10, 10), 0.05, (1.0, 0.5, 0.5)
@@ -83,6 +84,19 @@ def test_a_phase_has_the_figures_that_its_field_alone_has(cycle_of, grid_of, fie
     assert found.shares["settling_fraction"] == alone.bed.settling_fraction
     assert found.in_band_fractions["crest"] == alone.corals["crest"].in_band_fraction
     assert found.round_time == pytest.approx(HOUR / alone.circulation)
+
+
+def test_slow_water_in_a_heap_is_dead_in_no_phase(scene_of, grid_of, field_of):
+    """The left half is a heap through which water seeps at 1 cm/s; the right half is dead in the second phase."""
+    share = np.zeros(SHAPE, np.float32)
+    share[:10] = 1
+    grid = replace(grid_of(SHAPE, EDGE), rubble=Rubble(share, share, share))
+    scene = scene_of(SIZE, phases=tuple(Phase(name, HOUR, {}, {}) for name in ("flood", "ebb")))
+    found = measure_cycle(scene, grid, [field_of(halves(0.01, speed), grid) for speed in (0.2, 0.02)])
+    assert [each.shares["dead_fraction"] for each in found.phases.values()] == [0.0, 1.0]
+    assert (found.ever_dead_fraction, found.always_dead_fraction) == (1.0, 0.0)
+    assert not found.dead_time[:10].any()
+    assert (found.dead_time[10:] == 0.5).all()
 
 
 def test_the_means_interval_is_that_of_the_phases_erring_together(cycle_of):
