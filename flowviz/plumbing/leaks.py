@@ -103,9 +103,10 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
         together = joined(scene, pump.name)
         ends = [opening for opening in scene.openings if opening.name in together]
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
+        below = level - place[pump.name]
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
         mouths = sum(opening.aperture.area for opening in ends)
-        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers), level)
+        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers), level, below)
 
 
 def _pumped_to(scene: Scene, outlet: Outlet, lips: Mapping[str, float]) -> float:
@@ -122,12 +123,18 @@ def _mouth(opening: Outlet | Intake) -> float:
     return max(opening.aperture.area, pi / 4 * opening.hole**2) if drilled else opening.aperture.area
 
 
-def _leak(scene: Scene, where: str, level: float, mouth: float, in_pipes: float, pumped: float) -> Leak:
-    """pumped  level that running pumps would draw the tank down to [m]"""
+def _leak(
+    scene: Scene, where: str, level: float, mouth: float, in_pipes: float, pumped: float, below: float = 0.0
+) -> Leak:
+    """A tank that runs out to a level [m] by a mouth [m²], and what the pipes hold [m³] with it.
+
+    pumped  level that running pumps would draw the tank down to [m]
+    below   how far under the level the broken end lies, by which the water is driven the faster [m]
+    """
     head = max(0.0, scene.tank.depth - level)
     area = scene.tank.plan.area
     lost = area * head + in_pipes
-    first, time = hole_flow(SHARP_EDGE, mouth, head), drain_time(area, SHARP_EDGE, mouth, head, 0.0)
+    first, time = hole_flow(SHARP_EDGE, mouth, head + below), drain_time(area, SHARP_EDGE, mouth, head + below, below)
     running = max(lost, area * (scene.tank.depth - pumped))
     on_floor, deepest = (None if scene.site.room is None else spilt / scene.site.room for spilt in (lost, running))
     return Leak(where, scene.tank.depth - head, lost, first, time, running, deepest, on_floor)
