@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.plumbing.animals import animal_cautions
 from flowviz.plumbing.graph import TANK
-from flowviz.plumbing.heights import heights
+from flowviz.plumbing.heights import height_cautions, heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
@@ -21,7 +21,7 @@ NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required hea
 
 
 def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
-    """In the order pumps, outlets, intakes, pipes."""
+    """In the order pumps, outlets, intakes, pipes, heights."""
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
@@ -31,6 +31,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
         *intake_cautions(layout.scene, loop),
         *_pipes(layout, loop, before),
         *_narrow_suction(layout.scene, loop),
+        *height_cautions(layout.scene),
     )
 
 

@@ -30,7 +30,7 @@ def peninsula() -> Scene:
             Pipe("left low", "loop pump", "2 in sch 40", None, 1.4, 0.0, {"elbow 90": 2, "union ball valve": 1}, 0.0),
             Pipe("loop pump", "tee", "2 in sch 40", None, 1.0, 0.3, {"union ball valve": 1, "elbow 90": 1}, 0.0),
             Pipe("tee", "left high", "1 1/4 in sch 40", None, 1.2, 0.0, {"elbow 90": 3, "union ball valve": 1}, 0.0),
-            Pipe("tee", "behind the arch", "1 1/4 in sch 40", None, 2.6, 0.0, {"elbow 90": 4}, 0.0),
+            Pipe("tee", "behind the arch", "1 1/4 in sch 40", None, 2.6, -0.42, {"elbow 90": 4}, 0.0),
         ),
         junctions=(Junction("tee", "tee", ("loop pump", "behind the arch")),),
     )

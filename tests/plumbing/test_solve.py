@@ -6,7 +6,6 @@ from math import pi
 import pytest
 
 from flowviz.errors import InputError
-from flowviz.plumbing.heights import heights
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.model import Pump
 
@@ -122,13 +121,6 @@ def test_fixed_flows_that_do_not_add_up_are_refused(scene):
 def test_two_flows_left_open_are_refused(scene):
     with pytest.raises(InputError, match='opening "behind the arch": it has no flow'):
         solve_loop(replace(scene, pipes=(), pumps=()))
-
-
-def test_heights_follow_the_rises(scene):
-    """The suction pipe level at 120 mm, the delivery 0.3 m up."""
-    assert heights(scene)["loop pump"] == pytest.approx(0.12)
-    assert heights(scene)["tee"] == pytest.approx(0.42)
-    assert heights(with_pipe(scene, 0, rise=-1.0))["loop pump"] == pytest.approx(-0.88)
 
 
 def test_a_trickle_is_told_with_its_cause(scene):
