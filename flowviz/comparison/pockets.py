@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import isnan, nan
 from typing import Literal
 
 import numpy as np
 
 from flowviz.assess.zones import Zone
-from flowviz.comparison.noise import Known, mean_over
+from flowviz.comparison.noise import Known, doubt, mean_over
 from flowviz.comparison.places import in_the_places_of
 from flowviz.comparison.ways import what_ends_it
 from flowviz.flow.intervals import half_width_at, half_width_of_difference
@@ -15,6 +16,7 @@ from flowviz.study import Study
 
 SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them one (a choice of words)
 WRONG = 0.03  # share of comparisons in which noise may pass for a pocket that went or came
+FILLED = "rock, sand or glass now stands in its place"
 
 Fate = Literal["went", "came", "stayed", "perhaps went", "perhaps came"]
 
@@ -26,7 +28,7 @@ class PocketChange:
     fate: Fate  # perhaps: its water does not differ by more than the noise
     before: Zone | None
     after: Zone | None
-    speed_before: float  # mean over its water [m/s]; where the other layout has rock is left out
+    speed_before: float  # mean over its water [m/s], as far as both layouts have that; NaN: this one has none of it
     speed_after: float
     change_half_width: float  # such that 97 comparisons in 100 hold all their pockets [m/s]
     reason: str  # in words: what ends it, or what makes it
@@ -58,7 +60,8 @@ def went(number: int, before: Study, after: Study, wrong: float) -> PocketChange
     told = figures(then, now, wrong)
     if not turned(zone.kind, then, now, after, wrong):
         return PocketChange("perhaps went", zone, None, *told, "")
-    return PocketChange("went", zone, None, *told, what_ends_it(zone, cells, before, after))
+    reason = FILLED if isnan(now.value) else what_ends_it(zone, cells, before, after)
+    return PocketChange("went", zone, None, *told, reason)
 
 
 def came(number: int, before: Study, after: Study, wrong: float) -> PocketChange:
@@ -85,8 +88,10 @@ def turned(kind: str, inside: Known, elsewhere: Known, other: Study, wrong: floa
     """Whether a pocket's water surely moves otherwise in the other study, and surely within the limit there.
 
     Both are asked, for a pocket is found where its water is slow or fast by chance too: in another study of the same
-    tank that water lies nearer to the limit.
+    tank that water lies nearer to the limit. Water that the other study does not have at all is no chance.
     """
+    if isnan(elsewhere.value):
+        return True
     sign = 1 if kind == "dead" else -1
     easing, within = elsewhere.value - inside.value, elsewhere.value - getattr(other.scene.limits, kind)
     changed = sign * easing > half_width_of_difference(inside.doubt, elsewhere.doubt, wrong)
@@ -94,8 +99,13 @@ def turned(kind: str, inside: Known, elsewhere: Known, other: Study, wrong: floa
 
 
 def in_its_water(cells: np.ndarray, study: Study, other: Study) -> tuple[Known, Known]:
-    """Mean speed of a pocket's water in its own study, and in the same places of another one [m/s]."""
-    wet = cells & in_the_places_of(study.grid, other.grid.water, other.grid)
+    """Mean speed of a pocket's water in its own study, and in the same places of another one [m/s], NaN if it has none.
+
+    The water in a heap is none that can be dead or over-strong.
+    """
+    wet = cells & in_the_places_of(study.grid, other.grid.clear, other.grid)
+    if not wet.any():
+        return mean_over(study.field.batches[:, cells].mean(axis=1), study), Known(nan, doubt(nan, other))
     windows = [in_the_places_of(study.grid, window, other.grid)[wet].mean() for window in other.field.batches]
     return mean_over(study.field.batches[:, wet].mean(axis=1), study), mean_over(np.array(windows), other)
 

@@ -111,8 +111,8 @@ def why(found: Findings) -> str:
         return sentence(told + (f"; so are {len(gone) - 1} more" if len(gone) > 1 else ""))
     if found.undecided:
         return what_helps(found.detail)
-    kept = found.of_fate("stayed", "perhaps went", "perhaps came")
-    return sentence("No pocket is surely gone" if kept else "Neither layout has a pocket worth a name")
+    there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
+    return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
 
 
 def what_helps(detail: str) -> str:

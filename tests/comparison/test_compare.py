@@ -57,6 +57,7 @@ def test_and_the_other_way_round_it_is_worse(dead, alive):
     comparison = compare(alive, dead)
     assert verdicts(comparison)["dead_fraction"] == "worse"
     assert [pocket.after for pocket in comparison.came] == list(dead.measures.zones)
+    assert comparison.reasons[1] == "No pocket is surely gone."
     assert comparison.reasons[2].startswith("The price: more dead water")
 
 
