@@ -13,6 +13,10 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
     """Of two studies together; each has its own besides."""
     studies = (before, after)
     yield from unlike(before, after)
+    mains = [study.main_phase.name for study in studies if study.main_phase]
+    if mains:
+        what = f"of layouts with phases only the main one is compared: {', '.join(dict.fromkeys(mains))}"
+        yield Caution("comparison", what, "What the other phases bring stands with each layout's own results")
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")

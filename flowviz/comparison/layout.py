@@ -98,8 +98,8 @@ def things(noun: str, before: Sequence, after: Sequence) -> Iterator[Change]:
 
 
 def outline(thing: object) -> object:
-    """What tells whether a rock or a group of corals is where it was."""
-    return thing if not hasattr(thing, "solid") else (thing.solid.bounds, round(thing.solid.volume, 9))
+    """What tells whether a rock or a group of corals is as it was."""
+    return thing if not hasattr(thing, "solid") else (thing.solid.bounds, round(thing.solid.volume, 9), thing.heap)
 
 
 def rest(before: Scene, after: Scene) -> Iterator[Change]:

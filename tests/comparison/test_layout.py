@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from flowviz.comparison.layout import changes
-from flowviz.scene.model import Pump
+from flowviz.scene.model import Heap, Pump
 from flowviz.shapes.solids import Box
 
 
@@ -53,6 +53,11 @@ def test_what_one_scene_lacks_is_told(scene):
 
 def test_a_rock_that_stands_otherwise_is_told(scene):
     rock = replace(scene.rocks[0], solid=Box((0.7, 0.3, 0.15), (0.3, 0.1, 0.3)))
+    assert told(scene, replace(scene, rocks=(rock,))) == ["the wall stands otherwise (rock)"]
+
+
+def test_a_rock_that_becomes_a_heap_is_told(scene):
+    rock = replace(scene.rocks[0], heap=Heap(0.4, 0.04))
     assert told(scene, replace(scene, rocks=(rock,))) == ["the wall stands otherwise (rock)"]
 
 
