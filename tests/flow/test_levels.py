@@ -19,7 +19,7 @@ def solve(tank, detail: str, **more) -> Field:
 
 @pytest.fixture(scope="module")
 def shortened():
-    """A fine run of 16 s, a tenth of a real one, for what holds however long it is."""
+    """Fine runs of 7 s, where real ones may take 255 s, for what holds however long they are."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(levels, "FINE", levels.Level(levels.FINE.closure, 1.0, 0.5))
         patch.setattr(levels, "LONGEST", 6.0)
@@ -63,7 +63,7 @@ def test_sketch_is_the_same_twice(fields, boulder):
 
 
 def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
-    """With half the flow all speeds tend to half (viscosity hardly counts); 12 s later they are on the way."""
+    """With half the flow all speeds tend to half (viscosity hardly counts); 14 s later they are on the way."""
     half = {name: rate / 2 for name, rate in boulder.rates.items()}
     moved = solve_flow(boulder.grid, half, VISCOSITY, "sketch", watch=WATCH, start=fields["sketch"])
     water = boulder.grid.water
