@@ -1,7 +1,7 @@
 """flowviz report: the page that is handed over."""
 
 from contextlib import ExitStack
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option
+from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions
+from flowviz.cli.words import Words, print_cautions, print_json
 from flowviz.progress import Listener, Stage
 
 if TYPE_CHECKING:
+    from flowviz.comparison import Comparison
+    from flowviz.draw.pictures import Album
     from flowviz.study import Settings, Study
 
 WHAT = "SCENE|FOLDER"
@@ -28,10 +30,19 @@ WHAT = "SCENE|FOLDER"
 @cell_option
 @click.option("--pdf", is_flag=True, help="Print the page into FILE.pdf too.")
 @click.option("--figures", metavar="DIR", help="Folder for the pictures and, to scale, the sheets of holes.")
+@json_option
 def report(
-    source: str, file: str, against: str | None, detail: str, cell: str | None, pdf: bool, figures: str | None
+    source: str,
+    file: str,
+    against: str | None,
+    detail: str,
+    cell: str | None,
+    pdf: bool,
+    figures: str | None,
+    as_json: bool,
 ) -> None:
     """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
+    from flowviz.comparison import compare
     from flowviz.comparison.enough import MARCHES
     from flowviz.report.files import check_file
     from flowviz.report.pdf import find_printer, print_page
@@ -47,15 +58,33 @@ def report(
         progress = stack.enter_context(progress_bar())
         before = study_of(against, replace(settings, seed=settings.marches), progress) if against else None
         study = study_of(source, settings, progress)
+        held = compare(before, study) if before else None
         progress(Stage("drawing"))
-        album = write_with_figures(study, file, Path(folder), before)
+        album = write_with_figures(study, file, Path(folder), held)
         if printer:
             progress(Stage("printing"))
             paper = "letter" if study.scene.show == "us" else "A4"
             print_page(file, Path(file).with_suffix(".pdf"), paper, printer)
+    if as_json:
+        print_json(report_numbers(study, held, file, album))
+        return
     words = Words()
     words.print(Text(f"{study.scene.title}: open {file} in a browser"))
     print_cautions(words, album.cautions)
+
+
+def report_numbers(study: "Study", held: "Comparison | None", file: str, album: "Album") -> dict[str, object]:
+    """Where the page is, the pictures in it, and what it says first."""
+    from flowviz.report.client import sentences, sentences_of_two
+
+    return {
+        "scene": study.scene.title,
+        "against": held.before.scene.title if held else None,
+        "file": file,
+        "pictures": [asdict(picture) for picture in album.pictures],
+        "sentences": sentences_of_two(held) if held else sentences(study),
+        "cautions": [asdict(caution) for caution in album.cautions],
+    }
 
 
 def study_of(source: str, settings: "Settings", progress: Listener) -> "Study":

@@ -1,5 +1,9 @@
 """flowviz report, as a user types it."""
 
+import json
+from dataclasses import asdict
+from html import unescape
+
 import pytest
 from click.testing import CliRunner
 
@@ -27,6 +31,28 @@ def test_a_stored_study_is_reported_as_it_was_computed(call, folder, plain, tmp_
     assert "report.html" in outcome.stdout
     assert (tmp_path / "report.html").read_text(encoding="utf-8") == plain.text
     assert all((tmp_path / "figures" / picture.file).is_file() for picture in plain.album.pictures)
+
+
+def test_the_machine_is_told_what_lies_where_and_what_the_page_says_first(call, folder, plain, tmp_path):
+    outcome = call(folder, "-o", tmp_path / "report.html", "--json")
+    assert (outcome.exit_code, outcome.stderr) == (0, "")
+    told = json.loads(outcome.stdout)
+    assert told["file"] == str(tmp_path / "report.html")
+    assert told["pictures"] == [asdict(picture) for picture in plain.album.pictures]
+    assert all(set(picture) == {"file", "title", "description"} for picture in told["pictures"])
+    assert (told["scene"], told["against"]) == ("Hall tank", None)
+    assert all(sentence in unescape(plain.text) for sentence in told["sentences"])
+
+
+@pytest.mark.slow
+def test_the_machine_is_told_the_verdict_of_two_layouts(call, folder, tmp_path):
+    """One folder against itself: nothing differs."""
+    outcome = call(folder, "-o", tmp_path / "report.html", "--against", folder, "--json")
+    assert (outcome.exit_code, outcome.stderr) == (0, "")
+    told = json.loads(outcome.stdout)
+    assert (told["scene"], told["against"]) == ("Hall tank", "Hall tank")
+    assert told["sentences"][0] == "Too close to call."
+    assert all(sentence in unescape((tmp_path / "report.html").read_text("utf-8")) for sentence in told["sentences"])
 
 
 def test_without_a_printer_both_ways_to_one_are_named(call, folder, tmp_path, monkeypatch):
