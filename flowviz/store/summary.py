@@ -190,9 +190,8 @@ def cycle_numbers(study: Study) -> dict[str, object] | None:
         return None
     numbers, phases = record(study.cycle), {}
     for moment in study.moments:
-        flows = {name: moment.loop.rates[name] for name in moment.loop.rates}
-        way = {"way": moment.way, "scaled_from": moment.scaled_from}
-        phases[moment.phase.name] = {**record(study.cycle.phases[moment.phase.name]), **way, "rates_m3_s": flows}
+        way = {"way": moment.way, "scaled_from": moment.scaled_from, "rates_m3_s": moment.loop.rates}
+        phases[moment.phase.name] = {**record(study.cycle.phases[moment.phase.name]), **way}
     left_out = ("dead_time_s", "cautions", "phases")
     return {
         "main_phase": study.main_phase.name,
