@@ -1,12 +1,16 @@
 """The whole dossier of a loop, and of one whose flows are only measured."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.solve import solve_loop
+from flowviz.scene.file import read_scene
 from flowviz.scene.model import Animal, Site
+
+PENINSULA = Path(__file__).parents[2] / "scenes" / "peninsula.toml"
 
 
 def test_everything_about_a_loop(scene):
@@ -67,3 +71,11 @@ def test_an_intake_and_an_outlet_that_are_shut_are_told_and_nothing_breaks(scene
     assert [line.outlet for line in found.grade_lines] == ["behind the arch"]
     assert [blocked.stopped for blocked in found.blocked] == [('pump "loop pump"',)]
     assert any(caution.what == "no water comes out of it" for caution in found.loop.cautions)
+
+
+def test_the_shipped_goby_is_safe_until_an_intake_is_blocked():
+    """It swims 18 cm/s. Through the slots come some 15 cm/s, through those of one intake alone nearly twice that."""
+    found = dossier(read_scene(PENINSULA))
+    assert [peril.intake for peril in found.perils if peril.safe] == ["left middle", "left top"]
+    assert [(blocked.intake, len(blocked.perils)) for blocked in found.blocked] == [("left middle", 1), ("left top", 1)]
+    assert all(1.5 < peril.slot_share < 2 for blocked in found.blocked for peril in blocked.perils)

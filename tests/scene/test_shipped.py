@@ -103,7 +103,7 @@ def test_the_moved_scene_has_one_outlet_elsewhere():
     changed = [(one, two) for one, two in zip(still["outlet"], moved["outlet"], strict=True) if one != two]
     assert len(changed) == 1
     assert {key for key in changed[0][0] if changed[0][0][key] != changed[0][1][key]} == {"at", "direction"}
-    for table in ("water", "tank", "limits", "sand", "rock", "coral", "intake", "pump", "junction"):
+    for table in ("water", "tank", "limits", "sand", "rock", "coral", "animal", "intake", "pump", "junction"):
         assert still[table] == moved[table]
 
 
