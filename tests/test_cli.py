@@ -139,6 +139,10 @@ def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch,
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
+def test_the_help_of_strict_says_which_phase_it_judges(call):
+    assert "main phase" in " ".join(call("run", "--help").stdout.split())
+
+
 def test_strict_tells_scripts_that_a_limit_is_broken(call, tmp_path, done):
     numbers = json.loads(done[0].stdout)
     broken = bool(numbers["zones"]) or any(group["verdict"] != "good" for group in numbers["corals"].values())

@@ -26,7 +26,11 @@ LIMIT_BROKEN = 1  # exit status with --strict
 @detail_option
 @cell_option
 @click.option("--resume", is_flag=True, help="Go on from where a fine run into DIR was interrupted.")
-@click.option("--strict", is_flag=True, help="End with status 1 if a limit of the scene is broken.")
+@click.option(
+    "--strict",
+    is_flag=True,
+    help="End with status 1 if a limit of the scene is broken; of a scene with phases, in its main phase.",
+)
 @json_option
 def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
     """Compute a scene and write summary.json, field.vti and pictures into DIR."""
