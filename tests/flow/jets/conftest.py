@@ -1,6 +1,6 @@
 """Bare tanks with one jet, marched from rest, and how the jet in them is measured."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -91,9 +91,14 @@ def jet_tank(bore: float, size: tuple[float, float, float], start, direction=(1.
     return JetTank(grid, bore * CELL, np.array(centre), along, length * width * depth / way)
 
 
-def march_jet(tank: JetTank, settle: float, average: float) -> Marched:
+def march_jets(tank: JetTank, settle: float, average: float, count: int = 1) -> list[Marched]:
+    """So many marches, each with a disturbance of its own."""
+    return [march_jet(tank, settle, average, seed) for seed in range(count)]
+
+
+def march_jet(tank: JetTank, settle: float, average: float, seed: int) -> Marched:
     """Marched from rest as a fine field is, and averaged after a while, in times of bore over speed."""
-    march = March(tank.grid, tank.rates, VISCOSITY, TANK, FINE.closure, still(tank.grid), 0)
+    march = March(tank.grid, tank.rates, VISCOSITY, TANK, FINE.closure, still(tank.grid), seed)
     time = tank.bore / SPEED
     while march.time < settle * time:
         march.step()
@@ -106,6 +111,13 @@ def march_jet(tank: JetTank, settle: float, average: float) -> Marched:
     record = Record(march)
     record.add(window)
     return Marched(tank, record.field(march, steady=False), passing / window.time / tank.momentum)
+
+
+def mean_of(marches: list[Marched]) -> Marched:
+    """What several marches of one tank come to together."""
+    u, v, w = (sum(getattr(each.field, name) for each in marches) / len(marches) for name in "uvw")
+    momentum = sum(each.momentum for each in marches) / len(marches)
+    return Marched(marches[0].tank, replace(marches[0].field, u=u, v=v, w=w), momentum)
 
 
 def measure_jet(marched: Marched, radii: np.ndarray) -> Law:
@@ -160,7 +172,12 @@ def tank():
 
 @pytest.fixture(scope="session")
 def marched():
-    return march_jet
+    return march_jets
+
+
+@pytest.fixture(scope="session")
+def mean():
+    return mean_of
 
 
 @pytest.fixture(scope="session")
