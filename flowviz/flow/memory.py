@@ -11,7 +11,10 @@ from flowviz.flow.field import Field
 from flowviz.flow.intervals import UNKNOWN, Range
 from flowviz.grid.grid import Grid
 
-TURNS = 0.5  # memory over the tank's longest side at the mean speed: 0.5 to 0.7 in long marches of three shipped tanks
+# memory over the time that the water takes along the longest side at its mean speed: 0.5 to 0.7 by how the dead share
+# fades in long marches of three tanks, but repeated marches of them differ as if it were 1
+TURNS = 1.0
+SHORT = 1e-3  # memories: below, the difference of almost equal numbers would be lost
 
 
 def memory(grid: Grid, speed: float) -> float:
@@ -29,8 +32,19 @@ def alike(grid: Grid, speed: float, window: float) -> Range:
     speed     mean over the water, but for that in rubble [m/s]
     window    length of each [s]
     """
-    least = exp(-window / memory(grid, speed))
+    least = between_means(window / memory(grid, speed))
     return least, max(least, UNKNOWN[1])
+
+
+def between_means(window: float) -> float:
+    """Correlation r of successive windows of a length x in memories, each a mean over its length [-].
+
+    Such that (1 + r)/(1 - r) = x/(x - 1 + exp(-x)): by so much the variance of the mean of many windows is larger than
+    if they were independent, for a memory that fades exponentially. From the variance of one window, 2 (x - 1 +
+    exp(-x))/x² of that at a moment, and of all: G. I. Taylor, Proc. London Math. Soc. 20 (1922) 196-212.
+    """
+    factor = window / (window - 1 + exp(-window)) if window > SHORT else 2 / window
+    return (factor - 1) / (factor + 1)
 
 
 def likeness(grid: Grid, field: Field) -> Range:

@@ -5,9 +5,10 @@ from math import exp
 
 import numpy as np
 import pytest
+from scipy.signal import lfilter
 
 from flowviz.flow.field import Field, Quality
-from flowviz.flow.memory import likeness, looks, memory
+from flowviz.flow.memory import between_means, likeness, looks, memory
 
 SPEED = 0.1  # of all water [m/s]
 AVERAGED, WINDOWS = 40.0, 8
@@ -23,20 +24,31 @@ def long(box):
     return grid, Field(*faces, speed, np.zeros_like(speed), np.stack([speed] * WINDOWS), quality)
 
 
-def test_memory_is_half_the_time_from_end_to_end(long):
-    """2 m at 0.1 m/s take 20 s; half of it by the definition."""
-    assert memory(long[0], SPEED) == pytest.approx(10.0, rel=1e-6)  # single precision
-
-
-def test_windows_are_as_alike_as_a_fading_memory_leaves_them(long):
-    """Windows of 5 s and a memory of 10 s: exp(-1/2)."""
-    assert likeness(*long)[0] == pytest.approx(exp(-0.5), rel=1e-6)  # single precision
+def test_memory_is_the_time_from_end_to_end(long):
+    """2 m at 0.1 m/s take 20 s."""
+    assert memory(long[0], SPEED) == pytest.approx(20.0, rel=1e-6)  # single precision
 
 
 def test_looks_are_fewer_than_windows(long):
-    """m (1 - r)/(1 + r), by hand."""
-    r = exp(-0.5)
-    assert looks(*long) == pytest.approx(WINDOWS * (1 - r) / (1 + r), rel=1e-6)  # single precision
+    """Windows of 5 s and a memory of 20 s: m (x - 1 + exp(-x))/x with x = 1/4, by hand."""
+    assert looks(*long) == pytest.approx(WINDOWS * (exp(-0.25) - 0.75) / 0.25, rel=1e-5)  # single precision
+
+
+def test_windows_are_as_alike_as_their_scatter_tells():
+    """Of a process of known memory: 40,000 steps of first order, means over windows of 2 memories; 3 % by chance."""
+    x, step = 2.0, 0.05
+    noise = np.random.default_rng(1).standard_normal(800_000)
+    values = lfilter([1], [1, -exp(-step)], noise)
+    windows = values.reshape(-1, round(x / step)).mean(axis=1)
+    longer = windows.reshape(-1, 20).mean(axis=1)
+    r = between_means(x)
+    assert (1 + r) / (1 - r) == pytest.approx(20 * longer.var() / windows.var(), rel=0.1)  # of 1000 longer windows
+
+
+def test_very_short_windows_are_alike_as_single_values():
+    """exp(-x) and what a mean over so short a window gives differ by x²/12; 1e-5 for the change of formulas."""
+    assert between_means(1e-4) == pytest.approx(exp(-1e-4), abs=1e-8)
+    assert between_means(1.1e-3) == pytest.approx(exp(-1.1e-3), abs=1e-5)
 
 
 def test_marches_of_their_own_are_independent(long):
