@@ -15,7 +15,7 @@ Kind = Literal["dead", "over"]
 
 STEADY, UNSTEADY = 0.9, 0.67  # shares below which one step and two steps of sureness are lost (a choice of words)
 SURENESS = ("sure", "likely", "perhaps")
-WORDS = {"dead": "dead", "over": "too strong"}
+WORDS = {"dead": "among the stillest", "over": "too strong"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import dist
+from math import dist, isnan
 
 from flowviz.assess.words import named
 from flowviz.comparison.cautions import cautions
@@ -81,8 +81,9 @@ def curve(name: str, along: Sequence[Figure], studies: Sequence[Study], wrong: f
     """One measure; wrong is the share of cases in which noise may pass for a place being worse than the best."""
     first, values = along[0], tuple(each.value for each in along)
     best, close = None, ()
-    if first.good is not None:
-        best = values.index(min(values) if first.good == "less" else max(values))
+    known = [value for value in values if not isnan(value)]
+    if first.good is not None and known:
+        best = values.index(min(known) if first.good == "less" else max(known))
         close = tuple(n for n in range(len(values)) if n != best and not differs(n, best, along, studies, wrong))
     widths = tuple(each.half_width for each in along)
     return Curve(name, first.subject, first.label, first.quantity, first.good, values, widths, best, close)

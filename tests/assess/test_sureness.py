@@ -40,9 +40,10 @@ def test_steps():
 
 def test_what_was_measured_is_told_in_a_sentence(made_up):
     assert told("coarse", "dead") == (
-        "Of the water that a coarse run found dead, a fine one found 70 % so too (30 % in the worst of 8 tanks)"
+        "Of the water that a coarse run found among the stillest, a fine one found 70 % so too "
+        "(30 % in the worst of 8 tanks)"
     )
-    assert told("fine", "dead").startswith("Of the water that one half of a fine run found dead, its other half found")
+    assert "one half of a fine run found among the stillest, its other half found" in told("fine", "dead")
 
 
 def test_the_shipped_table_is_whole_and_sensible():
