@@ -18,7 +18,7 @@ _HOMES = {
     "read_scene": "scene.file",
     "read_study": "store",
     "run": "study",
-    "write_comparison": "draw.contrast",
+    "write_comparison": "draw.layouts.pictures",
     "write_pictures": "draw.pictures",
     "write_report": "report.write",
     "write_study": "store",

@@ -107,7 +107,7 @@ def layout(source: str, settings: "Settings", number: int, fresh: Path, progress
 
 def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
     """The pictures of each comparison; where there are several, in folders of their own, and all layouts on a page."""
-    from flowviz.draw.contrast import write_comparison
+    from flowviz.draw.layouts.pictures import write_comparison
 
     if len(comparisons) == 1:
         return [write_comparison(comparisons[0], fresh)]
@@ -127,7 +127,7 @@ def placed(album: "Album", folder: str) -> "Album":
 
 def side_by_side(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
     """The first few layouts on one page."""
-    from flowviz.draw.pictures import write_side_by_side
+    from flowviz.draw.layouts.pictures import write_side_by_side
 
     studies = [comparisons[0].before, *(comparison.after for comparison in comparisons)][:BESIDE]
     return write_side_by_side({f"{n}: {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
@@ -149,7 +149,7 @@ def follow(source: str, folder: str, settings: "Settings", way: "Way", as_json: 
     """One opening on its way to another place."""
     from flowviz.comparison.course import course
     from flowviz.comparison.numbers import course_numbers
-    from flowviz.draw.course import course_view
+    from flowviz.draw.layouts.course import course_view
     from flowviz.draw.pictures import write
     from flowviz.scene.file import read_moved
     from flowviz.store import fresh_folder

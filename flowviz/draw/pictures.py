@@ -1,20 +1,20 @@
 """From a study to pictures in a folder."""
 
 from collections.abc import Iterator, Mapping
-from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from matplotlib import rc_context
 
-from flowviz.draw.comparison import Layouts, alike, comparison_title, page_head, sections_view, stills_view
-from flowviz.draw.cycle import cycle_view
-from flowviz.draw.measured import measured_view
-from flowviz.draw.planes import choose_sections
-from flowviz.draw.rendering import rendering
-from flowviz.draw.still import set_up
-from flowviz.draw.views import STILL, View, plan_view, section_view, still_view
+from flowviz.draw.flat.cycle import cycle_view
+from flowviz.draw.flat.measured import measured_view
+from flowviz.draw.flat.pages import plan_view, section_view
+from flowviz.draw.flat.planes import choose_sections
+from flowviz.draw.sheets.view import View
+from flowviz.draw.tank.page import STILL, still_view
+from flowviz.draw.tank.rendering import rendering
+from flowviz.draw.tank.still import set_up
 from flowviz.errors import GraphicsError
 from flowviz.scene.model import Caution
 from flowviz.study import Study
@@ -70,27 +70,6 @@ def flat_views(study: Study) -> Iterator[tuple[str, View]]:
         yield "cycle", cycle_view(study)
     if study.measures.agreement:
         yield "measured", measured_view(study)
-
-
-def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
-    """Draw layouts of a tank side by side into a folder: stills, and the section that shows most of the first one.
-
-    layouts   heading to study; all are seen from one side and coloured on one scale
-    """
-    shots = alike(layouts)
-    with ExitStack() as stack:
-        jobs = [
-            stack.enter_context(rendering(shot.view(study)))
-            for shot, study in zip(shots, layouts.values(), strict=True)
-        ]
-        cut = choose_sections(next(iter(layouts.values())))[0].plane
-        title = comparison_title(layouts)
-        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections-side-by-side", folder, form)
-        try:
-            stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
-        except GraphicsError as error:
-            return Album((sections,), (as_caution(error),))
-        return Album((write(stills, "tanks-side-by-side", folder, form), sections), ())
 
 
 def write(view: View, name: str, folder: Path, form: Form) -> Picture:

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from flowviz.draw.bar import ticks
-from flowviz.draw.theme import SPEEDS, speed_scale
+from flowviz.draw.sheets.bar import ticks
+from flowviz.draw.sheets.theme import SPEEDS, speed_scale
 from flowviz.scene.model import Scene
 from flowviz.units import display_unit
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flowviz.comparison import Comparison
-from flowviz.draw.titles import dead_clause, over_clause
+from flowviz.draw.tank.titles import dead_clause, over_clause
 from flowviz.study import Study
 from flowviz.tables import Table
 from flowviz.tables.comparison import difference_table

@@ -1,15 +1,14 @@
 """The pictures of a report: stills with nothing but their key, the flat pictures, and those of the loop."""
 
 from collections.abc import Iterator
-from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
 from flowviz.comparison import Comparison
-from flowviz.draw import contrast
+from flowviz.draw.layouts.pictures import HEADINGS, views_of_change
 from flowviz.draw.loop.pictures import loop_views, write_hole_sheets
 from flowviz.draw.pictures import Album, Picture, as_caution, flat_views, write
-from flowviz.draw.rendering import rendering
+from flowviz.draw.tank.rendering import renderings
 from flowviz.errors import GraphicsError
 from flowviz.plumbing.dossier import Dossier
 from flowviz.report.stills import sights_of_one, sights_of_two, written
@@ -38,8 +37,7 @@ class Drawn:
 def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> Drawn:
     """Draw what a report shows into a folder."""
     sights = tuple(sights_of_two(held) if held else sights_of_one(study))
-    with ExitStack() as stack:
-        jobs = [stack.enter_context(rendering(sight.shot.view(sight.study))) for sight in sights]
+    with renderings(sight.shot.view(sight.study) for sight in sights) as jobs:
         flat = tuple(write(view, name, folder, "png") for name, view in flat_views(study))
         change = tuple(pictures_of_change(held, folder)) if held else ()
         loop = tuple(pictures_of_loop(study.scene, told, folder))
@@ -53,8 +51,8 @@ def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> 
 
 def pictures_of_change(held: Comparison, folder: Path) -> Iterator[Picture]:
     """What a comparison shows but the stills."""
-    layouts = dict(zip(contrast.HEADINGS, (held.before, held.after), strict=True))
-    for name, view in contrast.flat_views(held, layouts):
+    layouts = dict(zip(HEADINGS, (held.before, held.after), strict=True))
+    for name, view in views_of_change(held, layouts):
         yield write(view, name, folder, "png")
 
 

@@ -7,16 +7,17 @@ from pathlib import Path
 import numpy as np
 
 from flowviz.comparison import Comparison
-from flowviz.draw.camera import framed, standpoints
-from flowviz.draw.comparison import Mark, unmarked
-from flowviz.draw.contrast import marker
-from flowviz.draw.key import draw_key, still_entries
+from flowviz.draw.layouts.beside import Mark, unmarked
+from flowviz.draw.layouts.pictures import marker
 from flowviz.draw.pictures import Picture, write
-from flowviz.draw.sheet import add_axes
-from flowviz.draw.still import Shot, corners, draw_still, set_up
-from flowviz.draw.theme import blank
-from flowviz.draw.titles import study_title
-from flowviz.draw.views import View
+from flowviz.draw.sheets.key import draw_key
+from flowviz.draw.sheets.sheet import add_axes
+from flowviz.draw.sheets.theme import blank
+from flowviz.draw.sheets.view import View
+from flowviz.draw.tank.camera import standpoints
+from flowviz.draw.tank.page import still_entries
+from flowviz.draw.tank.still import Shot, draw_still, set_up, shot_from
+from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 
 WIDTH, TALLEST = 7.0, 3.4  # of a still: what fits between the margins of either paper [in]
@@ -55,8 +56,7 @@ def sights_of_two(held: Comparison) -> Iterator[Sight]:
     """Both layouts from one side, with what was moved marked in the second, and that from another side."""
     before, after = held.before, held.after
     first = set_up(before, WIDTH, TALLEST_OF_TWO)
-    camera = framed(first.standpoint.direction, corners(after.scene.tank))
-    second = Shot(first.standpoint, camera, min(WIDTH, TALLEST_OF_TWO * camera.aspect))
+    second = shot_from(first.standpoint, after.scene.tank, WIDTH, TALLEST_OF_TWO)
     yield Sight("before", f"Before: {before.scene.title}", before, first)
     yield Sight("after", f"After: {after.scene.title}", after, second, marker(held))
     yield from_behind(after, first)
@@ -66,8 +66,7 @@ def from_behind(study: Study, first: Shot) -> Sight:
     """A study from where it looks least like the first."""
     seen_by = first.standpoint.direction
     standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
-    camera = framed(standpoint.direction, corners(study.scene.tank))
-    shot = Shot(standpoint, camera, min(WIDTH, TALLEST * camera.aspect))
+    shot = shot_from(standpoint, study.scene.tank, WIDTH, TALLEST)
     return Sight("tank-other-side", f"The tank seen from the {standpoint.side}", study, shot)
 
 

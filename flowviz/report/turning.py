@@ -1,8 +1,8 @@
 """What the view that can be turned must know of a study, as the bytes that viewer.js reads.
 
 They are a 32-bit length, a JSON header of that length, and arrays that the header points to: {"array": kind, "start":
-byte, "count": numbers}. The parts are those of the still (draw/stage.py); speeds are places on the pictures' scale, a
-byte a cell, so that still water keeps its steps.
+byte, "count": numbers}. The parts are those of the still (draw/tank/stage.py); speeds are places on the pictures'
+scale, a byte a cell, so that still water keeps its steps.
 """
 
 import gzip
@@ -13,14 +13,13 @@ from math import ceil
 
 import numpy as np
 
-from flowviz.draw.camera import best_standpoint, sample
-from flowviz.draw.lettering import short
-from flowviz.draw.openings import badges
-from flowviz.draw.planes import choose_sections
-from flowviz.draw.slices import carried_on
-from flowviz.draw.stage import bed, parts, trouble
-from flowviz.draw.theme import BODIES, ROCK, SAND, SPEEDS, speed_scale
-from flowviz.draw.wording import pocket, worst
+from flowviz.draw.flat.planes import choose_sections
+from flowviz.draw.flat.slices import carried_on
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.theme import BODIES, ROCK, SAND, SPEEDS, speed_scale
+from flowviz.draw.sheets.wording import badges, pocket, worst
+from flowviz.draw.tank.camera import best_standpoint, sample
+from flowviz.draw.tank.stage import bed, parts, trouble
 from flowviz.grid.grid import Kind
 from flowviz.scene.model import Outlet
 from flowviz.study import Study

@@ -7,7 +7,7 @@ import pytest
 
 from flowviz.comparison.course import course
 from flowviz.comparison.numbers import course_numbers
-from flowviz.draw.course import course_view
+from flowviz.draw.layouts.course import course_view
 from flowviz.tables.comparison import course_table
 
 DEAD_FROM = (0.6, 0.9, 1.0)  # the water beyond is dead, at each place of the outlet [m]

@@ -8,10 +8,10 @@ from matplotlib.image import imread
 
 from flowviz import compare
 from flowviz.comparison.speeds import speed_change
-from flowviz.draw.contrast import flat_views, write_comparison
-from flowviz.draw.difference import plane_of_change, round_below
-from flowviz.draw.moves import moves
-from flowviz.draw.verdicts import verdicts_view
+from flowviz.draw.layouts.difference import plane_of_change, round_below
+from flowviz.draw.layouts.moves import moves
+from flowviz.draw.layouts.pictures import views_of_change, write_comparison
+from flowviz.draw.layouts.verdicts import verdicts_view
 
 NAME = 'Höhle <"3"> $x_1$ \N{TROPICAL FISH} ' + "sehr " * 32
 
@@ -69,7 +69,7 @@ def test_names_of_any_kind_can_be_drawn(make):
     scene = make.scene(title=NAME, show="us")
     scene = replace(scene, outlets=tuple(replace(outlet, name=NAME) for outlet in scene.outlets))
     comparison = compare(make.study(scene, make.dead), make.study(moved(scene), make.alive))
-    views = dict(flat_views(comparison, {"Before": comparison.before, "After": comparison.after}))
+    views = dict(views_of_change(comparison, {"Before": comparison.before, "After": comparison.after}))
     for view in views.values():
         view.figure.canvas.draw()
     assert len(views) == 3
@@ -78,4 +78,4 @@ def test_names_of_any_kind_can_be_drawn(make):
 def test_layouts_that_do_not_differ_can_be_drawn(make):
     study = make.study(make.scene(), make.alive)
     comparison = compare(study, study)
-    assert set(dict(flat_views(comparison, {"Before": study, "After": study}))) == {"verdicts"}
+    assert set(dict(views_of_change(comparison, {"Before": study, "After": study}))) == {"verdicts"}

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from matplotlib.image import imread
 
-from flowviz.draw import rendering
-from flowviz.draw.pictures import write_pictures, write_side_by_side
-from flowviz.draw.wording import percent_within, rough
+from flowviz.draw.pictures import write_pictures
+from flowviz.draw.sheets.wording import percent_within, rough
+from flowviz.draw.tank import rendering
 from flowviz.scene.file import read_scene
 from flowviz.study import run
 from flowviz.units import shown
@@ -126,16 +126,4 @@ def test_the_shipped_peninsula_is_drawn_from_its_file(tmp_path, capfd):
     assert [picture.file for picture in album.pictures] == NAMES
     share = percent_within(study.measures.dead_fraction, study.measures.uncertainty["dead_fraction"])
     assert f"{share} of the water is dead" in album.pictures[0].title
-    assert capfd.readouterr() == ("", "")
-
-
-def test_layouts_stand_side_by_side(box, make, tmp_path, capfd):
-    better = make.study(make.scene(), lambda x, y, z: np.where(x > 1.1, 0.01, 0.1))
-    album = write_side_by_side({"as built": box, "jet moved": better}, tmp_path)
-    assert [picture.file for picture in album.pictures] == ["tanks-side-by-side.png", "sections-side-by-side.png"]
-    before, after = (f"{100 * study.measures.dead_fraction:.1f} ± 0.1 %" for study in (box, better))
-    for picture in album.pictures:
-        assert picture.title == f"Water that is dead: {before} as built, {after} jet moved"
-        wide = imread(tmp_path / picture.file)
-        assert wide.shape[1] > 1.4 * wide.shape[0]
     assert capfd.readouterr() == ("", "")

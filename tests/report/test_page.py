@@ -110,7 +110,7 @@ def test_where_nothing_can_be_rendered_all_else_is_there(plain, tmp_path, monkey
         def __enter__(self):
             return self
 
-    monkeypatch.setattr("flowviz.report.pictures.rendering", lambda view: Blind())
+    monkeypatch.setattr("flowviz.draw.tank.rendering.rendering", lambda view: Blind())
     album = write_report(plain.study, tmp_path / "blind.html")
     read = Reader((tmp_path / "blind.html").read_text(encoding="utf-8"))
     assert len(read.all("img")) == len(album.pictures) == len(plain.album.pictures) - 2  # two stills

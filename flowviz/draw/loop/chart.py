@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 from matplotlib.figure import Figure
 
-from flowviz.draw.lettering import drawable
 from flowviz.draw.loop.bends import Joint, Place, joints, levels
 from flowviz.draw.loop.order import neighbours, ordered
 from flowviz.draw.loop.ranks import Climb, Vertex, rows_and_climbs
 from flowviz.draw.loop.spacing import spaced
 from flowviz.draw.loop.words import Note, notes, pipe_notes
-from flowviz.draw.paragraphs import LEADING, Text, width_of
-from flowviz.draw.theme import SMALL
+from flowviz.draw.sheets.lettering import drawable
+from flowviz.draw.sheets.paragraphs import LEADING, Text, width_of
+from flowviz.draw.sheets.theme import SMALL
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 

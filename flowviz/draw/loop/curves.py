@@ -9,9 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.transforms import Bbox
 
-from flowviz.draw.labels import Label
 from flowviz.draw.loop.page import grouped, ruled
-from flowviz.draw.theme import INK, PAPER
+from flowviz.draw.sheets.labels import Label
+from flowviz.draw.sheets.theme import INK, PAPER
 from flowviz.plumbing.choice import Point
 from flowviz.units import System, display_unit
 

@@ -4,13 +4,13 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 
-from flowviz.draw.lettering import drawable, short, style
 from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
-from flowviz.draw.sheet import NARROWEST
-from flowviz.draw.theme import INK, PAPER, QUIET, SMALL, blank
-from flowviz.draw.views import View, head
+from flowviz.draw.sheets.lettering import drawable, short, style
+from flowviz.draw.sheets.sheet import NARROWEST
+from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.sheets.view import View, head
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 

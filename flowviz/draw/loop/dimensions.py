@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from flowviz.draw.loop.paper import Sheet, measure
 from flowviz.draw.loop.spacing import apart
-from flowviz.draw.theme import QUIET
+from flowviz.draw.sheets.theme import QUIET
 from flowviz.units import System
 
 ROOM = 20.0  # that a row of figures takes beside the panel [mm]

@@ -9,15 +9,15 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.transforms import Bbox, offset_copy
 
-from flowviz.draw.labels import Label, place
-from flowviz.draw.lettering import drawable, short, style
 from flowviz.draw.loop.page import ruled
 from flowviz.draw.loop.profile import Drop, Profile, suctions
 from flowviz.draw.loop.spacing import apart
 from flowviz.draw.loop.words import costliest, head_words, part_words
-from flowviz.draw.openings import badges
-from flowviz.draw.paragraphs import Text, width_of
-from flowviz.draw.theme import INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import drawable, short, style
+from flowviz.draw.sheets.paragraphs import Text, width_of
+from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.grade import Station
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.pipes import pipe_name

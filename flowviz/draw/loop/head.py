@@ -4,15 +4,15 @@ from collections.abc import Mapping, Sequence
 
 from matplotlib.axes import Axes
 
-from flowviz.draw.lettering import drawable, short, style
 from flowviz.draw.loop.grade import draw_grade, names_height
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
 from flowviz.draw.loop.titles import head_description, head_title, heads_title
 from flowviz.draw.loop.words import costliest, even_shares, head_words, part_words
-from flowviz.draw.theme import INK, SMALL
-from flowviz.draw.views import View, head
-from flowviz.draw.wording import percent
+from flowviz.draw.sheets.lettering import drawable, short, style
+from flowviz.draw.sheets.theme import INK, SMALL
+from flowviz.draw.sheets.view import View, head
+from flowviz.draw.sheets.wording import percent
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.grade import Loss
 from flowviz.plumbing.loop import Loop

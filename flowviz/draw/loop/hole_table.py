@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from math import inf
 
-from flowviz.draw.lettering import short
 from flowviz.draw.loop.paper import Sheet, measure
-from flowviz.draw.theme import QUIET
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.theme import QUIET
 from flowviz.plumbing.holes import Hole, PanelSheet, What
 from flowviz.units import System
 

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from matplotlib.patches import Circle, Polygon
 from matplotlib.transforms import Bbox
 
-from flowviz.draw.labels import Label, place
-from flowviz.draw.lettering import short
 from flowviz.draw.loop.dimensions import ROOM, draw_across, draw_up, farthest
 from flowviz.draw.loop.hole_table import SIZE, draw_table, row_height, rule_words
 from flowviz.draw.loop.paper import INCH, MARGIN, MM, Sheet, draw_check_bar, empty_sheet, fitting_scale, measure
 from flowviz.draw.loop.titles import holes_description, holes_title
-from flowviz.draw.openings import badges
-from flowviz.draw.paragraphs import Text, folded
-from flowviz.draw.theme import INK, PAPER, QUIET
-from flowviz.draw.views import View
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.paragraphs import Text, folded
+from flowviz.draw.sheets.theme import INK, PAPER, QUIET
+from flowviz.draw.sheets.view import View
+from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NEVER, NO_PROOF, Hole, PanelSheet, without_size
 from flowviz.scene.model import Panel, Scene

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from flowviz.draw.lettering import drawable, style
-from flowviz.draw.paragraphs import Text, column, write
-from flowviz.draw.sheet import EDGE, NARROWEST, add_axes
-from flowviz.draw.theme import DPI, INK, PAPER, QUIET, SMALL, blank
+from flowviz.draw.sheets.lettering import drawable, style
+from flowviz.draw.sheets.paragraphs import Text, column, write
+from flowviz.draw.sheets.sheet import EDGE, NARROWEST, add_axes
+from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET, SMALL, blank
 from flowviz.units import System, display_unit, shown
 
 BESIDE = 0.2  # above and below the picture [in]

@@ -8,8 +8,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
-from flowviz.draw.lettering import drawable, style
-from flowviz.draw.theme import INK, blank
+from flowviz.draw.sheets.lettering import drawable, style
+from flowviz.draw.sheets.theme import INK, blank
 from flowviz.units import System
 
 MM, INCH = 1e-3, 0.0254  # [m]

@@ -13,7 +13,7 @@ from flowviz.draw.loop.holes import hole_views
 from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.pictures import SAVING, Picture, write
-from flowviz.draw.views import View
+from flowviz.draw.sheets.view import View
 from flowviz.plumbing.choice import Choice, Point
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.state import AS_BUILT, State

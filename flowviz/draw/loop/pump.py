@@ -5,8 +5,6 @@ from dataclasses import replace
 
 from matplotlib.axes import Axes
 
-from flowviz.draw.labels import Label, place
-from flowviz.draw.lettering import short
 from flowviz.draw.loop.curves import (
     Reach,
     Scale,
@@ -21,9 +19,11 @@ from flowviz.draw.loop.curves import (
 from flowviz.draw.loop.page import HATCHED, page
 from flowviz.draw.loop.titles import pump_description, pump_title
 from flowviz.draw.loop.words import flow_words, power_words
-from flowviz.draw.theme import INK, PAPER
-from flowviz.draw.views import View, head
-from flowviz.draw.wording import percent
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.theme import INK, PAPER
+from flowviz.draw.sheets.view import View, head
+from flowviz.draw.sheets.wording import percent
 from flowviz.plumbing.choice import Point, pump_curve, system_curve
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.solve import solve_loop

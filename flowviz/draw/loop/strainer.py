@@ -6,15 +6,14 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
-from flowviz.draw.labels import Label, place
-from flowviz.draw.lettering import drawable, short, style
 from flowviz.draw.loop.curves import marks
 from flowviz.draw.loop.page import HATCHED, grouped, page, ruled
 from flowviz.draw.loop.titles import strainer_description, strainer_title
-from flowviz.draw.openings import badges
-from flowviz.draw.theme import INK, PAPER, TEXT
-from flowviz.draw.views import View, head
-from flowviz.draw.wording import percent
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import drawable, short, style
+from flowviz.draw.sheets.theme import INK, PAPER, TEXT
+from flowviz.draw.sheets.view import View, head
+from flowviz.draw.sheets.wording import badges, percent
 from flowviz.plumbing.dossier import Dossier, StrainerCare
 from flowviz.plumbing.strainers import KEPT_FLOW, FoulingPoint, tolerated_speed
 from flowviz.scene.model import Scene

@@ -3,9 +3,8 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from flowviz.draw.lettering import short
-from flowviz.draw.openings import badges
-from flowviz.draw.wording import DIGITS, percent
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.wording import DIGITS, badges, percent
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.loop import Loop, PumpDuty

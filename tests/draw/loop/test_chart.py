@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from flowviz.draw.loop.chart import chart
-from flowviz.draw.theme import blank
+from flowviz.draw.sheets.theme import blank
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 

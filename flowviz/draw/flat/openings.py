@@ -1,0 +1,117 @@
+"""Outlets and intakes in flat pictures: badges with the same letter in every picture, and arrows of the jets."""
+
+from dataclasses import dataclass
+from math import hypot
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.patches import FancyArrowPatch, Polygon
+from matplotlib.transforms import Bbox, ScaledTranslation
+
+from flowviz.draw.flat.slices import SIDES, flat
+from flowviz.draw.sheets.labels import Label
+from flowviz.draw.sheets.theme import INK, PAPER
+from flowviz.scene.model import Bore, Intake, Outlet
+from flowviz.study import Study
+
+ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
+LAYER = 6  # of what openings are drawn with
+CORNERS = 24  # of the polygon that stands for a round rim
+LEVEL = 1e-6  # sine of the angle to the upright below which an opening faces straight up or down
+STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How an opening is drawn."""
+
+    fill: str
+    line: str
+    width: float  # of its lines [pt]
+    length: float  # of its arrow, if that lies in the plane of the picture [in]
+    size: float  # of the arrow's head [pt]
+
+
+HERE = Look(INK, PAPER, 0.9, 0.5, 14)  # in the plane of the picture
+ELSEWHERE = Look(PAPER, INK, 0.7, 0.3, 9)
+
+
+def badge(opening: Outlet | Intake, text: str, axis: int, here: bool) -> Label:
+    """The label of an opening: round for outlets, square for intakes; filled if it is in the plane."""
+    right, up = flat(opening.normal, axis)
+    length = hypot(right, up)
+    return Label(
+        text,
+        flat(opening.centre, axis),
+        box="circle,pad=0.25" if isinstance(opening, Outlet) else "square,pad=0.3",
+        weight="bold",
+        ink=PAPER if here else INK,
+        paper=INK if here else PAPER,
+        edge=PAPER if here else INK,
+        nearest=4.0,
+        lean=(-right / length, -up / length) if length > STEEP else (0.0, 1.0),
+    )
+
+
+def draw_opening(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) -> None:
+    """The mark of an opening: its rim, and of an outlet the arrow of its jet; hollow if it is not in the plane."""
+    look = HERE if here else ELSEWHERE
+    draw_rim(axes, opening, axis, look)
+    if isinstance(opening, Outlet):
+        draw_jet(axes, opening, axis, look)
+
+
+def shut(study: Study) -> set[str]:
+    """Names of the openings that pass nothing."""
+    return {name for name, rate in study.loop.rates.items() if rate == 0}
+
+
+def draw_shut(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) -> None:
+    """The mark of an opening that passes nothing: its rim alone."""
+    draw_rim(axes, opening, axis, HERE if here else ELSEWHERE)
+
+
+def draw_rim(axes: Axes, opening: Outlet | Intake, axis: int, look: Look) -> None:
+    """The edge of an opening."""
+    edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
+    axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=LAYER, **edge))
+
+
+def room_taken(axes: Axes) -> list[Bbox]:
+    """The boxes of all openings and arrows in a picture, in pixels."""
+    renderer = axes.figure.canvas.get_renderer()
+    return [patch.get_window_extent(renderer) for patch in axes.patches if patch.get_zorder() == LAYER]
+
+
+def rim(opening: Outlet | Intake) -> np.ndarray:
+    """Outline (n, 3) of an opening [m]."""
+    across, up = frame(opening.normal)
+    if isinstance(opening.aperture, Bore):
+        turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
+        points = opening.aperture.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
+    else:
+        sides = np.array(((-1, -1), (1, -1), (1, 1), (-1, 1))) / 2 * (opening.aperture.across, opening.aperture.up)
+        points = sides @ np.stack((across, up))
+    return points + opening.centre
+
+
+def frame(normal: tuple[float, float, float]) -> tuple[np.ndarray, np.ndarray]:
+    """Unit vectors across and up in the plane of an opening; on the floor across runs along x."""
+    n = np.array(normal)
+    level = np.cross((0.0, 0.0, 1.0), n)
+    across = level / np.linalg.norm(level) if np.linalg.norm(level) > LEVEL else np.array((1.0, 0.0, 0.0))
+    return across, np.cross(n, across)
+
+
+def draw_jet(axes: Axes, outlet: Outlet, axis: int, look: Look) -> None:
+    """The way an outlet blows: an arrow, or a ringed point where it blows at the onlooker or away."""
+    right, up = flat(outlet.direction, axis)
+    at = flat(outlet.centre, axis)
+    if hypot(right, up) < STEEP:
+        axes.plot(*at, "o", markersize=9, markerfacecolor=look.fill, markeredgecolor=look.line, zorder=LAYER)
+        return
+    inches = axes.figure.dpi_scale_trans + ScaledTranslation(*at, axes.transData)
+    arrow = {"arrowstyle": ARROW, "facecolor": look.fill, "edgecolor": look.line, "linewidth": look.width}
+    arrow |= {"mutation_scale": look.size, "shrinkA": 0, "shrinkB": 0}
+    tip = (look.length * right, look.length * up)
+    axes.add_patch(FancyArrowPatch((0, 0), tip, transform=inches, clip_on=False, zorder=LAYER, **arrow))

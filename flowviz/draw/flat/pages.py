@@ -1,0 +1,81 @@
+"""The pages of a section and of the view from above: what is drawn, with its title, bar and key."""
+
+from matplotlib.lines import Line2D
+
+from flowviz.draw.flat.plan import draw_plan
+from flowviz.draw.flat.planes import Section
+from flowviz.draw.flat.section import draw_section
+from flowviz.draw.flat.slices import Plane, flat
+from flowviz.draw.flat.solid import is_cut, is_rock_cut
+from flowviz.draw.flat.titles import plan_title, section_title, whereabouts
+from flowviz.draw.sheets.bar import draw_bands, draw_bar
+from flowviz.draw.sheets.key import BED, CURRENT, FRAME, OPENINGS, ROCKS, Entry, dot, draw_key, hatched
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.sheet import sheet
+from flowviz.draw.sheets.theme import INK, PAPER, speed_scale
+from flowviz.draw.sheets.view import View, foot, head, subject
+from flowviz.scene.model import Coral, Scene, Tank
+from flowviz.study import Study
+
+
+def section_view(study: Study, section: Section) -> View:
+    """The picture of a section."""
+    scene = study.scene
+    title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
+    page = sheet(face(scene.tank, section.plane), head(title, f"{subject(study)}: {where}"), foot(study))
+    scale = speed_scale(scene.limits)
+    draw_section(page.picture, study, section.plane, scale)
+    draw_bar(page.bar, scene.limits, scene.show, scale)
+    draw_bands(page.bar, corals_cut(scene, section.plane), scale)
+    draw_key(page.key, [*section_entries(scene, section.plane), *band_entries(scene, section.plane)])
+    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
+
+
+def plan_view(study: Study) -> View:
+    """The picture from above."""
+    scene, title = study.scene, plan_title(study)
+    over = head(title, f"{subject(study)}: seen from above, means over the depth")
+    page = sheet(scene.tank.plan.size, over, foot(study))
+    scale = speed_scale(scene.limits)
+    draw_plan(page.picture, study, scale)
+    draw_bar(page.bar, scene.limits, scene.show, scale)
+    draw_key(page.key, plan_entries(scene))
+    return View(page.figure, title, f"{title}. The tank seen from above.")
+
+
+def face(tank: Tank, cut: Plane) -> tuple[float, float]:
+    """Width and height of a picture of a plane [m]."""
+    return flat((*tank.plan.size, tank.height), cut.axis)
+
+
+def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
+    """The marks of a section."""
+    return [
+        ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
+        ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
+        CURRENT,
+        *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
+        *([BED] if scene.sand and cut.axis != 2 else []),
+        *([FRAME] if corals_cut(scene, cut) else []),
+    ]
+
+
+def band_entries(scene: Scene, cut: Plane) -> list[Entry]:
+    """What the lines on the bar are; of several groups in the order of these."""
+    names = [short(coral.name) for coral in corals_cut(scene, cut)]
+    if not names:
+        return []
+    order = f", from above: {', '.join(names)}" if len(names) > 1 else ""
+    return [(Line2D([], [], color=INK, linewidth=2, marker="|"), f"on the bar: current that they want{order}")]
+
+
+def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
+    """The groups of corals that a plane runs through."""
+    return [coral for coral in scene.corals if is_cut(coral, cut)]
+
+
+def plan_entries(scene: Scene) -> list[Entry]:
+    """The marks of the view from above."""
+    marks = hatched("dead through half the depth", "too strong at some depth")
+    standing = [*([ROCKS] if scene.rocks else []), *([FRAME] if scene.corals else [])]
+    return [*marks, *OPENINGS, CURRENT, *standing]

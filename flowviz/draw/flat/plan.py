@@ -1,0 +1,68 @@
+"""The tank from above: where the water goes over its depth, and what stands where."""
+
+from collections.abc import Iterator
+from math import inf
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
+
+from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
+from flowviz.draw.flat.scale import draw_scale_bar, wall_names
+from flowviz.draw.flat.slices import over_depth, refined
+from flowviz.draw.flat.solid import draw_coral, draw_floor_plan, draw_rocks_from_above
+from flowviz.draw.flat.water import draw_arrows, draw_mark, draw_speed, zone_label
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.theme import DEAD, OVER
+from flowviz.draw.sheets.wording import badges, named, worst
+from flowviz.study import Study
+
+HALF = 0.5  # of the water's depth: from so much on a place is marked dead
+LEVEL = 2  # the axis that pictures from above are square to
+
+
+def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
+    """All that is to be seen from above; scale takes speed [m/s] to colour."""
+    scene, layer = study.scene, over_depth(study.grid, study.field)
+    draw_speed(axes, refined(layer.speed, layer), scale)
+    draw_mark(axes, refined(dead_share(study), layer), HALF, inf, DEAD)
+    draw_mark(axes, refined(study.field.speed.max(axis=LEVEL), layer), scene.limits.over, inf, OVER)
+    draw_arrows(axes, layer, scene.limits.dead, scale)
+    draw_floor_plan(axes, scene.tank)
+    scale_bar = draw_scale_bar(axes, scene.tank.plan.size[0], scene.show)
+    labels = [*draw_openings(axes, study), *zone_labels(study), *draw_standing(axes, study), *wall_names(scene.tank)]
+    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
+
+
+def dead_share(study: Study) -> np.ndarray:
+    """Share of the water's depth that is dead (nx, ny)."""
+    water = study.grid.clear
+    dead = water & (study.field.speed < study.scene.limits.dead)
+    return np.count_nonzero(dead, axis=LEVEL) / np.maximum(np.count_nonzero(water, axis=LEVEL), 1)
+
+
+def draw_openings(axes: Axes, study: Study) -> Iterator[Label]:
+    """Outlets and intakes, and their badges."""
+    still = shut(study)
+    for opening, letter in zip(study.scene.openings, badges(study.scene).values(), strict=True):
+        draw = draw_shut if opening.name in still else draw_opening
+        draw(axes, opening, LEVEL, here=True)
+        yield badge(opening, letter, LEVEL, here=True)
+
+
+def zone_labels(study: Study) -> Iterator[Label]:
+    """How large the worst pockets are, where they are marked."""
+    marked = {"dead": dead_share(study) >= HALF, "over": study.grid.clear.any(axis=LEVEL)}
+    for number in worst(study.measures.zones):
+        zone, footprint = study.measures.zones[number], (study.measures.labels == number + 1).any(axis=LEVEL)
+        yield from zone_label(zone, footprint & marked[zone.kind], LEVEL, study)
+
+
+def draw_standing(axes: Axes, study: Study) -> Iterator[Label]:
+    """Rock and corals, and their names."""
+    draw_rocks_from_above(axes, study.scene.rocks)
+    for rock in named(study.scene.rocks):
+        yield Label(short(rock.name), tuple(np.mean(rock.solid.bounds, axis=0)[:2].tolist()))
+    for coral in study.scene.corals:
+        yield draw_coral(axes, coral, LEVEL)

@@ -1,0 +1,61 @@
+"""How large a flat picture is, and which way it looks."""
+
+from collections.abc import Iterator
+from math import atan2, degrees, floor, log10
+
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox, offset_copy
+
+from flowviz.draw.sheets.labels import Label
+from flowviz.draw.sheets.lettering import short, style
+from flowviz.draw.sheets.theme import INK, QUIET, SMALL
+from flowviz.scene.model import Tank
+from flowviz.units import System, display_unit, shown
+
+SHARE = 0.25  # of the picture's width, that the scale bar may take at most
+BELOW = 14.0  # of the floor [pt]
+ENDS = {0: ("front", "back"), 1: ("left", "right")}  # of upright sections square to x and y
+
+
+def draw_scale_bar(axes: Axes, width: float, system: System) -> Bbox:
+    """A bar of a round length below the middle of a picture of this width [m]; the room it takes in pixels."""
+    length = round_length(SHARE * width, system)
+    ends = ((width - length) / 2, (width + length) / 2)
+    below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
+    axes.add_line(Line2D(ends, (0, 0), transform=below, color=INK, linewidth=1.5, marker="|", clip_on=False, zorder=9))
+    words = shown(length, "length", system)
+    under = offset_copy(axes.transData, axes.figure, y=-BELOW - 4, units="points")
+    text = axes.text(width / 2, 0, words, transform=under, **style(words, SMALL, INK, ha="center", va="top", zorder=9))
+    return Bbox.union((below.transform_bbox(Bbox.from_extents(ends[0], 0, ends[1], 0)), text.get_window_extent()))
+
+
+def round_length(longest: float, system: System) -> float:
+    """The largest length [m] that is no longer and has a round figure in the unit it is shown in."""
+    _, per_si = display_unit("length", system)
+    power = 10.0 ** floor(log10(longest * per_si))
+    return max(figure * power for figure in (1, 2, 5) if figure * power <= longest * per_si) / per_si
+
+
+def draw_ends(axes: Axes, width: float, axis: int) -> None:
+    """The names of the two ends of an upright section of this width [m]."""
+    below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
+    for at, words, side in zip((0.0, width), ENDS[axis], ("left", "right"), strict=True):
+        axes.text(at, 0, words, transform=below, **style(words, SMALL, QUIET, ha=side, va="center", zorder=9))
+
+
+def wall_names(tank: Tank) -> Iterator[Label]:
+    """The names of the walls along them, outside, in a picture from above."""
+    for wall in tank.plan.walls:
+        (x, y), (to_x, to_y), (inward_x, inward_y) = wall.start, wall.end, wall.normal
+        turn = (degrees(atan2(to_y - y, to_x - x)) + 90) % 180 - 90
+        yield Label(
+            short(wall.name),
+            ((x + to_x) / 2, (y + to_y) / 2),
+            ink=QUIET,
+            paper="none",
+            edge="none",
+            turn=turn,
+            nearest=4.0,
+            lean=(-inward_x, -inward_y),
+        )

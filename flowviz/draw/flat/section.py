@@ -1,0 +1,103 @@
+"""A section through the tank: speed on a plane, what is beyond the limits, and what stands there."""
+
+from collections.abc import Collection, Iterator
+from math import inf, sqrt
+
+from matplotlib.axes import Axes
+from matplotlib.colors import Normalize
+
+from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
+from flowviz.draw.flat.scale import draw_ends, draw_scale_bar, wall_names
+from flowviz.draw.flat.slices import FINE, SIDES, Plane, flat, layer_at, layer_of, refined
+from flowviz.draw.flat.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster, wet
+from flowviz.draw.flat.water import draw_arrows, draw_mark, draw_speed, zone_label
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.theme import DEAD, OVER
+from flowviz.draw.sheets.wording import badges, named, worst
+from flowviz.scene.model import Intake, Outlet, Scene, Tank
+from flowviz.study import Study
+
+LEEWAY = 0.02  # of the tank: openings so near the water that is cut are drawn with it
+NEAR = 1.5  # of the root of its area: an opening whose middle is no farther from a plane is in it
+
+
+def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None:
+    """All that is to be seen on a plane; scale takes speed [m/s] to colour."""
+    scene, layer = study.scene, layer_at(cut, study.grid, study.field)
+    speed = refined(layer.speed, layer)
+    draw_speed(axes, speed, scale)
+    draw_mark(axes, speed, -inf, scene.limits.dead, DEAD)
+    draw_mark(axes, speed, scene.limits.over, inf, OVER)
+    draw_arrows(axes, layer, scene.limits.dead, scale)
+    names = draw_standing(axes, scene, cut)
+    scale_bar = draw_scale_bar(axes, scene.tank.plan.size[SIDES[cut.axis][0]], scene.show)
+    labels = [
+        *draw_openings(axes, scene, cut, shut(study)),
+        *zone_labels(study, cut),
+        *names,
+        *side_names(axes, scene.tank, cut),
+    ]
+    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
+
+
+def draw_standing(axes: Axes, scene: Scene, cut: Plane) -> list[Label]:
+    """Rock, corals, sand and glass, and the names of the first two."""
+    names = [*draw_rocks(axes, scene, cut), *draw_corals(axes, scene, cut)]
+    if scene.sand and cut.axis != 2:
+        draw_sand(axes, scene.sand, scene.tank, cut)
+    draw_tank(axes, scene.tank, cut)
+    return names
+
+
+def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
+    """Rock that the plane cuts, and its names."""
+    step = max(*scene.tank.plan.size, scene.tank.height) / FINE
+    names = {rock.name for rock in named(scene.rocks)}
+    for rock in scene.rocks:
+        raster = rock_raster(rock, cut, step)
+        if raster is not None and raster.values.min() < 0:
+            draw_rock(axes, raster)
+            if rock.name in names:
+                yield Label(short(rock.name), deepest(raster))
+
+
+def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
+    """Groups of corals that the plane cuts, and their names."""
+    for coral in scene.corals:
+        if is_cut(coral, cut):
+            yield draw_coral(axes, coral, cut.axis)
+
+
+def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:
+    """How large the worst pockets are, if the plane cuts them."""
+    labels = layer_of(study.measures.labels, cut)
+    for number in worst(study.measures.zones):
+        yield from zone_label(study.measures.zones[number], labels == number + 1, cut.axis, study)
+
+
+def draw_openings(axes: Axes, scene: Scene, cut: Plane, shut: Collection[str] = ()) -> Iterator[Label]:
+    """Outlets and intakes, those outside the plane hollow, and their badges; shut are names of those without flow."""
+    letters = badges(scene)
+    for opening in (opening for opening in scene.openings if is_over(opening, scene.tank, cut)):
+        here = abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
+        draw = draw_shut if opening.name in shut else draw_opening
+        draw(axes, opening, cut.axis, here)
+        yield badge(opening, letters[opening.name], cut.axis, here)
+
+
+def is_over(opening: Outlet | Intake, tank: Tank, cut: Plane) -> bool:
+    """Whether an opening, seen square to the plane, lies before or behind the water that is cut, or at its edge."""
+    if cut.axis == 2:
+        return True
+    right, _ = flat(opening.centre, cut.axis)
+    leeway = LEEWAY * max(tank.plan.size)
+    return any(start - leeway <= right <= end + leeway for start, end in wet(tank, cut))
+
+
+def side_names(axes: Axes, tank: Tank, cut: Plane) -> Iterator[Label]:
+    """The names of the tank's sides: all walls of a level section, the two ends of an upright one."""
+    if cut.axis == 2:
+        yield from wall_names(tank)
+    else:
+        draw_ends(axes, tank.plan.size[SIDES[cut.axis][0]], cut.axis)

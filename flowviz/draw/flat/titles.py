@@ -1,0 +1,98 @@
+"""The sentences over flat pictures: each says what is wrong, with its measure."""
+
+from collections.abc import Callable, Mapping
+
+from flowviz.draw.flat.planes import Subject
+from flowviz.draw.flat.slices import Plane
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough
+from flowviz.scene.model import Tank
+from flowviz.study import Study
+from flowviz.units import System, shown
+
+DIGITS = 3  # significant, of a length that is measured off
+SIDES = ("under_fraction", "in_band_fraction", "over_fraction")  # of a coral's band
+
+
+def section_title(study: Study, subject: Subject) -> str:
+    """What a section is about."""
+    return SENTENCES[subject.kind](study, subject.number)
+
+
+def plan_title(study: Study) -> str:
+    """Where the pockets of dead water are."""
+    dead = [zone for zone in study.measures.zones if zone.kind == "dead"]
+    if not dead:
+        return stillest_title(study, 0)
+    volume = rough(sum(zone.volume for zone in dead), "volume", study.scene.show)
+    where = place(dead[0].place, study.scene)
+    if len(dead) == 1:
+        return f"One dead pocket: {volume} {where}"
+    return f"{len(dead)} dead pockets, {volume} together, the largest {where}"
+
+
+def dead_title(study: Study, number: int) -> str:
+    """Of a dead pocket."""
+    zone, show = study.measures.zones[number], study.scene.show
+    limit = rough(study.scene.limits.dead, "speed", show)
+    return f"Dead: {rough(zone.volume, 'volume', show)} below {limit} {place(zone.place, study.scene)}"
+
+
+def over_title(study: Study, number: int) -> str:
+    """Of a pocket of over-strong water."""
+    zone, show = study.measures.zones[number], study.scene.show
+    peak, limit = (rough(speed, "speed", show) for speed in (zone.extreme_speed, study.scene.limits.over))
+    volume = rough(zone.volume, "volume", show)
+    return f"Too strong: {volume} above {limit}, up to {peak}, {place(zone.place, study.scene)}"
+
+
+def coral_title(study: Study, number: int) -> str:
+    """Of a group of corals."""
+    coral = study.scene.corals[number]
+    figures, show = study.measures.corals[coral.name], study.scene.show
+    low, high = (rough(speed, "speed", show) for speed in coral.speed)
+    shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in SIDES}
+    sides = (("under_fraction", f"too still, below {low}"), ("over_fraction", f"too strong, above {high}"))
+    wrong = [f"{shares[side]} {words}" for side, words in sides if getattr(figures, side) >= WORTH_A_WORD]
+    held = f"{shares['in_band_fraction']} of the group has the current it wants"
+    return "; ".join((f"{short(coral.name)}: {held}", *wrong))
+
+
+def stillest_title(study: Study, _: int) -> str:
+    """Of the slowest water, where there is no dead pocket."""
+    measures, show = study.measures, study.scene.show
+    limit = rough(study.scene.limits.dead, "speed", show)
+    if measures.dead_fraction == 0:
+        return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
+    share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
+    return f"No dead pocket: {share} of the water is below {limit}, in small spots"
+
+
+def fastest_title(study: Study, _: int) -> str:
+    """Of the fastest water, where there is no pocket of over-strong water."""
+    measures, show = study.measures, study.scene.show
+    peak, limit = (rough(speed, "speed", show) for speed in (measures.speed.max, study.scene.limits.over))
+    if measures.over_fraction == 0:
+        return f"Nowhere too strong: the fastest water moves at {peak}"
+    share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])
+    return f"Too strong in small spots only: {share} of the water above {limit}, up to {peak}"
+
+
+SENTENCES: Mapping[str, Callable[[Study, int], str]] = {
+    "dead": dead_title,
+    "over": over_title,
+    "coral": coral_title,
+    "stillest": stillest_title,
+    "fastest": fastest_title,
+}
+
+
+def whereabouts(cut: Plane, tank: Tank, system: System) -> str:
+    """Where a plane is, by a tape measure."""
+    if cut.axis == 2:
+        return f"level section, {shown(cut.at, 'length', system, DIGITS)} above the floor, seen from above"
+    length = tank.plan.size[cut.axis]
+    near, far = (("left", "right"), ("front", "back"))[cut.axis]
+    side, distance = (near, cut.at) if cut.at <= length / 2 else (far, length - cut.at)
+    way = ("across", "along")[cut.axis]
+    return f"upright section {way} the tank, {shown(distance, 'length', system, DIGITS)} from the {side}"

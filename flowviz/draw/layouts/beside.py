@@ -1,0 +1,112 @@
+"""Layouts of a tank side by side, on one scale of speed: what a change of plan brings."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from flowviz.draw.flat.pages import face, section_entries
+from flowviz.draw.flat.section import draw_section
+from flowviz.draw.flat.slices import plane_at
+from flowviz.draw.flat.titles import whereabouts
+from flowviz.draw.layouts.spread import BETWEEN, WIDTH, Block, spread
+from flowviz.draw.sheets.bar import draw_bar
+from flowviz.draw.sheets.key import draw_key
+from flowviz.draw.sheets.labels import Label
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.paragraphs import Text
+from flowviz.draw.sheets.sheet import BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE, MARGIN, add_axes, add_picture
+from flowviz.draw.sheets.theme import INK, TEXT, speed_scale
+from flowviz.draw.sheets.view import View, foot, head
+from flowviz.draw.sheets.wording import percent_within
+from flowviz.draw.tank.page import still_entries
+from flowviz.draw.tank.still import Shot, draw_still, set_up, shot_from
+from flowviz.study import Study
+
+HEADING = 12.0  # [pt]
+TALLEST = 4.6  # of a picture [in]
+KEY, BAR = 0.45, 0.85  # height of the key, and of the strip of the colour bars [in]
+
+Layouts = Mapping[str, Study]  # heading to study
+Mark = Callable[[Axes, Shot, int], Iterable[Label]]
+
+
+def unmarked(axes: Axes, shot: Shot, number: int) -> Iterable[Label]:
+    """Draw nothing."""
+    return ()
+
+
+SHARES = {"dead_fraction": "dead", "over_fraction": "too strong"}  # of the water
+
+
+def comparison_title(layouts: Layouts) -> str:
+    """What differs most between the layouts: the share of dead or of over-strong water."""
+    found = {name: [getattr(study.measures, name) for study in layouts.values()] for name in SHARES}
+    telling = max(SHARES, key=lambda name: max(found[name]) - min(found[name]))
+    doubts = [study.measures.uncertainty[telling] for study in layouts.values()]
+    shares = map(percent_within, found[telling], doubts)
+    told = (f"{share} {short(name)}" for name, share in zip(layouts, shares, strict=True))
+    return f"Water that is {SHARES[telling]}: {', '.join(told)}"
+
+
+def heading(name: str, study: Study) -> tuple[Text, Text]:
+    """What stands over a layout's picture."""
+    measures = study.measures
+    told = (f"{percent_within(getattr(measures, s), measures.uncertainty[s])} {word}" for s, word in SHARES.items())
+    return Text(short(name, 60), HEADING, INK, "bold", 1), Text(",  ".join(told), TEXT)
+
+
+def alike(layouts: Layouts) -> list[Shot]:
+    """The stills of the layouts, all seen from where most is seen of the first."""
+    first = set_up(next(iter(layouts.values())), WIDTH, TALLEST)
+    return [shot_from(first.standpoint, study.scene.tank, WIDTH, TALLEST) for study in layouts.values()]
+
+
+def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:
+    """What stands over the stills of layouts of which no more is said."""
+    below = f"Seen from the {short(shots[0].standpoint.side)}; all speeds are means over time"
+    return head(comparison_title(layouts), below)
+
+
+def stills_view(
+    layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.ndarray], above: Sequence[Text], mark: Mark = unmarked
+) -> View:
+    """The rendered pictures of the layouts beside each other, under paragraphs of which the first is the title.
+
+    mark   draws into the picture of the layout of a number what else is to be seen there, and gives its labels
+    """
+    blocks = [
+        Block(heading(name, study), (shot.width, shot.height), foot(study))
+        for (name, study), shot in zip(layouts.items(), shots, strict=True)
+    ]
+    page = spread(above, blocks, KEY)
+    for number, (study, shot, image) in enumerate(zip(layouts.values(), shots, images, strict=True)):
+        axes = add_axes(page.figure, *page.places[number], shot.width, shot.height)
+        axes.set(xlim=(-1, 1), ylim=(-1, 1))
+        draw_still(axes, study, shot, image, list(mark(axes, shot, number)))
+    scene = next(iter(layouts.values())).scene
+    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), still_entries(scene))
+    words = " ".join(text.words for text in above)
+    return View(page.figure, above[0].words, f"{words}. Stills of the layouts side by side.")
+
+
+def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:
+    """The layouts cut by the plane square to an axis (0, 1, 2) at a place on it [m], beside each other."""
+    studies = list(layouts.values())
+    cuts = [plane_at(axis, at, study.grid) for study in studies]
+    sizes = [face(study.scene.tank, cut) for study, cut in zip(studies, cuts, strict=True)]
+    inches = min(min((WIDTH - 2 * MARGIN) / wide, TALLEST / tall) for wide, tall in sizes)
+    blocks = [
+        Block(heading(name, study), tuple(inches * side + 2 * MARGIN for side in size), foot(study))
+        for (name, study), size in zip(layouts.items(), sizes, strict=True)
+    ]
+    where = whereabouts(cuts[0], studies[0].scene.tank, studies[0].scene.show)
+    page = spread(head(title, f"{where[0].upper()}{where[1:]}"), blocks, KEY + BAR)
+    scale = speed_scale(max((study.scene.limits for study in studies), key=lambda limits: limits.over))
+    for number, (study, cut, size) in enumerate(zip(studies, cuts, sizes, strict=True)):
+        draw_section(add_picture(page.figure, *page.places[number], size, inches), study, cut, scale)
+        left = EDGE + number * (WIDTH + BETWEEN)
+        bar = add_axes(page.figure, left, EDGE + KEY + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
+        draw_bar(bar, study.scene.limits, study.scene.show, scale)
+    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), section_entries(studies[0].scene, cuts[0]))
+    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}, the layouts side by side.")

@@ -1,0 +1,94 @@
+"""From layouts to pictures in a folder: what moved, what got better, what it cost."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from matplotlib.axes import Axes
+
+from flowviz.comparison import Comparison
+from flowviz.comparison.speeds import speed_change
+from flowviz.draw.flat.planes import choose_sections
+from flowviz.draw.layouts.beside import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
+from flowviz.draw.layouts.difference import difference_view, plane_of_change
+from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
+from flowviz.draw.layouts.verdicts import verdicts_view
+from flowviz.draw.pictures import Album, Form, as_caution, write
+from flowviz.draw.sheets.labels import Label
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.paragraphs import Text
+from flowviz.draw.sheets.theme import TEXT
+from flowviz.draw.sheets.view import View, head
+from flowviz.draw.tank.rendering import renderings
+from flowviz.draw.tank.still import Shot, seen
+from flowviz.errors import GraphicsError
+
+HEADINGS = ("Before", "After")
+SENTENCES = 3  # of the reasons, over the stills
+
+
+def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -> Album:
+    """Draw a comparison into a folder: stills side by side, sections, where the water changed, and the verdicts.
+
+    Where this machine cannot render the stills the rest is drawn, and a caution says what to install.
+    """
+    layouts = dict(zip(HEADINGS, (comparison.before, comparison.after), strict=True))
+    shots = alike(layouts)
+    with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
+        flat = [write(view, name, folder, form) for name, view in views_of_change(comparison, layouts)]
+        try:
+            images = [job.image() for job in jobs]
+        except GraphicsError as error:
+            return Album(tuple(flat), (as_caution(error),))
+        view = stills_view(layouts, shots, images, above(comparison, shots[0]), marker(comparison))
+        return Album((write(view, "before-and-after", folder, form), *flat), ())
+
+
+def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
+    """Draw layouts of a tank side by side into a folder: stills, and the section that shows most of the first one.
+
+    layouts   heading to study; all are seen from one side and coloured on one scale
+    """
+    shots = alike(layouts)
+    with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
+        cut = choose_sections(next(iter(layouts.values())))[0].plane
+        title = comparison_title(layouts)
+        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections-side-by-side", folder, form)
+        try:
+            stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
+        except GraphicsError as error:
+            return Album((sections,), (as_caution(error),))
+        return Album((write(stills, "tanks-side-by-side", folder, form), sections), ())
+
+
+def views_of_change(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[str, View]]:
+    """What a comparison shows but the stills, by name."""
+    yield "verdicts", replace(verdicts_view(comparison), title="Every share before and after, with its verdict")
+    change = speed_change(comparison.before, comparison.after)
+    cut = plane_of_change(comparison, change)
+    if cut is not None:
+        sections = sections_view(layouts, cut.axis, cut.at, comparison.title)
+        yield "sections-before-and-after", replace(sections, title="Sections through what changed most")
+        yield "difference", difference_view(comparison, cut, change)
+
+
+def above(comparison: Comparison, shot: Shot) -> tuple[Text, ...]:
+    """What stands over the stills: the title, from where they are seen, and the reasons."""
+    seen_from = f"Seen from the {short(shot.standpoint.side)}; all speeds are means over time"
+    return (*head(comparison.title, seen_from), *(Text(words, TEXT) for words in comparison.reasons[:SENTENCES]))
+
+
+def marker(comparison: Comparison) -> Mark:
+    """Marks in the later picture what was moved."""
+    found = moves(comparison.before.scene, comparison.after.scene)
+
+    def mark(axes: Axes, shot: Shot, number: int) -> Iterable[Label]:
+        return mark_moves(axes, [(move, *in_the_picture(move, shot)) for move in found]) if number else ()
+
+    return mark
+
+
+def in_the_picture(move: Move, shot: Shot) -> tuple[Point | None, Point | None]:
+    """Where a move starts and ends in a still."""
+    start, end = (seen([at], shot)[0] if at else None for at in (move.start, move.end))
+    return start, end

@@ -1,0 +1,75 @@
+"""Text set in lines and columns."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from matplotlib.figure import Figure
+
+from flowviz.draw.sheets.lettering import drawable, style
+from flowviz.draw.sheets.theme import INK
+
+BREAK = re.compile(r"(?<![\d±]) ")  # a line may end here, but not between a number and its interval or unit
+LEADING = 1.3  # height of a line, of the size of its letters
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A paragraph and how it is set."""
+
+    words: str
+    size: float  # [pt]
+    colour: str = INK
+    weight: str = "normal"
+    most: int = 3  # lines
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Paragraphs folded to a width."""
+
+    lines: tuple[tuple[Text, str], ...]
+
+    @property
+    def height(self) -> float:
+        """[in]"""
+        return sum(text.size * LEADING for text, _ in self.lines) / 72
+
+
+def column(texts: Sequence[Text], width: float, figure: Figure) -> Column:
+    """Paragraphs folded to a width [in]."""
+    return Column(tuple((text, line) for text in texts for line in folded(text, width, figure)))
+
+
+def folded(text: Text, width: float, figure: Figure) -> list[str]:
+    """A paragraph as lines no wider than width [in]; what is too long ends in an ellipsis."""
+    lines, used, space = [], width, width_of("a a", text, figure) - width_of("aa", text, figure)
+    for word in BREAK.split(drawable(text.words)):
+        wide = width_of(word, text, figure)
+        if used + space + wide <= width:
+            lines[-1] += f" {word}"
+            used += space + wide
+        else:
+            lines.append(word)
+            used = wide
+    kept = lines[: text.most]
+    if len(lines) > text.most:
+        kept[-1] += " …"
+    return kept
+
+
+def width_of(line: str, text: Text, figure: Figure) -> float:
+    """Width of a line of text as it is set [in]."""
+    trial = figure.text(0, 0, line, **style(line, text.size, text.colour, weight=text.weight))
+    width = trial.get_window_extent(figure.canvas.get_renderer()).width / figure.dpi
+    trial.remove()
+    return width
+
+
+def write(figure: Figure, found: Column, left: float, top: float) -> None:
+    """Set a column at a place on the page [in from its lower left corner]."""
+    width, height = figure.get_size_inches()
+    for text, line in found.lines:
+        look = style(line, text.size, text.colour, weight=text.weight)
+        figure.text(left / width, top / height, line, va="top", **look)
+        top -= text.size * LEADING / 72

@@ -1,0 +1,69 @@
+"""The figures that stand beside the still."""
+
+from collections.abc import Iterator
+
+from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.paragraphs import Text
+from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
+from flowviz.draw.sheets.wording import percent_within, place, pocket, rough, worst
+from flowviz.study import Study
+from flowviz.units import shown, within
+
+FIGURE = 22.0  # size of the two shares [pt]
+GROUPS = 4  # of corals that are told
+SPACE = Text("", 5.0)
+
+
+def panel(study: Study) -> list[Text]:
+    """What the study comes to, in figures."""
+    return [*shares(study), *pockets(study), *corals(study), *circulation(study)]
+
+
+def shares(study: Study) -> Iterator[Text]:
+    """The shares of dead and over-strong water, with their intervals."""
+    measures, limits, show = study.measures, study.scene.limits, study.scene.show
+    told = (
+        ("dead_fraction", f"of the water is dead: slower than {rough(limits.dead, 'speed', show)}"),
+        ("over_fraction", f"is too strong: faster than {rough(limits.over, 'speed', show)}"),
+    )
+    for name, words in told:
+        yield Text(percent_within(getattr(measures, name), measures.uncertainty[name]), FIGURE, weight="bold")
+        yield Text(words, TEXT)
+        yield SPACE
+
+
+def pockets(study: Study) -> Iterator[Text]:
+    """The pockets that matter most."""
+    zones = study.measures.zones
+    if zones:
+        yield Text("Worst pockets", TEXT, weight="bold")
+    for number in worst(zones):
+        yield Text(f"{pocket(zones[number], study.scene.show)} {place(zones[number].place, study.scene)}", SMALL)
+    yield SPACE
+
+
+def corals(study: Study) -> Iterator[Text]:
+    """What the groups of corals get, the worst first."""
+    figures = sorted(study.measures.corals.items(), key=lambda item: (item[1].cells == 0, item[1].in_band_fraction))
+    if figures:
+        yield Text("Corals", TEXT, weight="bold")
+    for name, found in figures[:GROUPS]:
+        share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
+        held = "" if found.cells == 0 else f", {share} in the current it wants"
+        yield Text(f"{short(name)}: {found.verdict}{held}", SMALL)
+    yield SPACE
+
+
+def circulation(study: Study) -> Iterator[Text]:
+    """What the loop moves and how fast the water is."""
+    measures, show = study.measures, study.scene.show
+    flows = [rate for rate in study.loop.rates.values() if rate > 0]
+    outlets, inflow = len(flows), sum(flows)
+    ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
+    volume = shown(measures.water_volume, "volume", show)
+    mean = within(measures.speed.mean, measures.uncertainty["mean"], "speed", show)
+    yield Text("Circulation", TEXT, weight="bold")
+    yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
+    yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)
+    yield Text(f"Mean speed {mean}", SMALL)
+    yield Text("All speeds are means over time", SMALL, QUIET)

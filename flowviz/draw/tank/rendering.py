@@ -1,0 +1,86 @@
+"""Has stills rendered by a process of its own, while this one goes on drawing."""
+
+import pickle
+import subprocess
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryFile
+from typing import BinaryIO
+
+import numpy as np
+
+from flowviz.errors import GraphicsError
+
+RENDERER = Path(__file__).with_name("renderer.py")
+NO_LIBRARY = 3  # exit status of the renderer where the graphics library cannot be loaded
+PATIENCE = 120.0  # with the renderer [s]
+
+WHERE = "three-dimensional still"
+LINUX = "install the graphics library: apt-get install --no-install-recommends libegl1 libgl1-mesa-dri (Debian, Ubuntu)"
+REMEDY = f"All else is drawn; {LINUX if sys.platform.startswith('linux') else 'update the graphics driver'}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rendering:
+    """A still that is being rendered."""
+
+    process: subprocess.Popen
+    answer: BinaryIO
+    complaints: BinaryIO
+    size: tuple[int, int]  # width and height [pixels]
+
+    def image(self) -> np.ndarray:
+        """The picture (height, width, 3) uint8, once it is there.
+
+        Raises GraphicsError, saying what to install, where this machine cannot render.
+        """
+        try:
+            status = self.process.wait(PATIENCE)
+        except subprocess.TimeoutExpired:
+            raise GraphicsError(WHERE, f"the renderer gave no answer in {PATIENCE:.0f} s", REMEDY) from None
+        pixels = np.frombuffer(all_of(self.answer), np.uint8)
+        width, height = self.size
+        if status != 0 or pixels.size != 3 * width * height:
+            raise GraphicsError(WHERE, fault(status, all_of(self.complaints)), REMEDY)
+        return pixels.reshape(height, width, 3)
+
+
+@contextmanager
+def rendering(view: Mapping[str, object]) -> Iterator[Rendering]:
+    """A still (renderer.py tells what a view is) that is rendered meanwhile; given up when the block is left."""
+    with TemporaryFile() as order, TemporaryFile() as answer, TemporaryFile() as complaints:
+        pickle.dump(view, order)
+        order.seek(0)
+        command = (sys.executable, "-P", str(RENDERER))
+        process = subprocess.Popen(command, stdin=order, stdout=answer, stderr=complaints)
+        try:
+            yield Rendering(process, answer, complaints, view["size"])
+        finally:
+            process.kill()
+            process.wait()
+
+
+@contextmanager
+def renderings(views: Iterable[Mapping[str, object]]) -> Iterator[list[Rendering]]:
+    """Several stills that are rendered meanwhile, each by a process of its own."""
+    with ExitStack() as stack:
+        yield [stack.enter_context(rendering(view)) for view in views]
+
+
+def all_of(file: BinaryIO) -> bytes:
+    """What was written into a file by another process."""
+    file.seek(0)
+    return file.read()
+
+
+def fault(status: int, complaints: bytes) -> str:
+    """Why there is no picture, in one clause."""
+    if status == NO_LIBRARY:
+        return "the graphics library libEGL.so.1 is missing"
+    if status < 0:
+        return f"the renderer crashed (signal {-status}), as it does where the graphics library is incomplete"
+    lines = complaints.decode(errors="replace").strip().splitlines()
+    return f"the renderer failed (status {status}): {lines[-1] if lines else 'without a word'}"

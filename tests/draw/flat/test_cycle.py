@@ -1,0 +1,68 @@
+"""The picture of a cycle: what it says and what it shows, against the records it is made of."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from flowviz.assess.cycle import measure_cycle
+from flowviz.cycle import Moment, scaled
+from flowviz.draw.flat.cycle import MOST, cycle_view
+from flowviz.scene.model import Phase
+
+
+def cycling(study, *phases):
+    """A study whose phases, told by name, time and strength, have its own flow at these strengths."""
+    told = tuple(Phase(name, time, {}, {}) for name, time, _ in phases)
+    fields = [scaled(study.field, strength) for *_, strength in phases]
+    moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(told, fields, strict=True))
+    scene = replace(study.scene, phases=told)
+    return replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+
+
+@pytest.fixture
+def two(box):
+    """Ten minutes as it is, twenty at a tenth of that, in which all but the jet is dead."""
+    return cycling(box, ("full", 600.0, 1.0), ("slow", 1200.0, 0.1))
+
+
+def words(view):
+    """All that is written in a picture."""
+    return [text.get_text() for axes in view.figure.axes for text in axes.texts]
+
+
+def test_the_title_tells_mean_worst_and_always(two):
+    dead = two.cycle.spreads["dead_fraction"]
+    view = cycle_view(two)
+    assert view.title.startswith(f"Over the cycle {100 * dead.mean:.1f} ± 0.1 % of the water is dead; at worst ")
+    assert "in the phase slow" in view.title
+    assert view.title.endswith(f"all the time {100 * two.measures.dead_fraction:.1f} ± 0.1 %")  # what is dead at full
+    assert "slow, 20 min: " in view.description
+
+
+def test_every_phase_has_its_row(two):
+    told = words(cycle_view(two))
+    assert {"full, 10 min", "slow, 20 min", "mean over 30 min"} <= set(told)
+    assert f"{100 * two.measures.over_fraction:.1f} ± 0.1 %" in told
+
+
+def test_the_map_shows_the_share_of_the_time(two):
+    """Where the jet is alone in its column it is never dead at full and 20 of 30 minutes above and below it."""
+    image = cycle_view(two).figure.axes[-1].get_images()[0]
+    share = np.asarray(image.get_array())
+    assert 0 <= share.min() < share.max() <= 1 + 1e-6  # float32
+    columns = two.cycle.dead_time.sum(axis=2) / np.maximum(two.grid.water.sum(axis=2), 1)
+    assert share.max() == pytest.approx(columns.max(), abs=1e-6)
+
+
+def test_many_phases_keep_within_the_page(box):
+    view = cycle_view(cycling(box, *((f"number {n}", 60.0, 1.0) for n in range(30))))
+    named = [text for text in words(view) if text.startswith("number ")]
+    assert len(named) == MOST
+    assert "mean over 30 min" in words(view)
+
+
+def test_us_scenes_and_odd_names_are_drawn(disc):
+    view = cycle_view(cycling(disc, ("x" * 200, 60.0, 1.0), ("岩 $x_1$", 60.0, 0.5)))
+    view.figure.canvas.draw()
+    assert not any(" mm" in text for text in words(view))

@@ -1,0 +1,126 @@
+"""Glass, rock and openings in flat pictures."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from matplotlib.patches import FancyArrowPatch
+
+from flowviz.draw.flat.openings import rim
+from flowviz.draw.flat.pages import plan_view, section_view
+from flowviz.draw.flat.planes import Section, choose_sections
+from flowviz.draw.flat.section import is_over
+from flowviz.draw.flat.slices import Plane, plane
+from flowviz.draw.flat.solid import deepest, draw_rocks_from_above, outline, rock_raster, wet
+from flowviz.draw.flat.water import sparse
+from flowviz.draw.sheets.theme import ROCK, blank
+from flowviz.draw.sheets.wording import badges, letter
+from flowviz.plumbing.loop import Loop
+from flowviz.scene.model import Bore, Outlet, Rock, Slot
+from flowviz.shapes.solids import Ellipsoid
+
+
+def colours(view, points):
+    """What is drawn at points (n, 2) of a picture's own coordinates [m]: (n, 3) in shares of full light."""
+    view.figure.canvas.draw()
+    image = np.asarray(view.figure.canvas.buffer_rgba())[..., :3] / 255
+    places = view.figure.axes[0].transData.transform(points)
+    return image[image.shape[0] - 1 - places[:, 1].astype(int), places[:, 0].astype(int)]
+
+
+BEYOND = {  # places in the box of cells that the glass leaves out [m]
+    "disc": [(0.06, 0.06), (0.74, 0.74), (0.05, 0.72)],
+    "corner": [(1.1, 0.8), (0.6, 0.85)],
+}
+
+
+@pytest.mark.parametrize("name", BEYOND)
+def test_water_ends_at_the_glass(request, name):
+    view = plan_view(request.getfixturevalue(name))
+    assert (colours(view, np.array(BEYOND[name])) > 0.99).all()
+
+
+def test_an_upright_section_of_a_round_tank_is_as_wide_as_its_chord(disc):
+    """Half a chord at a distance a from the middle of a circle of radius r: the root of r² - a²."""
+    ((start, end),) = wet(disc.scene.tank, Plane(1, 0, 0.1))
+    half = np.sqrt(0.4**2 - 0.3**2)
+    assert (start, end) == pytest.approx((0.4 - half, 0.4 + half), abs=1e-3)  # the disc is drawn as a fine polygon
+
+
+def test_a_plane_through_two_legs_meets_water_twice(corner):
+    assert wet(corner.scene.tank, Plane(1, 0, 0.6)) == [pytest.approx((0.0, 0.5))]
+    assert wet(corner.scene.tank, Plane(0, 0, 0.3)) == [pytest.approx((0.0, 0.9))]
+    assert wet(corner.scene.tank, Plane(0, 0, 0.8)) == [pytest.approx((0.0, 0.4))]
+
+
+def test_rock_has_its_true_outline_not_that_of_cells():
+    """An ellipse of half axes a and b has the area π a b."""
+    rock = Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3)))
+    path = outline(rock_raster(rock, Plane(1, 0, 0.5), 0.001), -np.inf, 0.0)
+    x, z = path.vertices.T
+    area = abs(np.dot(x, np.roll(z, 1)) - np.dot(z, np.roll(x, 1))) / 2
+    assert area == pytest.approx(np.pi * 0.2 * 0.15, rel=1e-3)  # steps of 1 mm
+    assert rock_raster(rock, Plane(1, 0, 0.7), 0.001) is None
+    assert deepest(rock_raster(rock, Plane(1, 0, 0.5), 0.001)) == pytest.approx((0.5, 0.5), abs=0.01)
+
+
+def test_rock_is_flat_grey_and_covers_the_water(box):
+    upright = section_view(box, Section(choose_sections(box)[0].subject, plane(1, 12, box.grid)))
+    grey = np.array([int(ROCK[i : i + 2], 16) for i in (1, 3, 5)]) / 255
+    assert colours(upright, np.array([(0.5, 0.2), (0.7, 0.25)])) == pytest.approx(np.tile(grey, (2, 1)), abs=0.01)
+
+
+def test_the_shadow_of_a_rock_is_that_of_its_upper_side():
+    figure = blank(4, 4)
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.axis("off")
+    draw_rocks_from_above(axes, (Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3))),))
+    figure.canvas.draw()
+    covered = np.asarray(figure.canvas.buffer_rgba())[..., 0] < 250
+    across, along = covered.any(axis=0).mean(), covered.any(axis=1).mean()
+    assert (across, along) == pytest.approx((0.4, 0.2), abs=0.01)  # the width of the line round it
+    assert covered.mean() == pytest.approx(np.pi / 4 * across * along, rel=0.02)  # an ellipse without gaps
+
+
+@pytest.mark.parametrize("normal", [(1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.6, 0.8, 0.0), (0.0, -0.6, 0.8)])
+def test_the_rim_of_an_opening_lies_in_its_plane_and_has_its_size(normal):
+    at = np.array((0.3, 0.2, 0.1))
+    bore = rim(Outlet("a", tuple(at), normal, normal, Bore(0.03), None, None, None)) - at
+    slot = rim(Outlet("b", tuple(at), normal, normal, Slot(0.12, 0.02), None, None, None)) - at
+    assert bore @ normal == pytest.approx(0, abs=1e-12)
+    assert slot @ normal == pytest.approx(0, abs=1e-12)
+    assert np.linalg.norm(bore, axis=1) == pytest.approx(0.015)
+    assert np.linalg.norm(np.diff(slot, axis=0), axis=1) == pytest.approx([0.12, 0.02, 0.12])
+
+
+def test_openings_have_the_same_badge_in_every_picture(box):
+    assert badges(box.scene) == {"left jet": "A", "right low": "1"}
+    assert [letter(number) for number in (0, 25, 26, 27, 701, 702)] == ["A", "Z", "AA", "AB", "ZZ", "AAA"]
+
+
+def test_openings_beyond_the_water_that_is_cut_are_left_out(corner):
+    """The leg at the back is 0.5 m long; the outlet stands at the far end of the other leg, 1.2 m away."""
+    outlet, intake = corner.scene.openings
+    assert not is_over(outlet, corner.scene.tank, Plane(1, 0, 0.7))
+    assert is_over(intake, corner.scene.tank, Plane(1, 0, 0.7))
+    assert is_over(outlet, corner.scene.tank, Plane(2, 0, 0.2))
+
+
+def test_arrows_stand_at_even_distances_from_wall_to_wall(box):
+    axes = section_view(box, choose_sections(box)[0]).figure.axes[0]
+    numbers = sparse(box.grid.centres()[0], axes)
+    assert len(set(np.diff(numbers))) == 1
+    assert abs(numbers[0] - (box.grid.shape[0] - 1 - numbers[-1])) <= 1
+
+
+def test_an_outlet_that_passes_nothing_has_no_arrow(box):
+    """As in a phase in which its valve is shut; its rim and its badge stay."""
+    shut = replace(box, loop=Loop(dict.fromkeys(box.loop.rates, 0.0)))
+    for view in (plan_view, lambda study: section_view(study, choose_sections(study)[0])):
+        blowing, still = (arrows(view(study)) for study in (box, shut))
+        assert (blowing, still) == (1, 0)
+
+
+def arrows(view):
+    """How many jets are drawn in a picture."""
+    return sum(isinstance(patch, FancyArrowPatch) for patch in view.figure.axes[0].patches)

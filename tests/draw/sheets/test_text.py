@@ -1,0 +1,144 @@
+"""Names of any kind can be set, labels do not hide each other, and figures are in the scene's units."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from matplotlib.text import Annotation
+from matplotlib.transforms import Bbox
+
+from flowviz.draw.flat.pages import plan_view, section_view
+from flowviz.draw.flat.planes import Section, Subject, choose_sections
+from flowviz.draw.flat.slices import plane_at
+from flowviz.draw.sheets.bar import ticks
+from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
+from flowviz.draw.sheets.paragraphs import Text, column
+from flowviz.draw.sheets.theme import blank, speed_scale
+from flowviz.draw.sheets.wording import percent, percent_within, worst
+from flowviz.scene.model import Limits
+
+NAMES = [
+    "Höhle",
+    '<b>"a" & b</b>',
+    "$x_1$ $",
+    "岩 \N{TROPICAL FISH}",
+    "a\nb\tc\0",
+    "o\N{COMBINING DIAERESIS}",
+    "",
+    "  ",
+    "x" * 200,
+]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_name_is_set_on_one_line_without_a_warning(name):
+    """Warnings are errors in these tests: a missing sign would be one."""
+    words = drawable(short(name))
+    assert len(words) <= LONGEST
+    assert "\n" not in words
+    figure = blank(2, 1)
+    column([Text(name, 9.0)], 1.0, figure)
+    place(figure.add_subplot(), [Label(short(name), (0.5, 0.5))], Bbox.from_bounds(0, 0, 300, 150))
+    figure.canvas.draw()
+
+
+def test_signs_that_no_font_holds_have_a_stand_in():
+    nowhere = "\U0010fffd"  # private use: no font is to hold it
+    assert drawable(f"a{nowhere}b") == f"a{STAND_IN}b"
+    assert families("plain") == ["DejaVu Sans"]
+    assert drawable("o\N{COMBINING DIAERESIS}") == "ö"
+
+
+def test_labels_on_one_spot_do_not_hide_each_other():
+    figure = blank(6, 4)
+    axes = figure.add_axes((0, 0, 1, 1))
+    place(axes, [Label(f"number {number}", (0.5, 0.5)) for number in range(15)], axes.get_window_extent())
+    assert overlaps(axes) == []
+
+
+@pytest.mark.parametrize("view", ["plan", 0, 1, 2])
+def test_labels_of_pictures_do_not_hide_each_other(study, view):
+    drawn = plan_view(study) if view == "plan" else section_view(study, choose_sections(study)[view])
+    assert overlaps(drawn.figure.axes[0]) == []
+
+
+def overlaps(axes):
+    """Pairs of labels that lie on each other by more than the width of a frame's line."""
+    axes.figure.canvas.draw()
+    labels = [child for child in axes.get_children() if isinstance(child, Annotation) and child.get_text()]
+    boxes = [label.get_bbox_patch().get_window_extent().padded(-1.5) for label in labels]
+    pairs = combinations(zip(labels, boxes, strict=True), 2)
+    return [(a.get_text(), b.get_text()) for (a, one), (b, other) in pairs if one.overlaps(other)]
+
+
+def test_the_bar_figures_both_limits_and_round_numbers_of_its_unit():
+    limits = Limits(0.0254, 0.508)  # 1 and 20 in/s
+    figured = np.array(ticks(limits, 1 / 0.0254, speed_scale(limits))) / 0.0254
+    assert figured == pytest.approx([0, 1, 2, 5, 10, 20], abs=1e-9)
+
+
+def test_the_bar_shows_what_corals_want(box):
+    """The group wants 5 to 30 cm/s; a plane through it has its band, one beside it has none."""
+    scale = speed_scale(box.scene.limits)
+    through, beside = (section_view(box, Section(Subject("coral"), plane_at(2, z, box.grid))) for z in (0.35, 0.1))
+    bands = [line.get_xdata() for line in through.figure.axes[1].get_lines() if len(set(line.get_ydata())) == 1]
+    assert bands[0] == pytest.approx([scale(0.05), scale(0.3)])
+    assert "on the bar: current that they want" in words_of_key(through)
+    assert "on the bar: current that they want" not in words_of_key(beside)
+
+
+def words_of_key(view):
+    """What the marks of a picture are called."""
+    return [text.get_text() for text in view.figure.axes[2].get_legend().get_texts()]
+
+
+def test_the_scale_of_speed_goes_by_the_square_root():
+    scale = speed_scale(Limits(0.03, 0.4))
+    assert scale(0.5) == 1  # a quarter above the limit
+    assert scale(0.125) == pytest.approx(0.5)
+
+
+def test_us_scenes_speak_us_units(disc):
+    for section in choose_sections(disc):
+        view = section_view(disc, section)
+        words = " ".join(text.get_text() for axes in view.figure.axes for text in axes.texts)
+        words += view.title + " ".join(text.get_text() for text in view.figure.texts)
+        assert " in" in words
+        assert "gph" in words
+        assert "time-mean speed, in/s" in words
+        assert not any(f" {unit}" in words for unit in ("mm", "cm/s", "L/h", "m/s", "L "))
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0, "0 %"), (0.0002, "under 0.1 %"), (0.004, "0.4 %"), (0.0951, "10 %"), (0.09, "9 %"), (1, "100 %")],
+)
+def test_shares_are_told_no_finer_than_it_matters(share, words):
+    assert percent(share) == words
+
+
+@pytest.mark.parametrize(
+    ("half_width", "words"), [(0.03, "9 ± 3 %"), (0.004, "9.0 ± 0.4 %"), (0.0001, "9.0 ± 0.1 %"), (float("nan"), "9 %")]
+)
+def test_shares_come_with_their_interval(half_width, words):
+    assert percent_within(0.09, half_width) == words
+
+
+def test_the_pockets_that_are_named_are_of_both_kinds(box):
+    dead = next(zone for zone in box.measures.zones if zone.kind == "dead")
+    over = next(zone for zone in box.measures.zones if zone.kind == "over")
+    assert worst([dead] * 9 + [over] * 9) == [0, 1, 9, 10]
+    assert worst([dead] * 9) == [0, 1, 2, 3]
+    assert worst([over]) == [0]
+
+
+def test_lines_are_no_wider_than_their_column():
+    figure = blank(4, 4)
+    text = Text("nine and 10 words that will not fit on a line " * 3, 10.0, most=2)
+    found = column([text], 2.0, figure)
+    assert len(found.lines) == 2
+    assert found.lines[-1][1].endswith(" …")
+    widths = [figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for _, line in found.lines]
+    assert max(widths) < 2.0 + 0.3  # the ellipsis may stand out
+    assert not any(line.endswith("10") for _, line in found.lines)  # a number stays with what it counts
