@@ -1,6 +1,6 @@
 """The pages of a section and of the view from above: what is drawn, with its title, bar and key."""
 
-from matplotlib.lines import Line2D
+from collections.abc import Iterator
 
 from flowviz.draw.flat.plan import draw_plan
 from flowviz.draw.flat.planes import Section
@@ -11,8 +11,9 @@ from flowviz.draw.flat.titles import plan_title, section_title, whereabouts
 from flowviz.draw.sheets.bar import draw_bands, draw_bar
 from flowviz.draw.sheets.key import BED, CURRENT, FRAME, OPENINGS, ROCKS, Entry, dot, draw_key, hatched
 from flowviz.draw.sheets.lettering import short
+from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.sheet import sheet
-from flowviz.draw.sheets.theme import INK, PAPER, speed_scale
+from flowviz.draw.sheets.theme import INK, PAPER, SMALL, speed_scale
 from flowviz.draw.sheets.view import View, foot, head, subject
 from flowviz.scene.model import Coral, Scene, Tank
 from flowviz.study import Study
@@ -22,12 +23,13 @@ def section_view(study: Study, section: Section) -> View:
     """The picture of a section."""
     scene = study.scene
     title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
-    page = sheet(face(scene.tank, section.plane), head(title, f"{subject(study)}: {where}"), foot(study))
+    above, below = head(title, f"{subject(study)}: {where}"), (*foot(study), *band_words(scene, section.plane))
+    page = sheet(face(scene.tank, section.plane), above, below)
     scale = speed_scale(scene.limits)
     draw_section(page.picture, study, section.plane, scale)
     draw_bar(page.bar, scene.limits, scene.show, scale)
     draw_bands(page.bar, corals_cut(scene, section.plane), scale)
-    draw_key(page.key, [*section_entries(scene, section.plane), *band_entries(scene, section.plane)])
+    draw_key(page.key, section_entries(scene, section.plane))
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
 
 
@@ -60,13 +62,12 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
     ]
 
 
-def band_entries(scene: Scene, cut: Plane) -> list[Entry]:
+def band_words(scene: Scene, cut: Plane) -> Iterator[Text]:
     """What the lines on the bar are; of several groups in the order of these."""
     names = [short(coral.name) for coral in corals_cut(scene, cut)]
-    if not names:
-        return []
-    order = f", from above: {', '.join(names)}" if len(names) > 1 else ""
-    return [(Line2D([], [], color=INK, linewidth=2, marker="|"), f"on the bar: current that they want{order}")]
+    if names:
+        lines = "Line on the bar" if len(names) == 1 else "Lines on the bar, from above"
+        yield Text(f"{lines}: current that {', '.join(names)} should have", SMALL)
 
 
 def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:

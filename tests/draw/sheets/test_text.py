@@ -84,13 +84,13 @@ def test_the_bar_shows_what_corals_want(box):
     through, beside = (section_view(box, Section(Subject("coral"), plane_at(2, z, box.grid))) for z in (0.35, 0.1))
     bands = [line.get_xdata() for line in through.figure.axes[1].get_lines() if len(set(line.get_ydata())) == 1]
     assert bands[0] == pytest.approx([scale(0.05), scale(0.3)])
-    assert "on the bar: current that they want" in words_of_key(through)
-    assert "on the bar: current that they want" not in words_of_key(beside)
+    told = "Line on the bar: current that crest should have"
+    assert [told in words_under(view) for view in (through, beside)] == [True, False]
 
 
-def words_of_key(view):
-    """What the marks of a picture are called."""
-    return [text.get_text() for text in view.figure.axes[2].get_legend().get_texts()]
+def words_under(view):
+    """What is written on the page itself, over and under its picture."""
+    return [text.get_text() for text in view.figure.texts]
 
 
 def test_the_scale_of_speed_goes_by_the_square_root():
