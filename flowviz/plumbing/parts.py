@@ -1,5 +1,6 @@
-"""What has to be bought: pipe, fittings, tees, bulkheads, strainers and pumps, by branch, with prices if there
-are any.
+"""What has to be bought: pipe, fittings, tees, reducers, bulkheads, strainers and pumps.
+
+It is listed by branch, with prices if there are any.
 """
 
 import csv
@@ -52,7 +53,7 @@ def parts(scene: Scene) -> tuple[Part, ...]:
     """Everything of a scene's loop, in the scene's order."""
     return (
         *(part for pipe in scene.pipes for part in _of_pipe(pipe, scene)),
-        *(_of_tee(scene, junction.name) for junction in scene.junctions),
+        *(part for name in _joints(scene) for part in _of_joint(scene, name)),
         *(part for opening in scene.openings for part in _of_opening(opening, scene)),
         *(Part("pump", pump.name, 1, PIECES, f'pump "{pump.name}"') for pump in scene.pumps),
     )
@@ -127,12 +128,24 @@ def _of_pipe(pipe: Pipe, scene: Scene) -> Iterator[Part]:
         yield Part(known, size, count, PIECES, branch)
 
 
-def _of_tee(scene: Scene, name: str) -> Part:
-    """As wide as its widest pipe, narrower ways named."""
+def _joints(scene: Scene) -> Iterable[str]:
+    """Where pipes meet pipes, whether the scene describes the place or not: every end but openings and pumps."""
+    others = {part.name for part in (*scene.openings, *scene.pumps)}
+    return dict.fromkeys(end for pipe in scene.pipes for end in (pipe.start, pipe.end) if end not in others)
+
+
+def _of_joint(scene: Scene, name: str) -> Iterator[Part]:
+    """Tees as wide as the widest pipe, narrower ways named; a reducer where two pipes of different size meet.
+
+    Each pipe beyond the second takes a tee; where four meet, one cross does as well as two tees.
+    """
     pipes = [pipe for pipe in scene.pipes if name in (pipe.start, pipe.end)]
-    widest_first = sorted(pipes, key=inside_diameter, reverse=True)
-    sizes = dict.fromkeys(_size(pipe, scene) for pipe in widest_first)
-    return Part("tee", " x ".join(sizes), 1, PIECES, f'tee "{name}"')
+    sizes = dict.fromkeys(_size(pipe, scene) for pipe in sorted(pipes, key=inside_diameter, reverse=True))
+    if len(pipes) > 2:
+        cross = ", or one cross" if len(pipes) == 4 else ""
+        yield Part("tee", " x ".join(sizes), len(pipes) - 2, PIECES, f'tee "{name}"{cross}')
+    elif len(sizes) > 1 and not any(is_reducer(fitted) for pipe in pipes for fitted in pipe.fittings):
+        yield Part("reducer", " x ".join(sizes), 1, PIECES, f'joint "{name}"')
 
 
 def _of_opening(opening: Outlet | Intake, scene: Scene) -> Iterator[Part]:

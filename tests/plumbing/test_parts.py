@@ -7,6 +7,7 @@ import pytest
 
 from flowviz.errors import InputError
 from flowviz.plumbing.parts import bill, parts, parts_csv, prices_in, summed
+from flowviz.scene.model import Pipe
 
 PRICES = """# invented
 part,size,price
@@ -40,6 +41,36 @@ def test_count_by_hand(scene):
         ("basket strainer", "110 mm x 120 mm"): 1,
         ("pump", "loop pump"): 1,
     }
+
+
+def _pipe(start, end, size):
+    return Pipe(start, end, size, None, 1.0, 0.0, {}, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("pipes", "found"),
+    [
+        (("2 in sch 40", "1 in sch 40"), ("reducer", "2 in sch 40 x 1 in sch 40", 1, 'joint "J"')),
+        (("2 in sch 40", "2 in sch 40", "1 in sch 40"), ("tee", "2 in sch 40 x 1 in sch 40", 1, 'tee "J"')),
+        (("1 in sch 40",) * 4, ("tee", "1 in sch 40", 2, 'tee "J", or one cross')),
+    ],
+)
+def test_joints_that_are_not_described_are_counted(scene, pipes, found):
+    """By hand: each pipe beyond the second that meets the others takes a tee, two of different size a reducer."""
+    joined = tuple(_pipe(f"end {number}", "J", size) for number, size in enumerate(pipes))
+    listed = [part for part in parts(replace(scene, pipes=joined, junctions=())) if '"J"' in part.branch]
+    assert [(part.part, part.size, part.quantity, part.branch) for part in listed if part.unit == "pieces"] == [found]
+
+
+def test_a_listed_reducer_is_not_counted_twice(scene):
+    wide = replace(_pipe("a", "J", "2 in sch 40"), fittings={"reducer to 1 in sch 40": 1})
+    listed = parts(replace(scene, pipes=(wide, _pipe("J", "b", "1 in sch 40")), junctions=()))
+    assert [part.part for part in listed if "reducer" in part.part] == ["reducer to 1 in sch 40"]
+
+
+def test_two_equal_pipes_need_nothing_between(scene):
+    listed = parts(replace(scene, pipes=(_pipe("a", "J", "1 in sch 40"), _pipe("J", "b", "1 in sch 40")), junctions=()))
+    assert not [part for part in listed if part.part in ("tee", "reducer")]
 
 
 def test_bill_adds_up(scene):
