@@ -22,7 +22,11 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
     if any(looks(study.grid, study.field) < FEW for study in studies):
         what = "a layout was averaged for hardly longer than its currents take to wander"
-        yield Caution("comparison", what, "Hardly any difference can be called; take several marches together")
+        yield Caution(
+            "comparison",
+            what,
+            "Hardly any difference can be called; compare the scene files themselves, or take several marches together",
+        )
 
 
 def unlike(before: Study, after: Study) -> Iterator[Caution]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import Difference, differences
 from flowviz.comparison.layout import Change, changes
+from flowviz.comparison.noise import glimpsed
 from flowviz.comparison.pockets import PocketChange, pocket_changes
 from flowviz.comparison.sentences import Findings, reasons, title
 from flowviz.scene.model import Caution
@@ -58,6 +59,7 @@ def compare(before: Study, after: Study) -> Comparison:
         differences=differences(before, after),
         pockets=pocket_changes(before, after),
         detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
+        glimpsed=glimpsed(before) or glimpsed(after),
         system=after.scene.show,
     )
     return Comparison(

@@ -10,6 +10,7 @@ import numpy as np
 from flowviz.study import Study
 
 Good = Literal["less", "more"]
+THE_PUMP = "the pump"  # of a loop that has one: another in its place is the same figure
 EXACT = 0.0  # half-width of what no average decides
 UNSEEN = 3.0  # cells: of n that never showed a thing up to 3/n may, 95 times in 100 (the rule of three)
 
@@ -98,9 +99,10 @@ def loop(study: Study) -> Named:
             Figure("the loop", f"flow at {outlet.name}", "flow", None, study.loop.rates[outlet.name]),
         )
     for name, duty in study.loop.pumps.items():
-        yield f"{name}/head", Figure("the loop", f"head of {name}", "head", None, duty.head)
+        pump = name if len(study.loop.pumps) > 1 else THE_PUMP
+        yield f"{pump}/head", Figure("the loop", f"head of {pump}", "head", None, duty.head)
         if duty.power is not None:
-            yield f"{name}/power", Figure("the loop", f"power of {name}", "power", "less", duty.power)
+            yield f"{pump}/power", Figure("the loop", f"power of {pump}", "power", "less", duty.power)
 
 
 def holes(study: Study) -> Named:

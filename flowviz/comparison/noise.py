@@ -9,7 +9,7 @@ from flowviz.flow.intervals import Doubt, half_width
 from flowviz.flow.memory import likeness, looks
 from flowviz.study import Study
 
-FEWEST = 2.0  # looks at the flow that a study counts for at least
+FEWEST = 2.0  # independent looks at the flow, below which its scatter is no measure of what another would show
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +20,15 @@ class Known:
     doubt: Doubt
 
 
+def glimpsed(study: Study) -> bool:
+    """Whether it was averaged for so short a time that its noise is unknown."""
+    return looks(study.grid, study.field) < FEWEST
+
+
 def doubt(width: float, study: Study) -> Doubt:
     """That of a figure of a study whose 95 % interval has this half-width."""
-    return Doubt(width, len(study.field.batches), max(looks(study.grid, study.field), FEWEST))
+    seen = looks(study.grid, study.field)
+    return Doubt(nan if width and glimpsed(study) else width, len(study.field.batches), max(seen, FEWEST))
 
 
 def mean_over(values: np.ndarray, study: Study) -> Known:

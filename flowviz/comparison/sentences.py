@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import isnan
 
 from flowviz.assess.words import named
 from flowviz.comparison.differences import Difference
@@ -19,6 +20,10 @@ SAID = {  # of a group of corals, by the label of its figure
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "over-strong water"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
+ONE_LOOK = (
+    "What would help: each layout was looked at for hardly longer than its currents take to wander, and two such looks "
+    "at one tank may differ as much; compare the scene files, which are then marched several times."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,7 @@ class Findings:
     differences: Sequence[Difference]
     pockets: Sequence[PocketChange]
     detail: str  # the lower of the two studies
+    glimpsed: bool  # whether one of them was looked at for so short a time that its noise is unknown
     system: System
 
     def called(self, verdict: str) -> list[Difference]:
@@ -110,7 +116,7 @@ def why(found: Findings) -> str:
         told = f"The {pocket_words(gone[0], found.system)} is gone: {gone[0].reason}"
         return sentence(told + (f"; so are {len(gone) - 1} more" if len(gone) > 1 else ""))
     if found.undecided:
-        return what_helps(found.detail)
+        return ONE_LOOK if found.glimpsed else what_helps(found.detail)
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
     return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
 
@@ -137,7 +143,7 @@ def cost(found: Findings) -> str:
 def is_cost(each: Difference) -> bool:
     """Whether it tells of pump or glass: what no average decides."""
     wanted = each.name in ("total_flow", "holes", "glass_removed") or each.name.endswith("/head")
-    return wanted and each.verdict != "the same" and each.verdict != "worse"
+    return wanted and not isnan(each.change) and each.verdict not in ("the same", "worse")
 
 
 def loop_words(each: Difference, system: System) -> str:

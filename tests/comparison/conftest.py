@@ -20,6 +20,7 @@ Speeds = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # coordinat
 
 RATE = 1e-3  # through the outlet [m³/s]
 CELL = 0.025  # [m]
+AVERAGED = 1e8  # [s]
 
 
 def box_scene(**changes) -> Scene:
@@ -42,14 +43,14 @@ def box_scene(**changes) -> Scene:
 def study_of(
     scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.02, 1.01, 0.99), cell: float = CELL
 ) -> Study:
-    """Water that flows along x at the speeds of a function, times a factor of each window, minutes apart."""
+    """Water that flows along x at the speeds of a function, times a factor of each window, far longer than any memory."""
     grid = voxelise(scene, cell)
     speed = np.where(grid.water, speeds(*np.meshgrid(*grid.centres(), indexing="ij")), 0).astype(np.float32)
     batches = np.array(windows, np.float32)[:, None, None, None] * speed
     mean = batches.mean(axis=0)
     u = np.pad(mean, ((1, 0), (0, 0), (0, 0))) * (grid.open_x > 0)
     v, w = np.zeros_like(grid.open_y), np.zeros_like(grid.open_z)
-    field = Field(u, v, w, mean, np.zeros_like(mean), batches, Quality(0.0, 1, 600.0, 600.0, steady=True))
+    field = Field(u, v, w, mean, np.zeros_like(mean), batches, Quality(0.0, 1, AVERAGED, AVERAGED, steady=True))
     rates = {opening.name: RATE if isinstance(opening, Outlet) else -RATE for opening in scene.openings}
     return Study(scene, Settings(cell=cell), Loop(rates), grid, field, measure(scene, grid, field))
 
