@@ -43,7 +43,7 @@ def box_scene(**changes) -> Scene:
 def study_of(
     scene: Scene, speeds: Speeds, windows: Sequence[float] = (0.98, 1.02, 1.01, 0.99), cell: float = CELL
 ) -> Study:
-    """Water that flows along x at the speeds of a function, times a factor of each window, far longer than any memory."""
+    """Water that flows along x at the speeds of a function, times a factor of each window, long ones."""
     grid = voxelise(scene, cell)
     speed = np.where(grid.water, speeds(*np.meshgrid(*grid.centres(), indexing="ij")), 0).astype(np.float32)
     batches = np.array(windows, np.float32)[:, None, None, None] * speed
