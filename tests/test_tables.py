@@ -7,9 +7,11 @@ import pytest
 
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Site
 from flowviz.tables import dossier_tables
+from flowviz.tables.strainers import swap_words
 
 SCENES = Path(__file__).parent.parent / "scenes"
 
@@ -41,6 +43,20 @@ def test_a_year_costs_power_times_hours_times_price(scene, told):
     pump = rows(scene, told, "Heat and cost, at 0.5")[0]
     year = 0.390 * 8766  # 390 W by the scene; the hours of a Julian year
     assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
+
+
+@pytest.mark.parametrize(
+    ("fouled", "limit", "words"),
+    [
+        (0.13, "goby", "from 13 % clogged the goby cannot swim away"),
+        (0.0, "the 0.5 ft/s rule", "too small: even when clean the slots are faster than the 0.5 ft/s rule"),
+        (0.6, SUCTION, "from 60 % clogged the pump has no suction to spare"),
+        (0.6, LOOP_FLOW, "from 60 % clogged the loop keeps less than 90 % of its flow"),
+        (0.99, None, "no limit breaks"),
+    ],
+)
+def test_what_goes_wrong_with_a_clogged_strainer_is_a_sentence(told, fouled, limit, words):
+    assert swap_words(Swap("left top", fouled, limit), told) == words
 
 
 def test_every_drilled_opening_has_its_hole(scene, told):

@@ -116,7 +116,11 @@ def _strainers(scene: Scene) -> Iterator[Inspection]:
     for intake in scene.intakes:
         if intake.strainer is not None:
             yield Inspection(
-                "strainer", intake.name, None, None, "Swap it for a clean spare each week; keep one spare for each."
+                "strainer",
+                intake.name,
+                None,
+                None,
+                "Swap it for a clean spare each week, or sooner if it clogs; keep a spare.",
             )
 
 

@@ -16,6 +16,8 @@ from flowviz.scene.model import Scene, Strainer
 SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
 HALVINGS = 24  # of the interval in which a limit breaks: 1e-7 of the slots
+AS_CLEAN = 0.01  # share of dirt with which a strainer counts as clean: it is there within a day [-]; a choice
+SUCTION, LOOP_FLOW = "suction head of the pump", "flow of the loop"  # limits, beside an animal or the yardstick
 KEPT_FLOW = 0.9  # of the clean loop's flow, below which it is to be cleaned [-]: common practice, no source
 
 
@@ -36,7 +38,7 @@ class Swap:
     """When a strainer must be cleaned or swapped."""
 
     intake: str
-    fouled: float  # share of its slots at which a limit breaks [-]; 0: it is broken when clean
+    fouled: float  # share of its slots at which a limit breaks [-]; 0: when clean, or within AS_CLEAN of it
     limit: str | None  # the one that breaks first; None: none breaks
 
 
@@ -68,7 +70,7 @@ def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
         middle = (low + high) / 2
         broken = broken_limit(scene, fouling_point(scene, intake, state, middle), clean)
         low, high, limit = (middle, high, limit) if broken is None else (low, middle, broken)
-    return Swap(intake, high, limit)
+    return Swap(intake, high if high > AS_CLEAN else 0.0, limit)
 
 
 def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:
@@ -119,8 +121,8 @@ def broken_limit(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str 
     if point.slot_speed > speed:
         return name
     if point.npsh_margin is not None and point.npsh_margin < 0:
-        return "suction head of the pump"
-    return "flow of the loop" if point.total < KEPT_FLOW * clean.total else None
+        return SUCTION
+    return LOOP_FLOW if point.total < KEPT_FLOW * clean.total else None
 
 
 def _blocked(scene: Scene, intake: str, state: State) -> Blocked:

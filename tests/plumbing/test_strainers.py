@@ -81,6 +81,12 @@ def test_a_strainer_too_small_when_clean_is_told_at_once(scene):
     assert swap(scene, "left low").fouled == 0.0
 
 
+def test_a_strainer_all_but_too_small_when_clean_counts_as_too_small(scene):
+    """For an animal as fast as the water in its clean slots, and half a percent: dirt of half a percent holds it."""
+    speed = solve_loop(scene).intakes["left low"].screen_speed * 1.005
+    assert swap(replace(scene, animals=(Animal("wrasse", 0.1, 0.02, speed),)), "left low").fouled == 0.0
+
+
 def test_the_limit_that_breaks_first(scene):
     """For an animal that swims 0.5 m/s: at the share found the slots are just that fast."""
     fast = replace(scene, animals=(Animal("wrasse", 0.1, 0.02, 0.5),))
