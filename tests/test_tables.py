@@ -45,6 +45,11 @@ def test_a_year_costs_power_times_hours_times_price(scene, told):
     assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
 
 
+def test_the_reach_by_formula_yields_to_a_run(scene, told):
+    (title,) = (table.title for table in dossier_tables(scene, told) if table.title.startswith("Animals"))
+    assert title.endswith("A run computes the reach")
+
+
 @pytest.mark.parametrize(
     ("fouled", "limit", "words"),
     [

@@ -36,7 +36,8 @@ def peril_table(told: Dossier, system: System) -> Table:
         ("at the skin", FIGURE),
         ("too fast within", FIGURE),
     )
-    return Table("Animals before the intakes: speed of the water, of what they can swim", columns, rows)
+    title = "Animals before the intakes, by formula: speed of the water, of what they can swim. A run computes the reach"
+    return Table(title, columns, rows)
 
 
 def verdict(peril: Peril) -> str:

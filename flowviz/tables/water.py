@@ -96,7 +96,8 @@ def reach_table(study: Study) -> Table:
         for animal, reach in reaches.items()
     )
     return Table(
-        "Reach of the suction in the computed flow; how sure is not known",
+        "Reach of the suction in the computed flow: it holds, not the loop's formula; coarse cells make it too far; "
+        "how sure is not known",
         (("", WORD), ("animal", WORD), ("reach", FIGURE)),
         rows,
     )
