@@ -47,7 +47,7 @@ def test_a_year_costs_power_times_hours_times_price(scene, told):
 
 def test_the_reach_by_formula_yields_to_a_run(scene, told):
     (title,) = (table.title for table in dossier_tables(scene, told) if table.title.startswith("Animals"))
-    assert title.endswith("A run computes the reach")
+    assert title.endswith("A run computes reach")
 
 
 @pytest.mark.parametrize(

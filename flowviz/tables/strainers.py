@@ -36,7 +36,7 @@ def peril_table(told: Dossier, system: System) -> Table:
         ("at the skin", FIGURE),
         ("too fast within", FIGURE),
     )
-    title = "Animals before the intakes, by formula: speed of the water, of what they can swim. A run computes the reach"
+    title = "Animals before the intakes, by formula: speed of the water, of what they can swim. A run computes reach"
     return Table(title, columns, rows)
 
 
