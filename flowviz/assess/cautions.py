@@ -13,14 +13,16 @@ from flowviz.scene.model import Caution
 from flowviz.units import shown, within
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
+SMALLEST = 0.1e-3  # pocket of cut-off water that is told [m³]: a chink that cells leave between rocks is smaller; a choice
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
 
 SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
 
 
 def cut_off_water(grid: Grid, around: Surroundings) -> Iterator[Caution]:
-    """Water that no opening reaches, the largest pockets first."""
-    pockets = sorted(grid.pockets, key=lambda pocket: pocket.volume, reverse=True)
+    """Water that no opening reaches, the largest pockets first; of less than SMALLEST nothing is said."""
+    large = [pocket for pocket in grid.pockets if pocket.volume >= SMALLEST]
+    pockets = sorted(large, key=lambda pocket: pocket.volume, reverse=True)
     system = around.scene.show
     what = "are cut off from all openings"
     why = "It is never exchanged and is left out of all figures; open the rock there"

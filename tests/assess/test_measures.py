@@ -96,7 +96,7 @@ def test_a_share_within_its_own_doubt_is_told(tank, field_of):
 
 def test_cut_off_water_is_told_by_place_and_volume(tank):
     scene, grid, field = tank
-    volumes = (0.1e-3, 0.42e-3, 37e-3, 0.2e-3, 0.1e-3)
+    volumes = (0.1e-3, 0.42e-3, 37e-3, 1e-6, 0.2e-3, 0.1e-3)  # a millilitre is not worth a word
     pockets = tuple(Pocket((0.5, 0.45, 0.1), volume) for volume in volumes)
     told = measure(scene, replace(grid, pockets=pockets), field).cautions
     assert [caution.what for caution in told] == [
