@@ -56,7 +56,7 @@ def place_in_words(points: np.ndarray, middle: np.ndarray, around: Surroundings)
 def region(points: np.ndarray, scene: Scene) -> str:
     """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left".
 
-    What spans the tank is told by that: "along the back, low", "filling the right end", "low, all over the tank".
+    What spans the tank is told by that: "along the back, low", "filling the right end", "low, over the whole length and width".
     """
     (length, width), bottom = scene.tank.plan.size, scene.sand.depth if scene.sand else 0.0
     x, y, z = points.mean(axis=0)
@@ -65,7 +65,7 @@ def region(points: np.ndarray, scene: Scene) -> str:
     end, side = ENDS[third(x, length)], SIDES[third(y, width)]
     match lengthways, crossways:
         case True, True:
-            return "all over the tank" if upright else f"{height}, all over the tank"
+            return "all through the tank" if upright else f"{height}, over the whole length and width"
         case False, True:
             where = f"the {end} end" if end else "the middle"
             return f"filling {where}" if upright else f"across {where}, {height}"

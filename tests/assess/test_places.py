@@ -51,7 +51,7 @@ def test_water_that_spans_the_tank_is_on_no_side(scene_of):
     along = np.array([[0.1, 0.55, 0.05], [0.9, 0.55, 0.05]])
     assert region(along, scene_of(SIZE)) == "along the back, low"
     layer = np.array([[0.1, 0.05, 0.05], [1.1, 0.55, 0.05]])
-    assert region(layer, scene_of(SIZE)) == "low, all over the tank"
+    assert region(layer, scene_of(SIZE)) == "low, over the whole length and width"
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_water_that_spans_the_tank_is_on_no_side(scene_of):
         ((0.5, 0.05, 0.05), (0.7, 0.55, 0.55), "filling the middle"),
         ((0.1, 0.05, 0.05), (1.1, 0.15, 0.55), "along the front, at all heights"),
         ((0.1, 0.25, 0.25), (1.1, 0.35, 0.35), "along the middle, at mid-height"),
-        ((0.1, 0.05, 0.05), (1.1, 0.55, 0.55), "all over the tank"),
+        ((0.1, 0.05, 0.05), (1.1, 0.55, 0.55), "all through the tank"),
         ((0.9, 0.05, 0.05), (1.1, 0.15, 0.55), "at all heights, towards the front right"),
     ],
 )
