@@ -13,7 +13,7 @@ from flowviz.scene.model import Caution
 from flowviz.units import shown, within
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
-SMALLEST = 0.1e-3  # pocket of cut-off water that is told [m³]: a chink that cells leave between rocks is smaller; a choice
+SMALLEST = 0.1e-3  # pocket of cut-off water that is told [m³]: cells leave smaller chinks between rocks (a choice)
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
 
 SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}

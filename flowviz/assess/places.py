@@ -56,7 +56,8 @@ def place_in_words(points: np.ndarray, middle: np.ndarray, around: Surroundings)
 def region(points: np.ndarray, scene: Scene) -> str:
     """Height and side of the water around points (n, 3) [m], by thirds: "low, towards the back left".
 
-    What spans the tank is told by that: "along the back, low", "filling the right end", "low, over the whole length and width".
+    What spans the tank is told by that: "along the back, low", "filling the right end", "low, over the whole
+    length and width".
     """
     (length, width), bottom = scene.tank.plan.size, scene.sand.depth if scene.sand else 0.0
     x, y, z = points.mean(axis=0)
