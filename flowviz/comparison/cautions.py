@@ -22,11 +22,8 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
     if any(looks(study.grid, study.field) < FEW for study in studies):
         what = "a layout was averaged for hardly longer than its currents take to wander"
-        yield Caution(
-            "comparison",
-            what,
-            "Hardly any difference can be called; compare the scene files themselves, or take several marches together",
-        )
+        remedy = "Hardly any difference can be called; compare the scene files, which are then marched several times"
+        yield Caution("comparison", what, remedy)
 
 
 def unlike(before: Study, after: Study) -> Iterator[Caution]:
