@@ -2,15 +2,16 @@
 
 import csv
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from functools import cache
 from importlib.resources import files
 from typing import Literal, TypeVar
 
 from flowviz.errors import InputError
 from flowviz.formulas.fittings import fully_turbulent_friction_factor
+from flowviz.units import to_si
 
 Role = Literal["valve", "union", "check"]
 
@@ -57,7 +58,7 @@ Named = TypeVar("Named", PipeSize, Fitting)
 
 def pipe_size(name: str, where: str) -> PipeSize:
     """The pipe of a trade name such as "2 in sch 40" or "63 mm PN10"."""
-    return _entry(pipe_sizes(), name, where, "pipe size")
+    return _entry(pipe_sizes(), name, where, "pipe size", _nearest_sizes)
 
 
 def larger(size: PipeSize) -> PipeSize | None:
@@ -68,7 +69,7 @@ def larger(size: PipeSize) -> PipeSize | None:
 
 def fitting(name: str, where: str) -> Fitting:
     """The fitting of a trade name such as "elbow 90"."""
-    return _entry(fittings(), name, where, "fitting")
+    return _entry(fittings(), name, where, "fitting", _nearest_fittings)
 
 
 @cache
@@ -109,10 +110,37 @@ def rows(file: str) -> list[dict[str, str]]:
     return list(csv.DictReader(text.splitlines()))
 
 
-def _entry(table: Mapping[str, Named], name: str, where: str, kind: str) -> Named:
+def _entry(table: Mapping[str, Named], name: str, where: str, kind: str, nearest: Callable[[str], list[str]]) -> Named:
     key = plain(name)
     if key in table:
         return table[key]
-    near = get_close_matches(key, table, n=3, cutoff=0.3)
-    names = ", ".join(f'"{table[match].name}"' for match in near or list(table)[:3])
+    names = ", ".join(f'"{table[match].name}"' for match in nearest(key) or list(table)[:3])
     raise InputError(where, f'no {kind} is called "{name}"', f"Write one of the known names; nearest are {names}")
+
+
+def _nearest_fittings(key: str) -> list[str]:
+    """Fittings that are spelt most like a plain name."""
+    return get_close_matches(key, fittings(), n=3, cutoff=0.3)
+
+
+def _nearest_sizes(key: str) -> list[str]:
+    """Pipe sizes of the series that is spelt most like a plain name's, by width, the larger of two equally near."""
+    wanted = _width_and_series(key)
+    if wanted is None:
+        return get_close_matches(key, pipe_sizes(), n=3, cutoff=0.3)
+    width, series = wanted
+
+    def distance(other: str) -> tuple[float, float, float]:
+        other_width, other_series = _width_and_series(other)
+        return -SequenceMatcher(None, series, other_series).ratio(), abs(other_width - width), -other_width
+
+    return sorted(pipe_sizes(), key=distance)[:3]
+
+
+def _width_and_series(key: str) -> tuple[float, str] | None:
+    """The width [m] that a plain name of a size begins with, and the rest of it; None where there is no width."""
+    parts = re.fullmatch(r"(?P<width>[\d./ ]+ (?:in|mm))\b(?P<series>.*)", key)
+    try:
+        return None if parts is None else (to_si(parts["width"], "length"), parts["series"].strip())
+    except InputError:
+        return None

@@ -49,6 +49,21 @@ def test_an_unknown_size_is_told_with_the_nearest():
         pipe_size("2 in sch 41", 'pipe "a" to "b"')
 
 
+@pytest.mark.parametrize(
+    ("written", "nearest"),
+    [
+        ("1.7 in sch 40", '"1 1/2 in sch 40", "2 in sch 40", '),  # 0.2 in and 0.3 in away
+        ("2 1/4 in sch 80", '"2 1/2 in sch 80", "2 in sch 80", '),  # both 0.25 in away: the larger first
+        ("75.5 mm PN10", '"75 mm PN10", '),
+        ("1/0 in sch 40", '"1'),  # no width: by its letters
+    ],
+)
+def test_the_nearest_size_is_nearest_by_width(written, nearest):
+    with pytest.raises(InputError) as refused:
+        pipe_size(written, "pipe")
+    assert f"nearest are {nearest}" in str(refused.value)
+
+
 def test_an_unknown_fitting_is_told_with_the_nearest():
     with pytest.raises(InputError, match=r'no fitting is called "elbw 90"\. .* nearest are "elbow 90"'):
         fitting("elbw 90", 'pipe "a" to "b"')
