@@ -34,7 +34,7 @@ def make_patch(name: str, inflow: bool, cell: tuple[int, int, int], spacing: flo
 
 
 def make_field(windows: np.ndarray, grid: Grid) -> Field:
-    """A field with these speeds in long windows (m, nx, ny, nz), none like the next; INFLOW leaves the outlet's cell along x."""
+    """A field with these speeds in long windows (m, nx, ny, nz); INFLOW leaves the outlet's cell along x."""
     u, v, w = (np.zeros_like(face) for face in (grid.open_x, grid.open_y, grid.open_z))
     u[1, 0, 0] = INFLOW / (grid.spacing[1] * grid.spacing[2])
     batches = np.where(grid.water, windows, 0).astype(np.float32)
