@@ -47,7 +47,7 @@ _KINDS = {
         "a speed", "m/s", "3 cm/s", "mm/s cm/s m/s in/s ft/s", {"cm/s": 1.0, "m/s": inf}, {"in/s": 1.0, "ft/s": inf}
     ),
     "volume": _Kind("a volume", "m3", "120 L", "mL L m3 gal", {"L": inf}, {"gal": inf}),
-    "area": _Kind("an area", "m2", "80 cm2", "mm2 cm2 m2 in2 ft2", {"m²": inf}, {"ft²": inf}),
+    "area": _Kind("an area", "m2", "12 m2", "mm2 cm2 m2 in2 ft2", {"m²": inf}, {"ft²": inf}),
     "temperature": _Kind("a temperature", "degC", "25.5 degC", "degC degF °C °F K", {"°C": inf}, {"°F": inf}),
     "share": _Kind("a share", "", "40 %", "%", {"%": inf}, {"%": inf}),
     "salinity": _Kind("a salinity", "g/kg", "35 g/kg", "g/kg ppt", {"g/kg": inf}, {"g/kg": inf}),

@@ -84,6 +84,7 @@ def _hangs_together(scene: Scene, file: str) -> None:
     _pumps_are_joined(scene, file)
     _openings_are_joined(scene, file)
     _junctions_are_sound(scene, file)
+    _every_pipe_is_joined(scene, file)
     _every_part_is_pumped(scene, file)
 
 
@@ -151,6 +152,17 @@ def _junctions_are_sound(scene: Scene, file: str) -> None:
                 raise InputError(f"{where}.in_line", fault, nearest(neighbour, sorted(set(around))))
         if junction.in_line[0] == junction.in_line[1] and around.count(junction.in_line[0]) < 2:
             raise InputError(f"{where}.in_line", "names one neighbour twice", "Name both ends of the straight run")
+
+
+def _every_pipe_is_joined(scene: Scene, file: str) -> None:
+    """A ring of pipes may hang together and yet lead nowhere."""
+    part = _parts(scene.pipes)
+    joined = {part[member.name] for member in (*scene.openings, *scene.pumps)}
+    for number, pipe in enumerate(scene.pipes, start=1):
+        if part[pipe.start] not in joined:
+            fault = f"{pipe.start!r} and the pipes it hangs on are joined to no opening and no pump"
+            remedy = "Join them to the rest of the loop, or leave them out"
+            raise InputError(f"{file}: pipe[{number}].from", fault, remedy)
 
 
 def _every_part_is_pumped(scene: Scene, file: str) -> None:

@@ -18,6 +18,10 @@ PUMP = "pump[1] 'pump'"
 NO_LOOP = {"pump": [], "pipe": [], "junction": []}
 
 NO_BORE = {"outlet.0.bore": None}
+RING = {
+    f"pipe.{number}": {"from": start, "to": end, "inside": "50 mm", "length": "1 m"}
+    for number, (start, end) in enumerate(("AB", "BC", "CA"), start=4)
+}
 ONE_VALVE = {"pipe.0.fittings": {"ball valve": 1}}
 BAR = {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"}
 VALUES = [  # changes, key, what was found, what to write instead
@@ -71,7 +75,8 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"intake.0.fitted": "2019"}, f"{LOW}.fitted", "'2019' is not a whole number", "fitted = 2019"),
     ({"intake.0.edge": 4}, f"{LOW}.edge", "without a unit", "'4 mm'"),
     ({"intake.0.edge": "-4 mm"}, f"{LOW}.edge", "'-4 mm' is below 0", "0 or more"),
-    ({"site": {"room": 20}}, "site.room", "without a unit", "'20 "),
+    ({"site": {"room": 20}}, "site.room", "without a unit", "'20 m2' or '20 ft²'"),
+    ({"site": {"room": "wide"}}, "site.room", "'wide' is not an area", "'12 m2'"),
     ({"site": {"rom": "20 m2"}}, "site.rom", "is no key", "'room'"),
     ({"site": {"price": "0.30"}}, "site.price", "'0.30' is not a number", "price = 0.30"),
     ({"site": {"price": 0}}, "site.price", "0 is not above 0", "positive"),
@@ -228,6 +233,7 @@ LOOPS = [
     ({"pipe.0.to": "tee"}, PUMP, "has no way in", "to = 'pump'"),
     ({"pipe.1.from": "left low"}, PUMP, "has no way out", "from = 'pump'"),
     ({"pipe.3.to": "left high"}, RIM, "has no pipe", "to = 'right rim'"),
+    (RING, "pipe[5].from", "'A' and the pipes it hangs on are joined to no opening and no pump", "leave them out"),
     ({"pipe": []}, PUMP, "has no way in", "[[pipe]]"),
     ({"junction.0.in_line": ["pump", "right rin"]}, "junction[1] 'tee'.in_line", "no neighbour", "'right rim'"),
     ({"junction.0.in_line": ["pump", "pump"]}, "junction[1] 'tee'.in_line", "one neighbour twice", "both ends"),
