@@ -76,6 +76,9 @@ def read_settings(folder: Path) -> Settings:
     path = folder / SUMMARY
     try:
         numbers = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError as error:
+        fault = f"is no study: there is no {SUMMARY} in it"
+        raise InputError(str(folder), fault, "Name a folder that flowviz run has written") from error
     except (OSError, ValueError) as error:
         fault = f"holds no readable {SUMMARY} ({error})"
         raise InputError(str(folder), fault, "Name a folder that flowviz run has written") from error

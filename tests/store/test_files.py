@@ -218,7 +218,7 @@ def copy(folder, tmp_path) -> Path:
 
 
 def test_a_folder_without_a_study_is_refused(tmp_path):
-    with pytest.raises(InputError, match=r"no readable summary\.json"):
+    with pytest.raises(InputError, match=r"is no study: there is no summary\.json in it\. Name a folder"):
         read_study(tmp_path)
 
 
