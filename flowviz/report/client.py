@@ -1,9 +1,9 @@
-"""What the client reads first: three sentences and one table."""
+"""What the client reads first: two or three sentences and one table."""
 
 from collections.abc import Iterator
 
 from flowviz.comparison import Comparison
-from flowviz.draw.tank.titles import dead_clause, over_clause
+from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table
 from flowviz.tables.comparison import difference_table
@@ -25,9 +25,10 @@ TELLING = {"dead_fraction", "over_fraction", "bed/settling_fraction", "total_flo
 OF_CORALS = "/in_band_fraction"
 
 
-def sentences(study: Study) -> tuple[str, str, str]:
-    """What is wrong with the water, what the corals get of it, and how far to trust that."""
-    return f"{dead_clause(study)}.", f"{life(study)}.", TRUST[study.settings.detail]
+def sentences(study: Study) -> tuple[str, ...]:
+    """What is wrong, the worst first, what the corals get if there are any, and how far to trust that."""
+    corals = (f"{life(study)}.",) if study.measures.corals else ()
+    return f"{study_title(study)}.", *corals, TRUST[study.settings.detail]
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:
@@ -36,15 +37,15 @@ def sentences_of_two(held: Comparison) -> tuple[str, ...]:
 
 
 def life(study: Study) -> str:
-    """How many groups of corals have what they want, and which have not; what is too strong where there are none."""
+    """How many groups of corals have what they want, and which have not."""
     verdicts = {name: figures.verdict for name, figures in study.measures.corals.items()}
-    if not verdicts:
-        strong = over_clause(study)
-        return f"Of the water, {strong}"
     wrong = {name: verdict for name, verdict in verdicts.items() if verdict != GOOD}
     well = len(verdicts) - len(wrong)
-    whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
-    told = f"{whole} {'has the current it wants' if well == 1 else 'have the current they want'}"
+    if len(verdicts) == 1:
+        told = f"The one group of corals has {'not ' if wrong else ''}the current it wants"
+    else:
+        whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
+        told = f"{whole} {'have the current they want' if well > 1 else 'has the current it wants'}"
     return f"{told}; {', '.join(f'{name} is {verdict}' for name, verdict in wrong.items())}" if wrong else told
 
 

@@ -48,7 +48,7 @@ def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path)
 def sights_of_one(study: Study) -> Iterator[Sight]:
     """The tank, and from another side."""
     first = set_up(study, WIDTH, TALLEST)
-    yield Sight("tank", f"The tank seen from the {first.standpoint.side}", study, first)
+    yield Sight("tank", f"The tank{phase_words(study)} seen from the {first.standpoint.side}", study, first)
     yield from_behind(study, first)
 
 
@@ -57,9 +57,14 @@ def sights_of_two(held: Comparison) -> Iterator[Sight]:
     before, after = held.before, held.after
     first = set_up(before, WIDTH, TALLEST_OF_TWO)
     second = shot_from(first.standpoint, after.scene.tank, WIDTH, TALLEST_OF_TWO)
-    yield Sight("before", f"Before: {before.scene.title}", before, first)
-    yield Sight("after", f"After: {after.scene.title}", after, second, marker(held))
+    yield Sight("before", f"Before: {before.scene.title}{phase_words(before)}", before, first)
+    yield Sight("after", f"After: {after.scene.title}{phase_words(after)}", after, second, marker(held))
     yield from_behind(after, first)
+
+
+def phase_words(study: Study) -> str:
+    """Which phase of its cycle a still shows, after a name."""
+    return f" in the phase {study.main_phase.name}" if study.main_phase else ""
 
 
 def from_behind(study: Study, first: Shot) -> Sight:
@@ -67,7 +72,7 @@ def from_behind(study: Study, first: Shot) -> Sight:
     seen_by = first.standpoint.direction
     standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
     shot = shot_from(standpoint, study.scene.tank, WIDTH, TALLEST)
-    return Sight("tank-other-side", f"The tank seen from the {standpoint.side}", study, shot)
+    return Sight("tank-other-side", f"The tank{phase_words(study)} seen from the {standpoint.side}", study, shot)
 
 
 def bare(sight: Sight, image: np.ndarray) -> object:

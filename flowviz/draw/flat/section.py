@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator
 from math import inf, sqrt
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
 
@@ -77,10 +78,15 @@ def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:
 
 
 def draw_openings(axes: Axes, scene: Scene, cut: Plane, shut: Collection[str] = ()) -> Iterator[Label]:
-    """Outlets and intakes, those outside the plane hollow, and their badges; shut are names of those without flow."""
+    """Outlets and intakes, those outside the plane hollow, and their badges; shut are names of those without flow.
+
+    One outside the plane is left out where the plane cuts rock in its place: it would look as if it were in the rock.
+    """
     letters = badges(scene)
     for opening in (opening for opening in scene.openings if is_over(opening, scene.tank, cut)):
         here = abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
+        if not here and is_in_rock(opening, scene, cut):
+            continue
         draw = draw_shut if opening.name in shut else draw_opening
         draw(axes, opening, cut.axis, here)
         yield badge(opening, letters[opening.name], cut.axis, here)
@@ -93,6 +99,13 @@ def is_over(opening: Outlet | Intake, tank: Tank, cut: Plane) -> bool:
     right, _ = flat(opening.centre, cut.axis)
     leeway = LEEWAY * max(tank.plan.size)
     return any(start - leeway <= right <= end + leeway for start, end in wet(tank, cut))
+
+
+def is_in_rock(opening: Outlet | Intake, scene: Scene, cut: Plane) -> bool:
+    """Whether rock is cut where an opening, seen square to the plane, comes to lie."""
+    at = np.array([opening.centre])
+    at[0, cut.axis] = cut.at
+    return any(rock.solid.distance(at)[0] < 0 for rock in scene.rocks)
 
 
 def side_names(axes: Axes, tank: Tank, cut: Plane) -> Iterator[Label]:

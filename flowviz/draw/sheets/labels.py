@@ -29,6 +29,7 @@ class Label:
     ink: str = INK
     paper: str = PAPER
     edge: str = INK
+    rim: float = 0.7  # width of the frame [pt]
     turn: float = 0.0  # of the text [°]
     nearest: float = 0.0  # that it may come to what it names [pt]
     lean: tuple[float, float] = (0.0, 1.0)  # unit vector of the way it likes to stand off
@@ -97,7 +98,7 @@ def written(axes: Axes, label: Label, offset: np.ndarray, box: np.ndarray) -> No
     x, y = axes.transData.transform(label.at)
     gap = max(box[0] - x, x - box[2], box[1] - y, y - box[3]) / per_point
     line = {"arrowstyle": "-", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0} if gap >= LED else None
-    frame = {"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": 0.7}
+    frame = {"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": label.rim}
     axes.annotate(
         drawable(label.text),
         xy=label.at,

@@ -7,6 +7,7 @@ from scipy.ndimage import label
 
 from flowviz.draw.flat.openings import CORNERS, frame, rim
 from flowviz.draw.sheets.theme import BODIES, GLASS, INK, ROCK, SAND
+from flowviz.draw.tank.titles import discontent
 from flowviz.flow.trace import paths
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral, Intake, Outlet, Rock, Scene
@@ -20,7 +21,7 @@ FLOOR = 0.004  # thickness that a bare floor is drawn with [m]
 WATCHED = 3.0  # that the water of an outlet is followed [s]
 STRANDS = 6  # lines of it that are followed
 EDGE_WIDTH, SURFACE_WIDTH = 2.5, 1.0  # of lines [pixels]
-CORAL_WIDTH, JET_WIDTH = 1.6, 2.0
+CORAL_WIDTH, BOLD_WIDTH, JET_WIDTH = 1.6, 3.6, 2.0  # bold: of a group that has not the current it wants
 HOOPS = (0.0, 0.33, 0.67, 1.0)  # of a basket, along its length
 SCREEN = "#8b959c"
 BARE, WATER, JET = "#eceae4", "#bcdcee", "#3d7ea6"
@@ -29,12 +30,17 @@ BARE, WATER, JET = "#eceae4", "#bcdcee", "#3d7ea6"
 def parts(study: Study, direction: np.ndarray) -> list[Part]:
     """Everything in the still, the solid before the translucent; direction (3,) leads to the eye."""
     scene, tank = study.scene, study.scene.tank
+    wrong = discontent(study)
     bodies = (body(kind, cells, study.grid) for kind, cells in trouble(study).items() if cells.any())
     return [
         *glass(scene, direction),
         *rockwork(scene.rocks),
         *bodies,
-        *(line_part for coral in scene.corals for line_part in frame_of(coral)),
+        *(
+            line_part
+            for coral in scene.corals
+            for line_part in frame_of(coral, BOLD_WIDTH if coral.name in wrong else CORAL_WIDTH)
+        ),
         *(plate(opening, bed(scene)) for opening in scene.openings),
         *(strainer_part for intake in scene.intakes if intake.strainer for strainer_part in strainer(intake)),
         *jets(study),
@@ -96,14 +102,14 @@ def rockwork(rocks: Sequence[Rock]) -> Iterator[Part]:
         yield surface(np.concatenate([points for points, _ in meshes]), np.concatenate(triangles), ROCK)
 
 
-def frame_of(coral: Coral) -> Iterator[Part]:
-    """The edges of the box that holds a group of corals."""
+def frame_of(coral: Coral, width: float) -> Iterator[Part]:
+    """The edges of the box that holds a group of corals, as lines of a width [pixels]."""
     low, high = (np.add(coral.centre, np.multiply(sign / 2, coral.size)) for sign in (-1, 1))
     square = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
     for height in (low[2], high[2]):
-        yield line(ring(np.column_stack((square, np.full(4, height)))), INK, CORAL_WIDTH)
+        yield line(ring(np.column_stack((square, np.full(4, height)))), INK, width)
     for x, y in square:
-        yield line(np.array(((x, y, low[2]), (x, y, high[2]))), INK, CORAL_WIDTH)
+        yield line(np.array(((x, y, low[2]), (x, y, high[2]))), INK, width)
 
 
 def plate(opening: Outlet | Intake, bed: float) -> Part:

@@ -13,8 +13,11 @@ from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET
 from flowviz.draw.sheets.wording import badges, named, pocket, worst
 from flowviz.draw.tank.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
 from flowviz.draw.tank.stage import parts, trouble
+from flowviz.draw.tank.titles import discontent
 from flowviz.scene.model import Outlet, Scene, Tank
 from flowviz.study import Study
+
+BOLD_RIM = 2.0  # width of the frame round the name of corals that have not the current they want [pt]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,7 +72,7 @@ def draw_still(axes: Axes, study: Study, shot: Shot, image: np.ndarray, further:
         *opening_labels(scene, shot),
         *further,
         *zone_labels(study, shot),
-        *thing_labels(scene, shot),
+        *thing_labels(study, shot),
         *wall_labels(scene.tank, shot),
     ]
     place(axes, labels, axes.get_window_extent())
@@ -95,13 +98,18 @@ def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
         yield Label(words, seen([middle], shot)[0], weight="bold", nearest=12.0)
 
 
-def thing_labels(scene: Scene, shot: Shot) -> Iterator[Label]:
-    """Names of rocks and corals."""
-    for rock in named(scene.rocks):
+def thing_labels(study: Study, shot: Shot) -> Iterator[Label]:
+    """Names of rocks and corals; bold, with what is wrong, of a group that has not the current it wants."""
+    wrong = discontent(study)
+    for rock in named(study.scene.rocks):
         yield Label(short(rock.name), seen([np.mean(rock.solid.bounds, axis=0)], shot)[0])
-    for coral in scene.corals:
-        top = np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))
-        yield Label(short(coral.name), seen([top], shot)[0], nearest=4.0)
+    for coral in study.scene.corals:
+        at = seen([np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))], shot)[0]
+        if coral.name in wrong:
+            words = f"{short(coral.name)}: {wrong[coral.name].verdict}"
+            yield Label(words, at, weight="bold", rim=BOLD_RIM, nearest=4.0)
+        else:
+            yield Label(short(coral.name), at, nearest=4.0)
 
 
 def wall_labels(tank: Tank, shot: Shot) -> Iterator[Label]:

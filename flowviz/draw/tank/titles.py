@@ -1,19 +1,57 @@
 """What is wrong with a tank, in the sentence over its still."""
 
+from flowviz.assess.corals import CoralFigures
+from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough
 from flowviz.study import Study
 
+CONTENT = ("good", "unknown")  # verdicts on a group of corals that leave nothing to be told
+MOST = 2  # things that are told
+SIDES = {"under_fraction": "too weak a current", "over_fraction": "too strong a current"}
+
 
 def study_title(study: Study) -> str:
-    """What is wrong with a tank, in one sentence."""
-    return f"{dead_clause(study)}; {over_clause(study)}"
+    """What is wrong with a tank, in one sentence, and in which phase of its cycle: the two worst things.
+
+    The worst stands first: the larger the share that is lost, of a group of corals that is outside the band it wants,
+    of the water that is dead or too strong. Of the groups only the worst is told. Of equal shares the corals stand
+    before the dead water, and that before the over-strong. A share too small for a word counts as none.
+    """
+    worst = sorted(clauses(study), key=lambda told: -told[0])[:MOST]
+    words = "; ".join(clause for _, clause in worst)
+    phase = study.main_phase
+    return f"In the phase {short(phase.name)}, {words}" if phase else words[:1].upper() + words[1:]
+
+
+def clauses(study: Study) -> list[tuple[float, str]]:
+    """Each share that is lost, and what is said of it."""
+    measures = study.measures
+    water = ((measures.dead_fraction, dead_clause(study)), (measures.over_fraction, over_clause(study)))
+    told = [(share if share >= WORTH_A_WORD else 0.0, clause) for share, clause in water]
+    corals = [(1 - found.in_band_fraction, coral_clause(name, found)) for name, found in discontent(study).items()]
+    return [*corals[:1], *told]
+
+
+def discontent(study: Study) -> dict[str, CoralFigures]:
+    """The groups of corals that have not the current they want, by name, the worst first."""
+    wrong = [(name, found) for name, found in study.measures.corals.items() if found.verdict not in CONTENT]
+    return dict(sorted(wrong, key=lambda group: group[1].in_band_fraction))
+
+
+def coral_clause(name: str, found: CoralFigures) -> str:
+    """What a group of corals lacks."""
+    worst = max(SIDES, key=lambda side: getattr(found, side))
+    sides = SIDES if found.verdict == "uneven" else (worst,)
+    shares = {side: percent_within(getattr(found, side), found.uncertainty[side]) for side in sides}
+    told = (f"{share} of the corals of {short(name)} are in {SIDES[side]}" for side, share in shares.items())
+    return ", ".join(told)
 
 
 def dead_clause(study: Study) -> str:
     """How much is dead, and where most of it is."""
     measures, show = study.measures, study.scene.show
     if measures.dead_fraction < WORTH_A_WORD:
-        return "No water is dead" if measures.dead_fraction == 0 else "Hardly any water is dead"
+        return "no water is dead" if measures.dead_fraction == 0 else "hardly any water is dead"
     share = f"{percent_within(measures.dead_fraction, measures.uncertainty['dead_fraction'])} of the water is dead"
     worst = next((zone for zone in measures.zones if zone.kind == "dead"), None)
     return f"{share}: {rough(worst.volume, 'volume', show)} {place(worst.place, study.scene)}" if worst else share
@@ -23,5 +61,6 @@ def over_clause(study: Study) -> str:
     """How much is too strong."""
     measures = study.measures
     if measures.over_fraction < WORTH_A_WORD:
-        return f"{'none' if measures.over_fraction == 0 else 'hardly any'} is too strong"
-    return f"{percent_within(measures.over_fraction, measures.uncertainty['over_fraction'])} is too strong"
+        return f"{'no' if measures.over_fraction == 0 else 'hardly any'} water is too strong"
+    share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])
+    return f"{share} of the water is too strong"

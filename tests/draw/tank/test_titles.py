@@ -1,0 +1,87 @@
+"""The sentence over the still: the worst first."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from flowviz.cycle import Moment
+from flowviz.draw.flat.pages import section_view
+from flowviz.draw.flat.planes import Section, Subject
+from flowviz.draw.flat.section import is_in_rock
+from flowviz.draw.flat.slices import Plane
+from flowviz.draw.tank.still import set_up, thing_labels
+from flowviz.draw.tank.titles import discontent, study_title
+from flowviz.scene.model import Coral, Phase
+
+CREST = Coral("crest", (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3))
+NEEDY = Coral("garden", (0.9, 0.2, 0.3), (0.2, 0.2, 0.1), (0.3, 0.4))
+
+
+def even(x, y, z):
+    return np.full(x.shape, 0.1)
+
+
+def mostly_dead(x, y, z):
+    return np.where(x > 0.5, 0.01, 0.1)
+
+
+@pytest.fixture
+def needy(make):
+    """Water at 10 cm/s throughout: right for the crest (5 to 30 cm/s), too weak for the garden (30 to 40)."""
+    return make.study(make.scene(corals=(CREST, NEEDY)), even)
+
+
+def test_corals_without_their_current_stand_before_water_that_is_well(needy):
+    assert study_title(needy) == "100.0 ± 0.1 % of the corals of garden are in too weak a current; no water is dead"
+
+
+def test_the_larger_share_stands_first(make):
+    """More than half of the water is dead; of a band of 50 cm along the tank the part to the right of 50 cm is."""
+    partly = Coral("band", (0.4, 0.1, 0.4), (0.5, 0.1, 0.1), (0.05, 0.3))  # from 15 to 65 cm: 3 tenths are dead
+    title = study_title(make.study(make.scene(corals=(partly,)), mostly_dead))
+    assert title.index("of the water is dead") < title.index("of the corals of band")
+
+
+def test_of_several_groups_the_worst_is_named(make):
+    """All of the frags stand in too strong a current; of the band the dead part alone in too weak a one."""
+    band = Coral("band", (0.4, 0.1, 0.4), (0.5, 0.1, 0.1), (0.05, 0.3))
+    frags = Coral("frags", (0.2, 0.2, 0.3), (0.2, 0.2, 0.1), (0.01, 0.02))
+    title = study_title(make.study(make.scene(corals=(band, frags, CREST)), mostly_dead))
+    assert title.startswith("100.0 ± 0.1 % of the corals of frags are in too strong a current; ")
+    assert "band" not in title
+
+
+def test_without_corals_it_tells_of_the_water(make):
+    study = make.study(make.scene(corals=()), even)
+    assert study_title(study) == "No water is dead; no water is too strong"
+
+
+def test_a_group_without_water_says_nothing(make):
+    buried = Coral("buried", (0.6, 0.3, 0.1), (0.05, 0.02, 0.05), (0.3, 0.4))  # inside the wall
+    assert not discontent(make.study(make.scene(corals=(buried,)), even))
+
+
+def test_a_cycle_says_which_phase_it_shows(needy):
+    ebb = Moment(Phase("ebb", 600.0, {}, {}), needy.loop, needy.field, "computed")
+    assert study_title(replace(needy, moments=(ebb,))).startswith("In the phase ebb, 100.0 ± 0.1 % of the corals")
+
+
+def test_the_label_of_corals_says_what_is_wrong(needy):
+    labels = {label.text: label for label in thing_labels(needy, set_up(needy, 5.0, 4.0))}
+    assert labels["garden: too still"].rim > labels["crest"].rim
+    assert (labels["garden: too still"].weight, labels["crest"].weight) == ("bold", "normal")
+
+
+def test_an_opening_behind_rock_is_not_drawn_in_it(make):
+    """The wall stands from x 45 to 75 cm, y 25 to 35 cm, z 0 to 30 cm; the outlet is moved to the front, behind it."""
+    jet = replace(make.scene().outlets[0], centre=(0.6, 0.0, 0.2), normal=(0.0, 1.0, 0.0), direction=(0.0, 1.0, 0.0))
+    scene = make.scene(outlets=(replace(jet, panel="front"),))
+    assert is_in_rock(scene.outlets[0], scene, Plane(1, 0, 0.3))
+    assert not is_in_rock(scene.outlets[0], scene, Plane(1, 0, 0.4))
+    texts = [
+        {text.get_text() for text in section_view(study, Section(Subject("fastest", 0), cut)).figure.axes[0].texts}
+        for study in [make.study(scene, even)]
+        for cut in (Plane(1, 12, 0.3125), Plane(1, 16, 0.4125))
+    ]
+    assert ["A" in found for found in texts] == [False, True]
