@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from flowviz.scene.file import read_scene
+from flowviz.study import Settings, run
 
 SCENES = Path(__file__).parents[2] / "scenes"
 SHIPPED = sorted(SCENES.glob("*.toml"))
@@ -114,3 +115,19 @@ def test_the_arch_is_what_its_script_makes():
     record = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
     kept = np.frombuffer((SCENES / "arch.stl").read_bytes()[84:], record)["corners"]
     assert kept == pytest.approx(made, abs=0.01)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("name", "kind", "places"),
+    [
+        ("raceway", "over", ("in the jet of the right jet", "in the jet of the left corner")),
+        ("peninsula", "dead", ("right end",)),
+        ("in_wall", "dead", ("high, towards the back right",)),
+    ],
+)
+def test_what_a_scene_says_is_wrong_is_what_several_sketches_find(name, kind, places):
+    """The first lines of each file against a sketch of eight marches."""
+    zones = run(read_scene(SCENES / f"{name}.toml"), Settings(marches=8)).measures.zones
+    found = [zone.place for zone in zones if zone.kind == kind]
+    assert all(any(place in told for told in found) for place in places), found
