@@ -38,14 +38,14 @@ class Findings:
     system: System
 
     def called(self, verdict: str) -> list[Difference]:
-        """The differences of a verdict, those of a group of corals by one figure only."""
+        """The differences of a verdict in the order of weight, those of a group of corals by one figure only."""
         found = [each for each in self.differences if each.verdict == verdict]
         if verdict == "better":
             found.sort(key=lambda each: each.wanted == "less" and each.subject not in PLAIN)
         groups: dict[str, Difference] = {}
         for each in found:
             groups.setdefault(each.name if each.subject in PLAIN else each.subject, each)
-        return list(groups.values())
+        return sorted(groups.values(), key=weight)
 
     def of_fate(self, *fates: str) -> list[PocketChange]:
         """The pockets of which that became."""
@@ -56,6 +56,14 @@ class Findings:
         """Whether nothing about the water is beyond the noise."""
         noisy = [each for each in self.differences if each.called and each.noisy]
         return not noisy and not self.of_fate("went", "came")
+
+
+def weight(each: Difference) -> tuple[int, float]:
+    """What is said first: corals and dead water, then other shares, the larger change before; then all else."""
+    if each.quantity != "share":
+        return 2, 0.0
+    first = each.name == "dead_fraction" or each.subject not in (*PLAIN, BED)
+    return int(not first), -abs(each.change)
 
 
 def title(found: Findings) -> str:

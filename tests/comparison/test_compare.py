@@ -12,7 +12,7 @@ from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.cycle import Moment
 from flowviz.plumbing.loop import PumpDuty
-from flowviz.scene.model import Bore, Outlet, Phase
+from flowviz.scene.model import Bore, Coral, Outlet, Phase
 from flowviz.tables import comparison_tables
 
 STEADY = (0.98, 1.02, 1.01, 0.99)  # factors of the speed in each window
@@ -54,6 +54,18 @@ def test_water_that_comes_alive_is_better(dead, alive):
     assert verdicts(comparison)["holes"] == verdicts(comparison)["glass_removed"] == "the same"
     assert [pocket.before for pocket in comparison.went] == list(dead.measures.zones)
     assert "less dead water" in comparison.title
+
+
+def test_the_group_that_gains_most_is_told_first(make):
+    """Dead water of a part of the tank, and two groups of corals: one wholly in it, one half and otherwise well."""
+    whole = Coral("zinnia", (0.9, 0.3, 0.3), (0.2, 0.1, 0.1), (0.05, 0.3))
+    half = replace(whole, name="aster", centre=(0.6, 0.3, 0.3))
+    scene = make.scene(corals=(half, whole), rocks=())
+    stale = make.study(scene, lambda x, y, z: np.where(x > 0.6, 0.01, 0.1))
+    fresh = make.study(scene, lambda x, y, z: np.full(x.shape, 0.1))
+    gain, loss = compare(stale, fresh).title, compare(fresh, stale).title
+    assert gain.startswith("Better: more of the zinnia in the current it wants, ")
+    assert loss.startswith("Worse: more of the zinnia in too weak a current, ")
 
 
 def test_and_the_other_way_round_it_is_worse(dead, alive):
