@@ -95,7 +95,7 @@ class Alternating:
     def __init__(self, shape, swing: float) -> None:
         self.speeds = [np.full(shape, 0.1 * (1 + swing * (-1) ** n), np.float32) for n in range(8)]
         self.speed = np.full(shape, 0.1, np.float32)
-        self.time = 8 * 60.0  # ten times as long as such a tank remembers
+        self.time = 8e7  # windows far longer than such a tank remembers
 
 
 def test_windows_are_joined_when_there_are_many(boulder, shortened, monkeypatch):
