@@ -117,90 +117,41 @@ def test_a_scaled_flow_has_all_its_speeds_scaled():
 
 
 @pytest.mark.parametrize("factor", [0.5, 2.0])
-def test_a_scaled_flow_is_known_as_well_as_the_one_it_is_scaled_from(factor, peninsula):
+def test_a_scaled_flow_is_known_as_well_as_the_one_it_is_scaled_from(factor, peninsula, make):
     """It goes round slower by the factor and was looked at for so much longer: its windows are as alike as before."""
     grid = voxelise(peninsula, 0.028)
-    speed = np.where(grid.water, np.float32(0.1), np.float32(0))
-    faces = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
-    field = Field(*faces, speed, speed, np.stack([speed] * 8), Quality(0.0, 1, 60.0, 40.0, steady=True))
+    field = make.field(grid, np.full((8, *grid.shape), 0.1), quality=Quality(0.0, 1, 60.0, 40.0, steady=True))
     assert 0.1 < likeness(grid, field)[0] < 0.9
     assert likeness(grid, scaled(field, factor)) == pytest.approx(likeness(grid, field), rel=1e-6)  # single precision
 
 
-LOOP = """
-title = "Two jets in turn"
-[water]
-temperature = "25 degC"
-salinity = "35 g/kg"
-[tank]
-length = "600 mm"
-width = "300 mm"
-height = "400 mm"
-depth = "360 mm"
-[[outlet]]
-name = "left"
-at = ["0 mm", "150 mm", "200 mm"]
-direction = [1, 0, 0]
-bore = "25 mm"
-panel = "left"
-[[outlet]]
-name = "right"
-at = ["600 mm", "150 mm", "200 mm"]
-direction = [-1, 0, 0]
-bore = "25 mm"
-panel = "right"
-[[intake]]
-name = "drain"
-at = ["300 mm", "0 mm", "100 mm"]
-bore = "50 mm"
-panel = "front"
-[[pump]]
-name = "pump"
-curve = [["0 m3/h", "4 m"], ["6 m3/h", "1 m"]]
-[[pipe]]
-from = "drain"
-to = "pump"
-inside = "50 mm"
-length = "1 m"
-[[pipe]]
-from = "pump"
-to = "fork"
-inside = "40 mm"
-length = "1 m"
-[[pipe]]
-from = "fork"
-to = "left"
-inside = "35 mm"
-length = "1 m"
-fittings = { "ball valve" = 1 }
-[[pipe]]
-from = "fork"
-to = "right"
-inside = "35 mm"
-length = "1 m"
-fittings = { "ball valve" = 1 }
-[[phase]]
-name = "from the left"
-lasts = "20 min"
-valves = { right = 0 }
-[[phase]]
-name = "from the right"
-lasts = "10 min"
-valves = { left = 0 }
-[[phase]]
-name = "slowly"
-lasts = "10 min"
-speed = 0.6
-valves = { left = 0 }
-"""
+LEFT = {"name": "left", "at": ["0 mm", "150 mm", "200 mm"], "direction": [1, 0, 0], "bore": "25 mm", "panel": "left"}
+RIGHT = LEFT | {"name": "right", "at": ["600 mm", "150 mm", "200 mm"], "direction": [-1, 0, 0], "panel": "right"}
+BRANCH = {"from": "fork", "inside": "35 mm", "length": "1 m", "fittings": {"ball valve": 1}}
+TURNS = {  # two jets from opposite ends that take turns, and the intake halfway between them
+    "rock": [],
+    "coral": [],
+    "outlet": [LEFT, RIGHT],
+    "intake.0": {"name": "drain", "at": ["300 mm", "0 mm", "100 mm"], "bore": "50 mm", "panel": "front"},
+    "pump": [{"name": "pump", "curve": [["0 m3/h", "4 m"], ["6 m3/h", "1 m"]]}],
+    "pipe": [
+        {"from": "drain", "to": "pump", "inside": "50 mm", "length": "1 m"},
+        {"from": "pump", "to": "fork", "inside": "40 mm", "length": "1 m"},
+        BRANCH | {"to": "left"},
+        BRANCH | {"to": "right"},
+    ],
+    "phase": [
+        {"name": "from the left", "lasts": "20 min", "valves": {"right": 0}},
+        {"name": "from the right", "lasts": "10 min", "valves": {"left": 0}},
+        {"name": "slowly", "lasts": "10 min", "speed": 0.6, "valves": {"left": 0}},
+    ],
+}
 
 
 @pytest.fixture(scope="module")
-def study(tmp_path_factory):
+def study(scene_in, tmp_path_factory):
     """The sketch of two jets that take turns."""
-    path = tmp_path_factory.mktemp("scenes") / "tank.toml"
-    path.write_text(LOOP, encoding="utf-8")
-    return run(read_scene(path), Settings(cell=0.025))
+    return run(read_scene(scene_in(tmp_path_factory.mktemp("turns"), TURNS)), Settings(cell=0.025))
 
 
 def test_a_study_is_that_of_its_main_phase(study):
@@ -265,9 +216,8 @@ def test_the_loop_of_each_phase_is_told(study):
     assert told["left"][0] == shown(study.moments[0].loop.rates["left"], "flow", "metric")
 
 
-def test_plumb_tells_the_loop_of_each_phase(tmp_path):
-    path = tmp_path / "tank.toml"
-    path.write_text(LOOP, encoding="utf-8")
+def test_plumb_tells_the_loop_of_each_phase(scene_in, tmp_path):
+    path = scene_in(tmp_path, TURNS)
     outcome = CliRunner().invoke(main, ["plumb", str(path), "--json"])
     phases = json.loads(outcome.stdout)["phases"]
     assert list(phases) == ["from the left", "from the right", "slowly"]

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from flowviz.flow.field import Field, Quality
+from flowviz.flow.velocity import still
 from flowviz.grid.grid import Grid, Kind, Patch, Vector
 from flowviz.scene.model import Limits, Scene, Tank, Water
 from flowviz.shapes.plans import rectangle
@@ -33,15 +33,6 @@ def make_patch(name: str, inflow: bool, cell: tuple[int, int, int], spacing: flo
     return Patch(name, inflow, np.array([cell]), np.ones(1), centre, ahead, ahead, 1e-4, (0.01, 0.01), round=True)
 
 
-def make_field(windows: np.ndarray, grid: Grid) -> Field:
-    """A field with these speeds in long windows (m, nx, ny, nz); INFLOW leaves the outlet's cell along x."""
-    u, v, w = (np.zeros_like(face) for face in (grid.open_x, grid.open_y, grid.open_z))
-    u[1, 0, 0] = INFLOW / (grid.spacing[1] * grid.spacing[2])
-    batches = np.where(grid.water, windows, 0).astype(np.float32)
-    speed = batches.mean(axis=0, dtype=np.float64).astype(np.float32)
-    return Field(u, v, w, speed, np.zeros_like(speed), batches, Quality(0.0, 1, 1e8, 1e8, steady=True))
-
-
 def make_scene(size: Vector, seen_from: tuple[str, ...] = ("front",), **parts) -> Scene:
     """A rectangular tank filled to the brim, dead below 3 cm/s and over-strong above 50 cm/s."""
     length, width, height = size
@@ -55,8 +46,15 @@ def grid_of():
 
 
 @pytest.fixture
-def field_of():
-    return make_field
+def field_of(make):
+    """Builds a field of speeds in long windows (m, nx, ny, nz) on a grid; INFLOW leaves the outlet's cell along x."""
+
+    def build(windows, grid):
+        u, v, w = still(grid)
+        u[1, 0, 0] = INFLOW / (grid.spacing[1] * grid.spacing[2])
+        return make.field(grid, windows, (u, v, w))
+
+    return build
 
 
 @pytest.fixture

@@ -78,8 +78,8 @@ def test_and_the_other_way_round_it_is_worse(dead, alive):
 
 def test_the_interval_of_a_change_is_that_of_welch_for_all_figures_together(make):
     """Mean speeds of 10 cm/s times the windows' factors; by hand, with equal windows on both sides."""
-    fast = make.study(make.scene(), make.alive, (1.48, 1.52, 1.51, 1.49))
-    comparison = compare(make.study(make.scene(), make.alive, STEADY), fast)
+    fast = make.study(make.scene(), make.alive, windows=(1.48, 1.52, 1.51, 1.49))
+    comparison = compare(make.study(make.scene(), make.alive, windows=STEADY), fast)
     found = next(each for each in comparison.differences if each.name == "mean_speed")
     error = 0.1 * np.std(STEADY, ddof=1) / 2  # of either mean; both scatter alike, so Welch has 2 · 3 degrees
     others = 1  # everything else is a share that no window changes
@@ -98,7 +98,7 @@ def test_a_change_within_the_noise_is_never_a_gain(make):
         return np.where((x > 0.9) & (y > 0.3), 0.0301, 0.1)
 
     restless = (0.8, 1.2, 0.7, 1.3)
-    comparison = compare(make.study(make.scene(), nearly, restless), make.study(make.scene(), just, restless))
+    comparison = compare(*(make.study(make.scene(), speeds, windows=restless) for speeds in (nearly, just)))
     found = next(each for each in comparison.differences if each.name == "dead_fraction")
     assert found.before > 0.1
     assert found.after == 0.0
@@ -232,7 +232,7 @@ def test_one_look_at_each_calls_nothing(make):
     """All is better by far, but averaged for a second only, in which no current wanders."""
     looks = []
     for speeds in (make.dead, make.alive):
-        study = make.study(make.scene(), speeds, STEADY)
+        study = make.study(make.scene(), speeds, windows=STEADY)
         quality = replace(study.field.quality, averaged=1.0)
         looks.append(replace(study, field=replace(study.field, quality=quality)))
     comparison = compare(*looks)

@@ -11,7 +11,7 @@ from flowviz import compare, read_scene, run
 from flowviz.comparison.pockets import pocket_changes
 from flowviz.comparison.speeds import WRONG, speed_change
 from flowviz.comparison.ways import fed_by, jets_through
-from flowviz.flow.field import Field, Quality
+from flowviz.flow.field import Quality
 from flowviz.scene.model import Heap, Rock
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings
@@ -114,12 +114,12 @@ def test_water_before_an_outlet_comes_from_it(first):
 def test_noise_alone_changes_a_cell_as_often_as_stated(make, dead):
     """Windows that scatter by 10 % in every cell by itself, the same mean: counted, to three standard errors."""
 
+    quality = Quality(0.0, 1, 600.0, 600.0, steady=True, marches=8)
+
     def noisy(seed):
         generator = np.random.default_rng(seed)
         batches = 0.1 + 0.01 * generator.standard_normal((8, *dead.grid.shape), np.float32)
-        faces, mean = (dead.field.u, dead.field.v, dead.field.w), batches.mean(axis=0)
-        quality = Quality(0.0, 1, 600.0, 600.0, steady=True, marches=8)
-        return replace(dead, field=Field(*faces, mean, 0 * mean, batches, quality))
+        return replace(dead, field=make.field(dead.grid, batches, quality=quality))
 
     change = speed_change(noisy(1), noisy(2))
     cells = np.count_nonzero(dead.grid.water)

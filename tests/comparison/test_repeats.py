@@ -2,65 +2,35 @@
 
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
 from flowviz import Settings, compare, read_scene, run
 from flowviz.comparison.enough import MARCHES
 
-SCENE = """
-title = "small"
-show = "metric"
-[water]
-temperature = "25 degC"
-salinity = "35 g/kg"
-[tank]
-length = "600 mm"
-width = "400 mm"
-height = "450 mm"
-depth = "400 mm"
-seen_from = ["front"]
-[limits]
-dead = "3 cm/s"
-over = "50 cm/s"
-[[rock]]
-name = "stone"
-shape = "box"
-centre = ["350 mm", "WALL_Y", "100 mm"]
-size = ["100 mm", "160 mm", "200 mm"]
-[[coral]]
-name = "crown"
-centre = ["350 mm", "WALL_Y", "250 mm"]
-size = ["200 mm", "200 mm", "100 mm"]
-speed = ["5 cm/s", "20 cm/s"]
-[[outlet]]
-name = "jet"
-at = ["0 mm", "JET_Y", "300 mm"]
-direction = [1, SIDE, 0]
-bore = "25 mm"
-panel = "left"
-flow = "FLOW"
-[[intake]]
-name = "drain"
-at = ["0 mm", "DRAIN_Y", "100 mm"]
-bore = "50 mm"
-panel = "left"
-"""
-AS_IS = {"WALL_Y": "250 mm", "JET_Y": "120 mm", "DRAIN_Y": "280 mm", "SIDE": "0.2", "FLOW": "1200 L/h"}
-MIRRORED = AS_IS | {"WALL_Y": "150 mm", "JET_Y": "280 mm", "DRAIN_Y": "120 mm", "SIDE": "-0.2"}
-DOUBLED = AS_IS | {"FLOW": "2400 L/h"}
+
+def layout(side: int = 1, flow: str = "1200 L/h") -> dict:
+    """A stone behind the middle (side 1) or before it (-1), the intake on the same side and the jet on the other."""
+    stone, jet, drain = (f"{200 + side * off} mm" for off in (50, -80, 80))
+    return {
+        "tank": {"length": "600 mm", "width": "400 mm", "height": "450 mm", "depth": "400 mm"},
+        "rock.0.centre": ["350 mm", stone, "100 mm"],
+        "rock.0.size": ["100 mm", "160 mm", "200 mm"],
+        "coral.0.centre": ["350 mm", stone, "250 mm"],
+        "coral.0.size": ["200 mm", "200 mm", "100 mm"],
+        "coral.0.speed": ["5 cm/s", "20 cm/s"],
+        "outlet.0.at": ["0 mm", jet, "300 mm"],
+        "outlet.0.direction": [1, 0.2 * side, 0],
+        "outlet.0.bore": "25 mm",
+        "outlet.0.flow": flow,
+        "intake.0": {"name": "drain", "at": ["0 mm", drain, "100 mm"], "bore": "50 mm", "panel": "left"},
+    }
+
+
+AS_IS, MIRRORED, DOUBLED = layout(), layout(side=-1), layout(flow="2400 L/h")
 CELL = 0.025  # [m]
 REPEATS = 20
-MOST_WRONG = 0.05  # share of the comparisons that may call noise a difference: what the work was ordered with
-
-
-def scene_of(parts: dict[str, str], folder: Path):
-    text = SCENE
-    for word, value in parts.items():
-        text = text.replace(word, value)
-    (folder / "small.toml").write_text(text, encoding="utf-8")
-    return read_scene(folder / "small.toml")
+MOST_WRONG = 0.05  # share of the comparisons that may call noise a difference: what is asked of a comparison
 
 
 def study_of(scene, number: int):
@@ -75,8 +45,8 @@ def called(comparison):
 
 
 @pytest.fixture(scope="module")
-def small(tmp_path_factory):
-    return scene_of(AS_IS, tmp_path_factory.mktemp("small"))
+def small(scene_in, tmp_path_factory):
+    return read_scene(scene_in(tmp_path_factory.mktemp("small"), AS_IS))
 
 
 @pytest.fixture(scope="module")
@@ -97,16 +67,16 @@ def test_noise_is_called_a_difference_less_often_than_one_time_in_twenty(studies
 
 
 @pytest.mark.slow
-def test_a_tank_is_too_close_to_its_mirror_image_to_call(studies, tmp_path):
-    mirrored = study_of(scene_of(MIRRORED, tmp_path), REPEATS + 1)
+def test_a_tank_is_too_close_to_its_mirror_image_to_call(studies, scene_in, tmp_path):
+    mirrored = study_of(read_scene(scene_in(tmp_path, MIRRORED)), REPEATS + 1)
     comparison = compare(studies[0], mirrored)
     assert not any(each.called for each in comparison.differences)  # its pockets do lie elsewhere
 
 
 @pytest.mark.slow
-def test_doubled_flow_is_called_and_right(studies, tmp_path):
+def test_doubled_flow_is_called_and_right(studies, scene_in, tmp_path):
     """All speeds of a turbulent flow double: the mean by the same factor, and the slow share falls."""
-    doubled = study_of(scene_of(DOUBLED, tmp_path), REPEATS + 2)
+    doubled = study_of(read_scene(scene_in(tmp_path, DOUBLED)), REPEATS + 2)
     comparison = compare(studies[0], doubled)
     found = {each.name: each for each in comparison.differences}
     assert found["mean_speed"].verdict == "changed"

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.signal import lfilter
 
-from flowviz.flow.field import Field, Quality
+from flowviz.flow.field import Quality
 from flowviz.flow.memory import between_means, likeness, looks, memory
 
 SPEED = 0.1  # of all water [m/s]
@@ -15,13 +15,11 @@ AVERAGED, WINDOWS = 40.0, 8
 
 
 @pytest.fixture(scope="module")
-def long(box):
+def long(box, make):
     """A box 2 m long whose water moves at one speed, averaged over 40 s in 8 windows."""
     grid = box((20, 5, 5), (0.1, 0.1, 0.1))
-    speed = np.where(grid.water, np.float32(SPEED), 0)
-    faces = (np.zeros_like(grid.open_x), np.zeros_like(grid.open_y), np.zeros_like(grid.open_z))
-    quality = Quality(0.0, 1, 60.0, AVERAGED, steady=True)
-    return grid, Field(*faces, speed, np.zeros_like(speed), np.stack([speed] * WINDOWS), quality)
+    speeds = np.full((WINDOWS, *grid.shape), SPEED)
+    return grid, make.field(grid, speeds, quality=Quality(0.0, 1, 60.0, AVERAGED, steady=True))
 
 
 def test_memory_is_the_time_from_end_to_end(long):

@@ -53,9 +53,9 @@ def test_bodies_are_marked_where_water_is_beyond_a_limit(plain, read):
 def test_lengths_and_places_are_those_of_the_scene(plain, read):
     header, array = read
     scene = plain.study.scene
-    assert (*header["extent"], header["height"], header["depth"]) == (1.2, 0.5, 0.55, 0.5)
+    assert (*header["extent"], header["height"], header["depth"]) == (1.2, 0.6, 0.6, 0.5)
     assert array(header["outline"]).reshape(-1, 2) == pytest.approx(scene.tank.plan.outline())
-    assert {label["text"] for label in header["labels"] if label["kind"] == "outlet"} == {"A"}
+    assert {label["text"] for label in header["labels"] if label["kind"] == "outlet"} == {"A", "B"}
     rock = next(part for part in header["parts"] if part.get("closed"))
     points = array(rock["points"]).reshape(-1, 3)
     assert (points.min(axis=0), points.max(axis=0)) == (
