@@ -1,16 +1,21 @@
 """What size of strainer would do for these animals and this pump."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import pi, sqrt
+from functools import cache
+from math import exp, log, pi, sqrt
 
+from scipy.optimize import brentq
+
+from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
-from flowviz.plumbing.strainers import FoulingPoint, broken_limit, fouling_point
+from flowviz.plumbing.strainers import FoulingPoint, broken, first_to_break, fouling_point, to_spare
 from flowviz.scene.model import Scene, Strainer
 
 ALLOWANCE = 0.5  # share of slots taken as clogged when a strainer is sized [-]: common practice, no source
 SMALLEST, LARGEST = 1e-3, 1e3  # of its skin over that of the strainer that is there, between which it is looked for [-]
 ANY = "no limit: any size would do"
-HALVINGS = 16  # of the logarithm between: 2e-4 of the skin, 1e-4 of a diameter
+NEAR = 1e-5  # of the skin: how closely it is found [-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,31 +33,37 @@ class StrainerSizes:
 def strainer_sizes(scene: Scene, intake: str, state: State = AS_BUILT) -> StrainerSizes | None:
     """What would do in the place of an intake's strainer, with its share of open area; None: nothing would.
 
-    The least skin that breaks no limit of animals, suction and flow, found by solving the loop with one after another.
+    The least skin that breaks no limit of animals, suction and flow, found by solving the loop with a few of them.
     """
     own = _strainer(scene, intake).skin
-    small, large = SMALLEST * own, LARGEST * own
-    clean = fouling_point(_with_skin(scene, intake, large), intake, state, 0.0)
-    if broken_limit(scene, _half_clogged(scene, intake, large, state), clean) is not None:
+    clean = replace(state, fouled={**state.fouled, intake: 0.0})
+    near = solve_loop(_with_skin(scene, intake, LARGEST * own), clean)
+
+    @cache
+    def point(scale: float) -> FoulingPoint:
+        return fouling_point(_with_skin(scene, intake, own * exp(scale)), intake, state, ALLOWANCE, near)
+
+    def spare(scale: float) -> Mapping[str, float]:
+        return to_spare(scene, point(scale), near.total)
+
+    smallest, largest = log(SMALLEST), log(LARGEST)
+    if broken(spare(largest)) is not None:
         return None
-    limit = broken_limit(scene, _half_clogged(scene, intake, small, state), clean)
-    for _ in range(HALVINGS):
-        middle = sqrt(small * large)
-        broken = broken_limit(scene, _half_clogged(scene, intake, middle, state), clean)
-        small, large, limit = (small, middle, limit) if broken is None else (middle, large, broken)
-    flow = _half_clogged(scene, intake, large, state).flow
-    return StrainerSizes(
-        flow, large, sqrt(4 * large / pi), sqrt(4 * large / (5 * pi)), narrowest_animal(scene), limit or ANY
-    )
+    if broken(spare(smallest)) is None:
+        return _sizes(scene, point(smallest).flow, SMALLEST * own, ANY)
+    scale = brentq(lambda each: min(spare(each).values()), smallest, largest, xtol=NEAR)
+    return _sizes(scene, point(scale).flow, own * exp(scale), first_to_break(spare(scale)))
+
+
+def _sizes(scene: Scene, flow: float, skin: float, limit: str) -> StrainerSizes:
+    """Strainers of either shape with a skin [m²] that a flow [m³/s] goes through."""
+    flat, basket = sqrt(4 * skin / pi), sqrt(4 * skin / (5 * pi))
+    return StrainerSizes(flow, skin, flat, basket, narrowest_animal(scene), limit)
 
 
 def narrowest_animal(scene: Scene) -> float | None:
     """Width of the narrowest animal's body [m]."""
     return min((animal.width for animal in scene.animals), default=None)
-
-
-def _half_clogged(scene: Scene, intake: str, skin: float, state: State) -> FoulingPoint:
-    return fouling_point(_with_skin(scene, intake, skin), intake, state, ALLOWANCE)
 
 
 def _with_skin(scene: Scene, intake: str, skin: float) -> Scene:

@@ -21,8 +21,10 @@ FIRST_SPEED = 1.0  # in every pipe, from which the search starts [m/s]
 BALANCE = 1e-9  # of the total: how far fixed flows may be from adding up [-]
 
 
-def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
+def solve_loop(scene: Scene, state: State = AS_BUILT, near: Loop | None = None) -> Loop:
     """The flow at every opening of a scene and what it costs; where no pump turns, none.
+
+    near    a solved loop of the same pipes that is much like it, from which the search is shorter
 
     Raises InputError where the loop cannot work as it is described and ConvergenceError where its flows were not found.
     """
@@ -30,7 +32,8 @@ def solve_loop(scene: Scene, state: State = AS_BUILT) -> Loop:
         return fixed_loop(scene, state)
     layout = network(scene, state)
     turning = any(law.speed for law in layout.pumps)
-    found = balance(layout.network, first_guess(layout)) if turning else at_rest(layout.network)
+    guess = first_guess(layout) if near is None else flows_of(near)
+    found = balance(layout.network, guess) if turning else at_rest(layout.network)
     loop = figures(layout, found)
     return replace(loop, cautions=loop_cautions(layout, loop))
 
@@ -75,3 +78,9 @@ def first_guess(layout: Layout) -> np.ndarray:
     pumps = [law.open_flow / 2 for law in layout.pumps]
     openings = [pipes[0] if isinstance(opening, Outlet) else -pipes[0] for opening in layout.scene.openings]
     return np.array([*pipes, *pumps, *openings])
+
+
+def flows_of(loop: Loop) -> np.ndarray:
+    """Flows of all links of a solved loop [m³/s], in the order of its layout."""
+    pipes, pumps = (tuple(each.flow for each in part) for part in (loop.pipes, loop.pumps.values()))
+    return np.array([*pipes, *pumps, *loop.rates.values()])

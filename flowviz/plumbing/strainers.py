@@ -1,6 +1,11 @@
 """Strainers of a loop with pumps as they foul: when to swap them, what if one is blocked, what size would do."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cache
+from math import log
+
+from scipy.optimize import brentq
 
 from flowviz.formulas.screens import bar_screen
 from flowviz.plumbing.animals import Peril, perils
@@ -15,7 +20,8 @@ from flowviz.scene.model import Scene, Strainer
 
 SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
-HALVINGS = 24  # of the interval in which a limit breaks: 1e-7 of the slots
+NEAR = 1e-7  # of the slots: how closely the share is found at which a limit breaks [-]
+STILL = 1e-6  # of the speed that is tolerated: water in the slots that is slower, or runs back, is not told apart [-]
 AS_CLEAN = 0.01  # share of dirt with which a strainer counts as clean: it is there within a day [-]; a choice
 SUCTION, LOOP_FLOW = "suction head of the pump", "flow of the loop"  # limits, beside an animal or the yardstick
 KEPT_FLOW = 0.9  # of the clean loop's flow, below which it is to be cleaned [-]: common practice, no source
@@ -60,17 +66,18 @@ def fouling_curve(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[F
 
 def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
     """The fouling of a strainer at which the first of its limits breaks: animals, suction or flow."""
-    clean = fouling_point(scene, intake, state, 0.0)
-    low, high = 0.0, MOST_FOULED
-    if (limit := broken_limit(scene, clean, clean)) is not None:
+    near = solve_loop(scene, replace(state, fouled={**state.fouled, intake: 0.0}))
+
+    @cache
+    def spare(fouled: float) -> Mapping[str, float]:
+        return to_spare(scene, fouling_point(scene, intake, state, fouled, near), near.total)
+
+    if (limit := broken(spare(0.0))) is not None:
         return Swap(intake, 0.0, limit)
-    if (limit := broken_limit(scene, fouling_point(scene, intake, state, high), clean)) is None:
-        return Swap(intake, high, None)
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        broken = broken_limit(scene, fouling_point(scene, intake, state, middle), clean)
-        low, high, limit = (middle, high, limit) if broken is None else (low, middle, broken)
-    return Swap(intake, high if high > AS_CLEAN else 0.0, limit)
+    if broken(spare(MOST_FOULED)) is None:
+        return Swap(intake, MOST_FOULED, None)
+    fouled = brentq(lambda share: min(spare(share).values()), 0.0, MOST_FOULED, xtol=NEAR)
+    return Swap(intake, fouled if fouled > AS_CLEAN else 0.0, first_to_break(spare(fouled)))
 
 
 def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:
@@ -106,23 +113,35 @@ def tolerated_speed(scene: Scene) -> tuple[str, float]:
     return THROUGH_SCREEN.short, THROUGH_SCREEN.speed
 
 
-def fouling_point(scene: Scene, intake: str, state: State, fouled: float) -> FoulingPoint:
-    """The loop with a share of one strainer's slots clogged."""
-    loop = solve_loop(scene, replace(state, fouled={**state.fouled, intake: fouled}))
+def fouling_point(scene: Scene, intake: str, state: State, fouled: float, near: Loop | None = None) -> FoulingPoint:
+    """The loop with a share of one strainer's slots clogged; found sooner from a loop near it."""
+    loop = solve_loop(scene, replace(state, fouled={**state.fouled, intake: fouled}), near)
     figures = loop.intakes[intake]
     margins = [duty.npsh_margin for duty in loop.pumps.values() if duty.npsh_margin is not None]
     loss = figures.losses["strainer"]
     return FoulingPoint(fouled, figures.flow, figures.screen_speed, loss, loop.total, min(margins, default=None))
 
 
-def broken_limit(scene: Scene, point: FoulingPoint, clean: FoulingPoint) -> str | None:
-    """The limit that a fouled strainer breaks, if any."""
+def to_spare(scene: Scene, point: FoulingPoint, clean: float) -> Mapping[str, float]:
+    """How far each limit of a strainer is from breaking, smoothly [-], of suction [m]; below 0 it is broken.
+
+    clean   what the loop moves with the strainer clean [m³/s]
+    """
     name, speed = tolerated_speed(scene)
-    if point.slot_speed > speed:
-        return name
-    if point.npsh_margin is not None and point.npsh_margin < 0:
-        return SUCTION
-    return LOOP_FLOW if point.total < KEPT_FLOW * clean.total else None
+    spare = {name: log(speed / max(point.slot_speed, STILL * speed))}
+    if point.npsh_margin is not None:
+        spare[SUCTION] = point.npsh_margin
+    return spare | {LOOP_FLOW: point.total / clean - KEPT_FLOW}
+
+
+def broken(spare: Mapping[str, float]) -> str | None:
+    """The limit that is broken, an animal's before the others; None: none is."""
+    return next((limit for limit, left in spare.items() if left < 0), None)
+
+
+def first_to_break(spare: Mapping[str, float]) -> str:
+    """The limit that is nearest to breaking."""
+    return min(spare, key=spare.__getitem__)
 
 
 def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
