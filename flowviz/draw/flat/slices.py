@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.interpolate import RegularGridInterpolator
-from scipy.ndimage import distance_transform_edt
+from scipy.ndimage import distance_transform_edt, map_coordinates
 
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid
@@ -109,8 +108,8 @@ def refined(values: np.ndarray, layer: Layer) -> Raster:
     step = max(row[-1] for row in padded) / FINE
     fine = [np.linspace(0.0, row[-1], max(2, round(row[-1] / step))) for row in padded]
     known = np.pad(carried_on(values, layer.water).astype(np.float64), 1, mode="edge")
-    between = RegularGridInterpolator(padded, known)
-    return Raster(*fine, between(tuple(np.meshgrid(*fine, indexing="ij"))))
+    steps = [np.interp(row, middles, np.arange(len(middles))) for row, middles in zip(fine, padded, strict=True)]
+    return Raster(*fine, map_coordinates(known, np.meshgrid(*steps, indexing="ij"), order=1))
 
 
 def carried_on(values: np.ndarray, known: np.ndarray) -> np.ndarray:
