@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import ClassVar
 
 import numpy as np
-import trimesh
 
 from flowviz.errors import InputError
 from flowviz.shapes.kernels import (
@@ -87,6 +86,8 @@ def _read(path: Path) -> tuple[np.ndarray, np.ndarray]:
         raise InputError(path.name, f"a mesh of the kind {path.suffix!r} cannot be read", "Save it as STL, PLY or OBJ")
     if not path.is_file():
         raise InputError(path.name, "there is no such file", "Put the mesh beside the scene or mend the name")
+    import trimesh  # a fifth of a second that scenes without a mesh need not wait for
+
     try:
         mesh = trimesh.load_mesh(BytesIO(path.read_bytes()), file_type=kind, process=False)
         corners, faces = np.array(mesh.vertices, dtype=float), np.array(mesh.faces, dtype=np.int64)
