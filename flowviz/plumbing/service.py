@@ -44,11 +44,6 @@ class PumpService:
     missing: tuple[str, ...]  # what it takes to isolate it and lift it out, that is not there
     trapped: float  # water in the pipes beside it, which runs into the drip tray [m³]
 
-    @property
-    def ready(self) -> bool:
-        """Whether it can be isolated and lifted out."""
-        return not self.missing
-
 
 @dataclass(frozen=True, slots=True)
 class Inspection:

@@ -52,7 +52,7 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
 def heads_view(scene: Scene, dossier: Dossier) -> View:
     """The grade lines beside each other: those whose pipes and fittings take the largest shares first."""
     ways = sorted(profiles(scene, dossier).values(), key=lambda way: -way.before_outlet / way.lift)[:MOST]
-    title = heads_title(scene, ways)
+    title = heads_title(ways)
     rows = -(-len(ways) // 2)
     wide, tall = SMALL_SIZE[0] + LEFT + RIGHT, SMALL_SIZE[1] + names_height(ways) + FIGURES
     made = page(2 * wide, tall * rows, head(title, short(scene.title, 80)), (FOOT,))

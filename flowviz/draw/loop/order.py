@@ -13,7 +13,7 @@ Neighbours = Mapping[Vertex, Sequence[Vertex]]
 def ordered(rows: Mapping[Vertex, int], climbs: Sequence[Climb]) -> Rows:
     """The vertices of each row from left to right."""
     near = neighbours(rows, climbs)
-    best = first = _walked(rows, near, climbs)
+    best = first = _walked(rows, near)
     for turn in range(ROUNDS):
         first = _sorted(first, rows, near, downward=turn % 2 == 0)
         best = min(best, first, key=lambda order: crossings(order, rows, near))
@@ -44,7 +44,7 @@ def _above(vertex: Vertex, rows: Mapping[Vertex, int], near: Neighbours) -> Iter
     return (other for other in near[vertex] if rows[other] > rows[vertex])
 
 
-def _walked(rows: Mapping[Vertex, int], near: Neighbours, climbs: Sequence[Climb]) -> Rows:
+def _walked(rows: Mapping[Vertex, int], near: Neighbours) -> Rows:
     """The order in which a walk from the lowest places upwards comes by, so that a tree does not cross itself."""
     order: dict[int, list[Vertex]] = {row: [] for row in sorted(set(rows.values()))}
     seen: set[Vertex] = set()

@@ -79,7 +79,7 @@ def head_title(scene: Scene, loop: Loop, way: Profile) -> str:
     return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} costs most: {whole}"
 
 
-def heads_title(scene: Scene, ways: Sequence[Profile]) -> str:
+def heads_title(ways: Sequence[Profile]) -> str:
     """On which way pipes and fittings take most, and on which least."""
     least, most = (pick(ways, key=lambda way: way.before_outlet / way.lift) for pick in (min, max))
     shares = [percent(way.before_outlet / way.lift) for way in (most, least)]
