@@ -22,7 +22,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "cycle": "errors formulas scene plumbing grid flow",
     "study": "errors formulas progress scene plumbing grid flow assess cycle",
     "store": "errors units folder scene plumbing grid flow assess cycle study",
-    "comparison": "errors units scene plumbing grid flow assess study",
+    "comparison": "errors units scene plumbing grid flow assess cycle study",
     "tables": "units scene plumbing assess cycle study comparison",
     "draw": "errors units shapes scene plumbing grid flow assess cycle study comparison",
     "report": "errors units folder scene plumbing grid study comparison store tables draw",

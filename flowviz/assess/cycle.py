@@ -13,7 +13,7 @@ from math import inf, isfinite, nan
 import numpy as np
 
 from flowviz.assess.bed import bed_figures
-from flowviz.assess.corals import coral_figures
+from flowviz.assess.corals import CoralFigures, coral_figures
 from flowviz.assess.measures import figures
 from flowviz.assess.places import surroundings
 from flowviz.assess.turnover import circulation
@@ -41,9 +41,8 @@ class PhaseFigures:
     mean_doubt: float  # half-width of its 95 % interval; NaN: unknown [m/s]
     max_speed: float  # [m/s]
     shares: Mapping[str, float]  # of water and bed, as in Measures and BedFigures
-    in_band_fractions: Mapping[str, float]  # of each group of corals
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the shares; NaN: unknown
-    in_band_doubts: Mapping[str, float]  # and of the groups'
+    corals: Mapping[str, CoralFigures]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,6 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
     alike = likeness(grid, field)
     widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells, alike)
     bed = bed_figures(scene, grid, field)
-    corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
     goes_round = circulation(grid, field)
     return PhaseFigures(
         time=phase.time,
@@ -122,9 +120,8 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
         mean_doubt=widths["mean"],
         max_speed=water["max"],
         shares={name: water[name] for name in WATER} | {name: getattr(bed, name) for name in BED},
-        in_band_fractions={name: each.in_band_fraction for name, each in corals.items()},
         uncertainty={name: widths[name] for name in WATER} | {name: bed.uncertainty[name] for name in BED},
-        in_band_doubts={name: each.uncertainty["in_band_fraction"] for name, each in corals.items()},
+        corals={coral.name: coral_figures(coral, grid, field) for coral in scene.corals},
     )
 
 
@@ -138,9 +135,10 @@ def share_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[
 
 def group_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[str, float]) -> Spread:
     """The share of a group of corals that has what it wants."""
-    shares = {phase: each.in_band_fractions[name] for phase, each in found.items()}
+    groups = {phase: each.corals[name] for phase, each in found.items()}
+    shares = {phase: each.in_band_fraction for phase, each in groups.items()}
     worst, best = min(shares, key=shares.__getitem__), max(shares, key=shares.__getitem__)
-    width = over_time({phase: each.in_band_doubts[name] for phase, each in found.items()}, lasting)
+    width = over_time({phase: each.uncertainty["in_band_fraction"] for phase, each in groups.items()}, lasting)
     return Spread(shares[worst], worst, over_time(shares, lasting), shares[best], best, width)
 
 

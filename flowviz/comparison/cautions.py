@@ -13,10 +13,7 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
     """Of two studies together; each has its own besides."""
     studies = (before, after)
     yield from unlike(before, after)
-    mains = [study.main_phase.name for study in studies if study.main_phase]
-    if mains:
-        what = f"of layouts with phases only the main one is compared: {', '.join(dict.fromkeys(mains))}"
-        yield Caution("comparison", what, "What the other phases bring stands with each layout's own results")
+    yield from of_phases(before, after)
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
@@ -24,6 +21,18 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         what = "a layout was averaged for hardly longer than its currents take to wander"
         remedy = "Hardly any difference can be called; compare the scene files, which are then marched several times"
         yield Caution("comparison", what, remedy)
+
+
+def of_phases(before: Study, after: Study) -> Iterator[Caution]:
+    """What of layouts with phases is not judged over the whole cycle."""
+    phases = [{moment.phase.name: moment.phase.time for moment in study.moments} for study in (before, after)]
+    mains = [study.main_phase.name for study in (before, after) if study.main_phase]
+    if mains:
+        what = f"pockets and pictures of the water are of the phase {' and '.join(dict.fromkeys(mains))} only"
+        yield Caution("comparison", what, "All figures over the cycle are means over the time that its phases last")
+    if phases[0] != phases[1]:
+        what = "the layouts go through different phases, or through the same for different times"
+        yield Caution("comparison", what, "Each is judged over its own cycle, and only phases of both by themselves")
 
 
 def unlike(before: Study, after: Study) -> Iterator[Caution]:

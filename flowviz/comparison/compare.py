@@ -1,9 +1,10 @@
 """The door: from two studies to what differs between them, and why."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flowviz.comparison.cautions import cautions
-from flowviz.comparison.differences import Difference, differences
+from flowviz.comparison.differences import Difference, differences, phase_differences
 from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.noise import glimpsed
 from flowviz.comparison.pockets import PocketChange, pocket_changes
@@ -22,8 +23,9 @@ class Comparison:
     after: Study
     title: str  # what it comes to, in one sentence
     changes: tuple[Change, ...]  # what was done to the scene
-    differences: tuple[Difference, ...]
-    pockets: tuple[PocketChange, ...]  # and what becomes of each
+    differences: tuple[Difference, ...]  # of layouts with phases over the whole cycle
+    phases: Mapping[str, tuple[Difference, ...]]  # in each phase that both have
+    pockets: tuple[PocketChange, ...]  # and what becomes of each; of layouts with phases those of the main one
     reasons: tuple[str, ...]  # sentences; the first three are for the client: what it brings, why, what it costs
     cautions: tuple[Caution, ...]
 
@@ -57,7 +59,9 @@ def compare(before: Study, after: Study) -> Comparison:
     found = Findings(
         changes=changes(before.scene, after.scene),
         differences=differences(before, after),
+        phases=phase_differences(before, after),
         pockets=pocket_changes(before, after),
+        shown_phases=tuple(phase.name if (phase := study.main_phase) else "" for study in (before, after)),
         detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
         glimpsed=glimpsed(before) or glimpsed(after),
         system=after.scene.show,
@@ -68,6 +72,7 @@ def compare(before: Study, after: Study) -> Comparison:
         title=title(found),
         changes=found.changes,
         differences=found.differences,
+        phases=found.phases,
         pockets=found.pockets,
         reasons=reasons(found),
         cautions=tuple(cautions(before, after)),

@@ -1,19 +1,23 @@
 """What differs between two studies, and whether that is more than noise."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
-from flowviz.comparison.figures import EXACT, Figure, Good, figures
-from flowviz.comparison.noise import doubt
-from flowviz.flow.intervals import half_width_of_difference
+from flowviz.comparison.figures import ALWAYS_DEAD, EXACT, Figure, Good, figures, in_phases, with_always_dead
+from flowviz.comparison.noise import doubt, doubt_in
+from flowviz.flow.intervals import Doubt, half_width_of_difference
 from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
+OVER_THE_CYCLE = "over the cycle"
+TIMELESS = (ALWAYS_DEAD, "holes", "glass_removed")  # figures that say all about their time themselves
 KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
 WORTH = 0.005  # change of a share below which it makes no difference to anyone (a choice of words)
 
+Pairs = Mapping[str, tuple[Figure, Figure]]  # before and after, by name
+Doubts = Mapping[str, tuple[Doubt, Doubt]]
 Verdict = Literal["better", "worse", "changed", "the same", "too close to call"]
 
 
@@ -24,6 +28,7 @@ class Difference:
     name: str
     subject: str  # what it is about: the water, a group of corals, the bed, the loop, the glass
     label: str  # in plain words
+    when: str  # of the cycle it is of, in plain words; empty where neither layout has phases
     quantity: str | None  # its kind for units.shown; None: a count or a plain number
     wanted: Good | None  # which of two is the better; None: neither is
     before: float
@@ -33,6 +38,11 @@ class Difference:
     change: float
     change_half_width: float  # such that 97 comparisons in 100 hold all their changes; 0 and NaN as above
     verdict: Verdict
+
+    @property
+    def told(self) -> str:
+        """Its label with when it is of."""
+        return f"{self.label}, {self.when}" if self.when else self.label
 
     @property
     def called(self) -> bool:
@@ -46,17 +56,56 @@ class Difference:
 
 
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
-    """Every figure of two studies side by side."""
-    one, other = figures(before), figures(after)
+    """Every figure of two studies side by side; of one with phases its mean over time."""
+    cycled = bool(before.cycle or after.cycle)
+    one, other = (with_always_dead(study) if cycled else figures(study) for study in (before, after))
     pairs = {
         name: (one.get(name) or unknown(other[name]), other.get(name) or unknown(one[name]))
         for name in {**one, **other}
     }
-    found, wrong = [], WRONG / max(chances(pairs.values()), 1)
+    doubts = {
+        name: (doubt(then.half_width, before), doubt(now.half_width, after)) for name, (then, now) in pairs.items()
+    }
+    wrong = WRONG / (2 if common_phases(before, after) else 1) / max(chances(pairs.values()), 1)
+    found = judged(pairs, doubts, wrong, OVER_THE_CYCLE if cycled else "")
+    return tuple(replace(each, when="") if each.name in TIMELESS else each for each in found)
+
+
+def phase_differences(before: Study, after: Study) -> Mapping[str, tuple[Difference, ...]]:
+    """The same of each phase that both have, by its name; half of the wrong verdicts may be among these."""
+    one, other = in_phases(before), in_phases(after)
+    phases = {
+        phase: {name: (one[phase][name], other[phase][name]) for name in one[phase] if name in other[phase]}
+        for phase in common_phases(before, after)
+    }
+    wrong = WRONG / 2 / max(sum(chances(pairs.values()) for pairs in phases.values()), 1)
+    return {
+        phase: tuple(judged(pairs, phase_doubts(phase, pairs, before, after), wrong, f"in the phase {phase}"))
+        for phase, pairs in phases.items()
+    }
+
+
+def common_phases(before: Study, after: Study) -> list[str]:
+    """Names of the phases that both have, in the order of before."""
+    names = {moment.phase.name for moment in after.moments}
+    return [moment.phase.name for moment in before.moments if moment.phase.name in names]
+
+
+def phase_doubts(phase: str, pairs: Pairs, before: Study, after: Study) -> Doubts:
+    """How well the figures of one phase are known."""
+    then, now = (
+        next(moment.field for moment in study.moments if moment.phase.name == phase) for study in (before, after)
+    )
+    return {
+        name: (doubt_in(one.half_width, before.grid, then), doubt_in(other.half_width, after.grid, now))
+        for name, (one, other) in pairs.items()
+    }
+
+
+def judged(pairs: Pairs, doubts: Doubts, wrong: float, when: str) -> Iterator[Difference]:
+    """Each figure with its verdict; wrong is the share of cases in which noise may pass for a change of one."""
     for name, (then, now) in pairs.items():
-        doubts = doubt(then.half_width, before), doubt(now.half_width, after)
-        found.append(difference(name, then, now, half_width_of_difference(*doubts, wrong)))
-    return tuple(found)
+        yield difference(name, then, now, half_width_of_difference(*doubts[name], wrong), when)
 
 
 def chances(pairs: Iterable[tuple[Figure, Figure]]) -> int:
@@ -73,12 +122,13 @@ def unknown(figure: Figure) -> Figure:
     return replace(figure, value=nan, half_width=EXACT)
 
 
-def difference(name: str, before: Figure, after: Figure, width: float) -> Difference:
+def difference(name: str, before: Figure, after: Figure, width: float, when: str) -> Difference:
     """One figure of two studies, whose change is known to within a half-width."""
     return Difference(
         name=name,
         subject=before.subject,
         label=before.label,
+        when=when,
         quantity=before.quantity,
         wanted=before.good,
         before=before.value,

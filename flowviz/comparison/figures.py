@@ -1,16 +1,27 @@
 """The figures that two layouts are compared by, each with what is known of its noise."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan, pi
 from typing import Literal
 
 import numpy as np
 
+from flowviz.assess.corals import CoralFigures
+from flowviz.assess.cycle import over_time
+from flowviz.cycle import Moment
+from flowviz.plumbing.loop import Loop
+from flowviz.scene.model import Scene
 from flowviz.study import Study
 
 Good = Literal["less", "more"]
 THE_PUMP = "the pump"  # of a loop that has one: another in its place is the same figure
+BED: Mapping[str, tuple[str, Good]] = {
+    "settling_fraction": ("detritus settles", "less"),
+    "blown_fraction": ("sand is blown out", "less"),
+    "moving_fraction": ("detritus is kept moving", "more"),
+}
+ALWAYS_DEAD = "always_dead_fraction"  # name of a figure, as in assess/cycle.py
 EXACT = 0.0  # half-width of what no average decides
 UNSEEN = 3.0  # cells: of n that never showed a thing up to 3/n may, 95 times in 100 (the rule of three)
 
@@ -37,45 +48,110 @@ Named = Iterator[tuple[str, Figure]]
 
 
 def figures(study: Study) -> Mapping[str, Figure]:
-    """Everything of a study that is compared, by name, in the order of a table."""
-    return dict((*water(study), *corals(study), *bed(study), *renewal(study), *loop(study), *holes(study)))
+    """Everything of a study that is compared, by name, in the order of a table; of phases their mean over time."""
+    if study.cycle is None:
+        return {**moving(study), **dict(holes(study))}
+    return {**over_the_cycle(study), **dict(holes(study))}
 
 
-def water(study: Study) -> Named:
+def moving(study: Study) -> Mapping[str, Figure]:
+    """What water and loop do in a study without phases."""
+    measures, scene = study.measures, study.scene
+    shares = {"dead_fraction": measures.dead_fraction, "over_fraction": measures.over_fraction}
+    return dict(
+        (
+            *water(shares, measures.uncertainty, measures.speed.mean, study),
+            *corals(measures.corals),
+            *bed({name: getattr(measures.bed, name) for name in BED}, measures.bed.uncertainty, study),
+            *renewal(study),
+            *loop(study.loop, scene),
+        )
+    )
+
+
+def over_the_cycle(study: Study) -> Mapping[str, Figure]:
+    """Means over time of what the phases have, as if all of them erred the same way (assess/cycle.py)."""
+    phases = in_phases(study)
+    lasting = {name: each.time / study.cycle.time for name, each in study.cycle.phases.items()}
+    first, *others = phases.values()
+    shared = [name for name in first if all(name in other for other in others)]
+    return {name: mean({phase: found[name] for phase, found in phases.items()}, lasting) for name in shared}
+
+
+def mean(along: Mapping[str, Figure], lasting: Mapping[str, float]) -> Figure:
+    """Of one figure in each phase; lasting is the share of the time by phase."""
+    told = {
+        name: over_time({phase: getattr(each, name) for phase, each in along.items()}, lasting)
+        for name in ("value", "half_width", "least")
+    }
+    return replace(next(iter(along.values())), **told)
+
+
+def in_phases(study: Study) -> Mapping[str, Mapping[str, Figure]]:
+    """By phase and name, what water and loop do in it; none where the scene has no phases."""
+    return {moment.phase.name: dict(phase_figures(moment, study)) for moment in study.moments}
+
+
+def phase_figures(moment: Moment, study: Study) -> Named:
+    """Of one phase; of water at rest no average decides anything."""
+    found, scene = study.cycle.phases[moment.phase.name], study.scene
+    for name, each in (
+        *water(found.shares, {**found.uncertainty, "mean": found.mean_doubt}, found.mean_speed, study),
+        *corals(found.corals),
+        *bed(found.shares, found.uncertainty, study),
+        *loop(moment.loop, scene),
+    ):
+        yield name, replace(each, half_width=EXACT, least=EXACT) if moment.way == "at rest" else each
+
+
+def with_always_dead(study: Study) -> Mapping[str, Figure]:
+    """Everything of a study, and behind its dead water that which no phase moves."""
+    dead, *others = figures(study).items()
+    return dict((dead, (ALWAYS_DEAD, always_dead(study)), *others))
+
+
+def always_dead(study: Study) -> Figure:
+    """Water that no phase moves; where there are none, the dead water."""
+    cycle, measures = study.cycle, study.measures
+    value, unsure = (
+        (cycle.always_dead_fraction, cycle.uncertainty[ALWAYS_DEAD])
+        if cycle
+        else (measures.dead_fraction, measures.uncertainty["dead_fraction"])
+    )
+    return share("the water", "water that is dead in every phase", "less", value, unsure, clear_cells(study))
+
+
+def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float, study: Study) -> Named:
     """How the water as a whole moves."""
-    measures, cells = study.measures, np.count_nonzero(study.grid.clear)
-    unsure = measures.uncertainty
-    dead, over = measures.dead_fraction, measures.over_fraction
-    yield "dead_fraction", share("the water", "dead water", "less", dead, unsure["dead_fraction"], cells)
-    yield "over_fraction", share("the water", "over-strong water", "less", over, unsure["over_fraction"], cells)
-    yield "mean_speed", Figure("the water", "mean speed", "speed", None, measures.speed.mean, unsure["mean"])
+    for name, label in (("dead_fraction", "dead water"), ("over_fraction", "over-strong water")):
+        yield name, share("the water", label, "less", shares[name], unsure[name], clear_cells(study))
+    yield "mean_speed", Figure("the water", "mean speed", "speed", None, speed, unsure["mean"])
 
 
-def corals(study: Study) -> Named:
+def clear_cells(study: Study) -> int:
+    """Cells of the water that shares are of."""
+    return int(np.count_nonzero(study.grid.clear))
+
+
+def corals(groups: Mapping[str, CoralFigures]) -> Named:
     """What each group of corals gets of what it wants."""
     sides: Mapping[str, tuple[str, Good]] = {
         "under_fraction": ("too still", "less"),
         "over_fraction": ("too strong", "less"),
         "in_band_fraction": ("in the current it wants", "more"),
     }
-    for group, found in study.measures.corals.items():
+    for group, found in groups.items():
         for name, (label, good) in sides.items():
             value, unsure = getattr(found, name), found.uncertainty[name]
             yield f"{group}/{name}", share(group, label, good, value, unsure, found.cells)
 
 
-def bed(study: Study) -> Named:
+def bed(shares: Mapping[str, float], unsure: Mapping[str, float], study: Study) -> Named:
     """What the current does to the bed."""
-    shares: Mapping[str, tuple[str, Good]] = {
-        "settling_fraction": ("detritus settles", "less"),
-        "blown_fraction": ("sand is blown out", "less"),
-        "moving_fraction": ("detritus is kept moving", "more"),
-    }
-    found = study.measures.bed
-    for name, (label, good) in shares.items():
+    for name, (label, good) in BED.items():
         if name != "blown_fraction" or study.scene.sand:
-            value, unsure = getattr(found, name), found.uncertainty[name]
-            yield f"bed/{name}", share("the bed", label, good, value, unsure, found.cells)
+            cells = study.measures.bed.cells
+            yield f"bed/{name}", share("the bed", label, good, shares[name], unsure[name], cells)
 
 
 def share(subject: str, label: str, good: Good, value: float, half_width: float, cells: int) -> Figure:
@@ -90,16 +166,14 @@ def renewal(study: Study) -> Named:
         yield "mean_age", Figure("the water", "mean age", "time", "less", study.renewal.mean_age, nan)
 
 
-def loop(study: Study) -> Named:
+def loop(found: Loop, scene: Scene) -> Named:
     """What the pumps do, and what comes out of each outlet."""
-    yield "total_flow", Figure("the loop", "flow of all outlets", "flow", None, study.loop.total)
-    for outlet in study.scene.outlets:
-        yield (
-            f"{outlet.name}/flow",
-            Figure("the loop", f"flow at {outlet.name}", "flow", None, study.loop.rates[outlet.name]),
-        )
-    for name, duty in study.loop.pumps.items():
-        pump = name if len(study.loop.pumps) > 1 else THE_PUMP
+    yield "total_flow", Figure("the loop", "flow of all outlets", "flow", None, found.total)
+    for outlet in scene.outlets:
+        label = f"flow at {outlet.name}"
+        yield f"{outlet.name}/flow", Figure("the loop", label, "flow", None, found.rates[outlet.name])
+    for name, duty in found.pumps.items():
+        pump = name if len(found.pumps) > 1 else THE_PUMP
         yield f"{pump}/head", Figure("the loop", f"head of {pump}", "head", None, duty.head)
         if duty.power is not None:
             yield f"{pump}/power", Figure("the loop", f"power of {pump}", "power", "less", duty.power)

@@ -21,6 +21,7 @@ def comparison_numbers(comparison: Comparison) -> dict[str, object]:
         "changes": [str(change) for change in comparison.changes],
         "reasons": list(comparison.reasons),
         "differences": [difference_numbers(each) for each in comparison.differences],
+        "phases": {name: [difference_numbers(each) for each in found] for name, found in comparison.phases.items()},
         "pockets": [pocket_numbers(each) for each in comparison.pockets],
         "cautions": [asdict(caution) for caution in comparison.cautions],
     }
@@ -33,6 +34,7 @@ def difference_numbers(each: Difference) -> dict[str, object]:
         "name": each.name,
         "subject": each.subject,
         "label": each.label,
+        "when": each.when or None,
         "unit": UNITS.get(each.quantity, "1"),
         "wanted": each.wanted,
         **{name: known(getattr(each, name)) for name in values},

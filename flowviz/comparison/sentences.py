@@ -1,11 +1,12 @@
 """What a comparison comes to, in plain sentences: what was changed, what it brings and why, what it costs."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import isnan
 
 from flowviz.assess.words import named
-from flowviz.comparison.differences import Difference
+from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
 from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
 from flowviz.units import System, shown
@@ -32,16 +33,27 @@ class Findings:
 
     changes: Sequence[Change]
     differences: Sequence[Difference]
+    phases: Mapping[str, Sequence[Difference]]
     pockets: Sequence[PocketChange]
+    shown_phases: tuple[str, str]  # that the pockets of before and after are of; empty: there are none
     detail: str  # the lower of the two studies
     glimpsed: bool  # whether one of them was looked at for so short a time that its noise is unknown
     system: System
 
+    @property
+    def every(self) -> list[Difference]:
+        """All differences: those over the cycle, then those of its phases, the larger ones first."""
+        in_phases = [each for found in self.phases.values() for each in found]
+        return [*self.differences, *sorted(in_phases, key=lambda each: -abs(each.change))]
+
     def called(self, verdict: str) -> list[Difference]:
-        """The differences of a verdict in the order of weight, those of a group of corals by one figure only."""
-        found = [each for each in self.differences if each.verdict == verdict]
+        """The differences of a verdict in the order of weight, those of a group of corals by one figure only.
+
+        Of a figure that is called so over the whole cycle the phases are not told.
+        """
+        found = [each for each in self.every if each.verdict == verdict]
         if verdict == "better":
-            found.sort(key=lambda each: each.wanted == "less" and each.subject not in PLAIN)
+            found.sort(key=lambda each: (in_a_phase(each), each.wanted == "less" and each.subject not in PLAIN))
         groups: dict[str, Difference] = {}
         for each in found:
             groups.setdefault(each.name if each.subject in PLAIN else each.subject, each)
@@ -51,19 +63,37 @@ class Findings:
         """The pockets of which that became."""
         return [pocket for pocket in self.pockets if pocket.fate in fates]
 
+    def figures(self, each: Difference) -> str:
+        """Which way a figure went, from where to where."""
+        then, now = (figure(value, each.quantity, self.system) for value in (each.before, each.after))
+        return f"{gain(each)} ({then} before, {now} after)"
+
+    def phase_words(self) -> str:
+        """Which phase the pockets are of."""
+        names = list(dict.fromkeys(filter(None, self.shown_phases)))
+        return f" in the phase {' and '.join(names)}" if names else ""
+
     @property
     def undecided(self) -> bool:
         """Whether nothing about the water is beyond the noise."""
-        noisy = [each for each in self.differences if each.called and each.noisy]
+        noisy = [each for each in self.every if each.called and each.noisy]
         return not noisy and not self.of_fate("went", "came")
 
 
-def weight(each: Difference) -> tuple[int, float]:
-    """What is said first: corals and dead water, then other shares, the larger change before; then all else."""
+def weight(each: Difference) -> tuple[bool, int, float]:
+    """What is said first: corals and dead water, then other shares, the larger change before; then all else.
+
+    What the whole cycle comes to stands before what single phases do.
+    """
     if each.quantity != "share":
-        return 2, 0.0
+        return in_a_phase(each), 2, 0.0
     first = each.name == "dead_fraction" or each.subject not in (*PLAIN, BED)
-    return int(not first), -abs(each.change)
+    return in_a_phase(each), int(not first), -abs(each.change)
+
+
+def in_a_phase(each: Difference) -> bool:
+    """Whether it is of one phase only."""
+    return each.when not in ("", OVER_THE_CYCLE)
 
 
 def title(found: Findings) -> str:
@@ -79,8 +109,14 @@ def title(found: Findings) -> str:
 
 def listed(side: Sequence[Difference]) -> str:
     """The first of several differences, and how many more there are."""
-    words = [gain(each) for each in side[:2]]
+    words = said(side[:2], gain)
     return joined([*words, f"{len(side) - 2} more"] if len(side) > 2 else words)
+
+
+def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list[str]:
+    """Each of several differences in words, and when it is, once for those that follow each other."""
+    last = [each.when != after.when for each, after in pairwise(side)] + [True]
+    return [f"{words(each)} {each.when if ends else ''}".rstrip() for each, ends in zip(side, last, strict=False)]
 
 
 def gain(each: Difference) -> str:
@@ -114,19 +150,20 @@ def brought(found: Findings) -> str:
         return f"{UNDECIDED}. {what}"
     if not better:
         return f"{what} Nothing gets better by more than the noise."
-    return f"{what} That brings {joined([with_figures(each, found.system) for each in better[:MOST]])}."
+    return f"{what} That brings {joined(said(better[:MOST], found.figures))}."
 
 
 def why(found: Findings) -> str:
     """Which pocket goes, and why; or what would help to tell."""
     gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
     if gone:
-        told = f"The {pocket_words(gone[0], found.system)} is gone: {gone[0].reason}"
+        told = f"The {pocket_words(gone[0], found)} is gone: {gone[0].reason}"
         return sentence(told + (f"; so are {len(gone) - 1} more" if len(gone) > 1 else ""))
     if found.undecided:
         return ONE_LOOK if found.glimpsed else what_helps(found.detail)
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
-    return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
+    told = "No pocket is surely gone" if there else "Neither layout has a pocket worth a name"
+    return sentence(told + found.phase_words())
 
 
 def what_helps(detail: str) -> str:
@@ -139,9 +176,9 @@ def what_helps(detail: str) -> str:
 
 def cost(found: Findings) -> str:
     """What gets worse, and what plumbing and glass have to give."""
-    worse = [with_figures(each, found.system) for each in found.called("worse")]
-    worse += [f"a new {pocket_words(pocket, found.system)}" for pocket in found.of_fate("came")]
-    moved = [loop_words(each, found.system) for each in found.differences if is_cost(each)]
+    worse = said(found.called("worse"), found.figures)
+    worse += [f"a new {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
+    moved = said([each for each in found.differences if is_cost(each)], lambda each: loop_words(each, found.system))
     if not worse and not moved:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."
     price = f"The price: {joined(worse)}" if worse else "Nothing about the water gets worse by more than the noise"
@@ -162,14 +199,12 @@ def loop_words(each: Difference, system: System) -> str:
 
 def further(found: Findings) -> Iterator[str]:
     """All that the first three do not tell."""
-    yield from (
-        sentence(f"It also brings {with_figures(each, found.system)}") for each in found.called("better")[MOST:]
-    )
+    yield from (sentence(f"It also brings {said([each], found.figures)[0]}") for each in found.called("better")[MOST:])
     gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
     for pocket in gone[1:]:
-        yield sentence(f"The {pocket_words(pocket, found.system)} is gone too: {pocket.reason}")
+        yield sentence(f"The {pocket_words(pocket, found)} is gone too: {pocket.reason}")
     for pocket in found.of_fate("came"):
-        yield sentence(f"The {pocket_words(pocket, found.system)} is new: {pocket.reason}")
+        yield sentence(f"The {pocket_words(pocket, found)} is new: {pocket.reason}")
     yield from kept(found)
     doubtful = found.of_fate("perhaps went", "perhaps came")
     if doubtful:
@@ -186,7 +221,7 @@ def kept(found: Findings) -> Iterator[str]:
     for zone in dict.fromkeys(pocket.after for pocket in stayed):
         before = sum(pocket.before.volume for pocket in stayed if pocket.after is zone)
         then, now = (shown(volume, "volume", found.system, DIGITS) for volume in (before, zone.volume))
-        yield sentence(f"The {KINDS[zone.kind]} {zone.place} stays ({then} before, {now} after)")
+        yield sentence(f"The {KINDS[zone.kind]} {zone.place}{found.phase_words()} stays ({then} before, {now} after)")
 
 
 def short_phrase(each: Difference) -> str:
@@ -194,16 +229,11 @@ def short_phrase(each: Difference) -> str:
     return each.label if each.subject in PLAIN else f"{each.subject} ({each.label})"
 
 
-def pocket_words(pocket: PocketChange, system: System) -> str:
+def pocket_words(pocket: PocketChange, found: Findings) -> str:
     """A pocket by its kind, size and place: "dead pocket of 38 L behind the scanned arch, low"."""
     zone = pocket.zone
-    return f"{KINDS[zone.kind]} of {shown(zone.volume, 'volume', system, DIGITS)} {zone.place}"
-
-
-def with_figures(each: Difference, system: System) -> str:
-    """Which way a figure went, from where to where."""
-    then, now = (figure(value, each.quantity, system) for value in (each.before, each.after))
-    return f"{gain(each)} ({then} before, {now} after)"
+    size = shown(zone.volume, "volume", found.system, DIGITS)
+    return f"{KINDS[zone.kind]} of {size} {zone.place}{found.phase_words()}"
 
 
 def figure(value: float, quantity: str | None, system: System) -> str:

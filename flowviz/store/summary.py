@@ -191,7 +191,9 @@ def cycle_numbers(study: Study) -> dict[str, object] | None:
     numbers, phases = record(study.cycle), {}
     for moment in study.moments:
         way = {"way": moment.way, "scaled_from": moment.scaled_from, "rates_m3_s": moment.loop.rates}
-        phases[moment.phase.name] = {**record(study.cycle.phases[moment.phase.name]), **way}
+        found = study.cycle.phases[moment.phase.name]
+        corals = {name: with_intervals(each) for name, each in found.corals.items()}
+        phases[moment.phase.name] = {**record(found), "corals": corals, **way}
     left_out = ("dead_time_s", "cautions", "phases")
     return {
         "main_phase": study.main_phase.name,

@@ -1,6 +1,7 @@
 """Two layouts side by side, as tables."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import isnan
 
 from flowviz.comparison.compare import Comparison
@@ -22,15 +23,26 @@ KINDS = {"dead": "dead", "over": "over-strong"}
 
 def comparison_tables(comparison: Comparison) -> tuple[Table, ...]:
     """Everything a comparison says in figures; tables without rows are left out."""
-    tables = (difference_table(comparison), pocket_table(comparison))
+    tables = (difference_table(comparison), *phase_tables(comparison), pocket_table(comparison))
     return tuple(table for table in tables if table.rows)
 
 
 def difference_table(comparison: Comparison) -> Table:
     """Every figure before and after, and whether the change is more than noise."""
-    system = comparison.after.scene.show
+    return table_of("What differs", comparison.differences, comparison)
+
+
+def phase_tables(comparison: Comparison) -> Iterator[Table]:
+    """The same of each phase that both layouts have."""
+    for name, found in comparison.phases.items():
+        rows = [replace(each, when="") for each in found]  # which the title tells
+        yield table_of(f"What differs in the phase {name}", rows, comparison)
+
+
+def table_of(title: str, differences: Sequence[Difference], comparison: Comparison) -> Table:
+    """Some of the figures."""
     columns = (("", WORD), ("", WORD), ("before", FIGURE), ("after", FIGURE), ("change", FIGURE), ("verdict", WORD))
-    return Table("What differs", columns, tuple(row(each, system) for each in comparison.differences))
+    return Table(title, columns, tuple(row(each, comparison.after.scene.show) for each in differences))
 
 
 def pocket_table(comparison: Comparison) -> Table:
@@ -45,7 +57,10 @@ def pocket_table(comparison: Comparison) -> Table:
         ("after", FIGURE),
         ("where and why", WORD),
     )
-    return Table("What becomes of the pockets", columns, tuple(fate(each, system) for each in comparison.pockets))
+    mains = [study.main_phase.name for study in (comparison.before, comparison.after) if study.main_phase]
+    when = f", phase {' and '.join(dict.fromkeys(mains))}" if mains else ""
+    rows = tuple(fate(each, system) for each in comparison.pockets)
+    return Table(f"What becomes of the pockets{when}", columns, rows)
 
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:
@@ -82,7 +97,7 @@ def row(difference: Difference, system: System) -> tuple[str, ...]:
         (difference.change, difference.change_half_width),
     )
     told = (figure(value, width, difference.quantity, system) for value, width in pairs)
-    return (difference.subject, difference.label, *told, difference.verdict)
+    return (difference.subject, difference.told, *told, difference.verdict)
 
 
 def figure(value: float, width: float, quantity: str | None, system: System) -> str:

@@ -82,7 +82,7 @@ def test_a_phase_has_the_figures_that_its_field_alone_has(cycle_of, grid_of, fie
     assert found.shares["dead_fraction"] == alone.dead_fraction
     assert found.uncertainty["over_fraction"] == alone.uncertainty["over_fraction"]
     assert found.shares["settling_fraction"] == alone.bed.settling_fraction
-    assert found.in_band_fractions["crest"] == alone.corals["crest"].in_band_fraction
+    assert found.corals["crest"] == alone.corals["crest"]
     assert found.round_time == pytest.approx(HOUR / alone.circulation)
 
 

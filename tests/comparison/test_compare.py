@@ -10,9 +10,8 @@ from scipy.stats import t as student
 from flowviz import compare
 from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
-from flowviz.cycle import Moment
 from flowviz.plumbing.loop import PumpDuty
-from flowviz.scene.model import Bore, Coral, Outlet, Phase
+from flowviz.scene.model import Bore, Coral, Outlet
 from flowviz.tables import comparison_tables
 
 STEADY = (0.98, 1.02, 1.01, 0.99)  # factors of the speed in each window
@@ -165,16 +164,6 @@ def test_what_ought_to_be_alike_is_told_where_it_is_not(make, dead):
     told = " ".join(caution.what for caution in compare(dead, other).cautions)
     assert "levels of detail" in told
     assert "limits" in told
-
-
-def test_layouts_with_phases_say_which_is_compared(dead, alive):
-    phased = [
-        replace(study, moments=(Moment(Phase("flood", 3600.0, {}, {}), study.loop, study.field, "computed"),))
-        for study in (dead, alive)
-    ]
-    assert not any("phases" in caution.what for caution in compare(dead, alive).cautions)
-    told = [caution.what for caution in compare(*phased).cautions]
-    assert "of layouts with phases only the main one is compared: flood" in told
 
 
 def test_tanks_of_other_cells_are_compared_place_by_place(make, dead):

@@ -24,7 +24,8 @@ def verdicts_view(comparison: Comparison) -> View:
     """What got better, what got worse, and what cannot be told."""
     rows = [each for each in comparison.differences if each.quantity == "share" and each.noisy]
     figure, line = blank(PAGE, PAGE), PAGE - 2 * EDGE
-    below = "Shares with their 95 % intervals; a difference within the noise is not called"
+    when = next((f" {each.when}" for each in rows if each.when), "")
+    below = f"Shares{when} with their 95 % intervals; a difference within the noise is not called"
     above = column(head(comparison.title, below), line, figure)
     notes = column([Text(note, SMALL, QUIET) for note in comparison.reasons[:3]], line, figure)
     height = ROW * len(rows)

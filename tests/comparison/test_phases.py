@@ -1,0 +1,139 @@
+"""Two layouts whose pumps ramp or alternate: judged over the whole cycle, and phase by phase."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from flowviz import compare
+from flowviz.assess.cycle import measure_cycle
+from flowviz.comparison.figures import figures, in_phases
+from flowviz.comparison.numbers import comparison_numbers
+from flowviz.cycle import Moment, scaled
+from flowviz.scene.model import Coral, Phase
+from flowviz.tables import comparison_tables
+
+HOUR = 3600.0
+CREST = Coral("crest", (0.9, 0.3, 0.3), (0.2, 0.1, 0.1), (0.05, 0.3))  # at the right
+
+
+def left_dead(x, y, z):
+    return np.where(x < 0.6, 0.01, 0.1)
+
+
+def right_dead(x, y, z):
+    return np.where(x > 0.6, 0.01, 0.1)
+
+
+@pytest.fixture
+def scene(make):
+    return make.scene(rocks=(), corals=(CREST,))
+
+
+@pytest.fixture
+def cycling(make, scene):
+    """A study whose phases, told as name, time and speeds (None: at rest), are as long and as fast; the first shown."""
+
+    def made(*phases):
+        told = tuple(Phase(name, time, {}, {}) for name, time, _ in phases)
+        whole = replace(scene, phases=told)
+        studies = [make.study(scene, speeds or make.alive) for *_, speeds in phases]
+        fields = [study.field if phases[n][2] else scaled(study.field, 0.0) for n, study in enumerate(studies)]
+        ways = ["computed" if speeds else "at rest" for *_, speeds in phases]
+        moments = [
+            Moment(phase, study.loop, field, way)
+            for phase, study, field, way in zip(told, studies, fields, ways, strict=True)
+        ]
+        cycle = measure_cycle(whole, studies[0].grid, fields)
+        return replace(studies[0], scene=whole, moments=tuple(moments), cycle=cycle)
+
+    return made
+
+
+def of(found, name):
+    return next(each for each in found if each.name == name)
+
+
+def test_figures_are_those_of_the_cycle(cycling):
+    """The same sums as the study's own tables (assess/cycle.py), and those of the corals beside them."""
+    study = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    found = figures(study)
+    for name in ("dead_fraction", "over_fraction"):
+        assert found[name].value == study.cycle.spreads[name].mean
+        assert found[name].half_width >= study.cycle.spreads[name].uncertainty
+    assert found["crest/in_band_fraction"].value == study.cycle.corals["crest"].mean == pytest.approx(0.75)
+    assert found["crest/under_fraction"].value == pytest.approx(0.25)  # exact: too still in one hour of four
+    assert found["mean_speed"].value == pytest.approx(
+        sum(share * in_phases(study)[name]["mean_speed"].value for name, share in (("flood", 0.75), ("ebb", 0.25)))
+    )
+
+
+def test_what_the_main_phase_does_not_show_is_told(cycling):
+    """The flood is as it was; the ebb comes alive."""
+    before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    after = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
+    comparison = compare(before, after)
+    assert of(comparison.differences, "dead_fraction").verdict == "better"
+    assert of(comparison.phases["ebb"], "dead_fraction").verdict == "better"
+    assert of(comparison.phases["flood"], "dead_fraction").verdict == "the same"
+    assert "less dead water over the cycle" in comparison.title
+    assert "over the cycle" in comparison.reasons[0]
+    assert comparison.reasons[1] == "No pocket is surely gone in the phase flood."
+
+
+def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
+    before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
+    after = cycling(("flood", 3 * HOUR, lambda x, y, z: np.full_like(x, 0.1)), ("ebb", HOUR, right_dead))
+    comparison = compare(before, after)
+    assert of(comparison.differences, "dead_fraction").verdict == "better"
+    better, worse = comparison.title.split("; worse: ")
+    assert better == "Better: less dead water and more bed where detritus is kept moving over the cycle"
+    assert "more dead water in the phase ebb" in worse
+    assert "more dead water (0 % before, 50 % after)" in comparison.reasons[2]
+    assert "in the phase ebb" in comparison.reasons[2]
+
+
+def test_water_that_every_phase_leaves_dead_is_a_figure_of_its_own(cycling, make, scene):
+    """Against a tank without phases, whose dead water is always dead: the halves take turns to be so."""
+    steady = make.study(scene, left_dead)
+    turns = cycling(("flood", HOUR, left_dead), ("ebb", HOUR, right_dead))
+    comparison = compare(steady, turns)
+    found = of(comparison.differences, "always_dead_fraction")
+    assert (found.before, found.after) == (steady.measures.dead_fraction, 0.0)
+    assert found.verdict == "better"
+    assert not comparison.phases
+    assert "always_dead_fraction" not in {each.name for each in compare(steady, steady).differences}
+
+
+def test_rest_is_no_noise(cycling):
+    """Of water at rest no average decides anything: it is wholly dead before, and in part dead after."""
+    before = cycling(("flood", 3 * HOUR, left_dead), ("night", HOUR, None))
+    after = cycling(("flood", 3 * HOUR, left_dead), ("night", HOUR, left_dead))
+    for pair, verdict in (((before, before), "the same"), ((before, after), "better"), ((after, before), "worse")):
+        assert of(compare(*pair).phases["night"], "dead_fraction").verdict == verdict
+
+
+def test_each_phase_has_a_table_and_numbers(cycling):
+    study = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    comparison = compare(study, study)
+    assert comparison.title == "Too close to call"
+    titles = [table.title for table in comparison_tables(comparison)]
+    assert titles[:3] == ["What differs", "What differs in the phase flood", "What differs in the phase ebb"]
+    assert titles[3] == "What becomes of the pockets, phase flood"
+    labels = [row[1] for row in comparison_tables(comparison)[0].rows]
+    assert labels[:2] == ["dead water, over the cycle", "water that is dead in every phase"]
+    assert "holes drilled" in labels
+    numbers = comparison_numbers(comparison)
+    assert set(numbers["phases"]) == {"flood", "ebb"}
+    assert numbers["differences"][0]["when"] == "over the cycle"
+
+
+def test_cautions_say_what_is_of_one_phase_and_what_phases_differ(cycling, make, scene):
+    study = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    other = cycling(("flood", 2 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    alike, unlike = (" ".join(map(str, compare(study, each).cautions)) for each in (study, other))
+    assert "pictures of the water are of the phase flood only" in alike
+    assert "different phases" not in alike
+    assert "different phases" in unlike
+    steady = make.study(scene, left_dead)
+    assert "phase" not in " ".join(map(str, compare(steady, steady).cautions))
