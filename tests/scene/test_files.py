@@ -1,7 +1,6 @@
 """Faults of the scene file as a file, and of the meshes and curves that it names."""
 
 import struct
-from time import perf_counter
 
 import pytest
 import trimesh
@@ -150,10 +149,7 @@ def test_a_missing_pump_curve(scene_file, refused):
 
 
 def test_ten_thousand_rocks_are_read(scene_file):
-    """Read in two to three seconds on a machine of its own; five times that on a busy one."""
+    """In seconds; a reader whose time grew with the square of their number would not come to an end here."""
     pebble = {"shape": "box", "centre": ["900 mm", "100 mm", "60 mm"], "size": ["5 mm", "1/4 in", "5 mm"]}
     rocks = [pebble | {"name": f"pebble {number}"} for number in range(10_000)]
-    file = scene_file({"rock": rocks})
-    started = perf_counter()
-    assert len(read_scene(file).rocks) == 10_000
-    assert perf_counter() - started < 15
+    assert len(read_scene(scene_file({"rock": rocks})).rocks) == 10_000
