@@ -1,13 +1,34 @@
 """What was changed from one scene to the next, in plain words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import acos, degrees, dist
 
 from flowviz.assess.words import named, percent
-from flowviz.scene.model import Intake, Outlet, Pump, Scene, Vector
-from flowviz.units import shown
+from flowviz.scene.model import Bar, Coral, Intake, Limits, Outlet, Phase, Pump, Rock, Scene, Site, Strainer, Vector
+from flowviz.units import System, shown
 
+LIMITS = {  # by the name of a limit
+    "dead": "limit of dead water",
+    "over": "limit of over-strong water",
+    "settle": "limit below which detritus settles",
+    "stir": "limit above which detritus is kept moving",
+}
+SITE = {  # by the name of what the site has
+    "altitude": "altitude",
+    "room": "floor area",
+    "price": "price of electricity",
+    "chiller": "chiller",
+    "siphon_break": "siphon break",
+}
+REST = {  # what is told without going into it, by its name in the scene
+    "tank": ("tank", "differs"),
+    "water": ("water", "differs"),
+    "sand": ("sand", "differs"),
+    "pipes": ("pipes", "differ"),
+    "junctions": ("junctions", "differ"),
+    "measured": ("measured points", "differ"),
+}
 MOVED = 1e-3  # less is not told [m]
 TURNED = 1.0  # less is not told [°]
 DIGITS = 3  # of a length in a sentence
@@ -31,26 +52,42 @@ def changes(before: Scene, after: Scene) -> tuple[Change, ...]:
         *openings(before.outlets, after.outlets, after),
         *openings(before.intakes, after.intakes, after),
         *pumps(before.pumps, after.pumps),
-        *things("rock", before.rocks, after.rocks),
-        *things("coral", before.corals, after.corals),
+        *phases(before.phases, after.phases, after.show),
+        *rocks(before, after),
+        *corals(before.corals, after.corals, after.show),
+        *things(before.animals, after.animals, lambda old, new: ["differs (animal)"]),
+        *limits(before.limits, after.limits, after.show),
+        *site(before.site, after.site),
         *rest(before, after),
     )
 
 
-def openings(before: Sequence[Outlet | Intake], after: Sequence[Outlet | Intake], scene: Scene) -> Iterator[Change]:
-    """What was done to outlets or intakes."""
+def things(before: Sequence, after: Sequence, words: Callable[[object, object], Sequence[str]]) -> Iterator[Change]:
+    """Things with names that were added, left out or changed; words says how the second differs from the first."""
     old, new = ({each.name: each for each in side} for side in (before, after))
-    yield from added_and_removed(old, new)
-    for name in (name for name in old if name in new):
-        words = [*moved(old[name].centre, new[name].centre, scene), *remade(old[name], new[name], scene)]
-        if words:
-            yield Change(name, " and ".join(words))
-
-
-def added_and_removed(old: dict, new: dict) -> Iterator[Change]:
-    """Names that only one of two layouts has."""
     yield from (Change(name, "is left out") for name in old if name not in new)
     yield from (Change(name, "is added") for name in new if name not in old)
+    for name in (name for name in old if name in new and old[name] != new[name]):
+        told = words(old[name], new[name])
+        if told:
+            yield Change(name, " and ".join(told))
+
+
+def openings(before: Sequence[Outlet | Intake], after: Sequence[Outlet | Intake], scene: Scene) -> Iterator[Change]:
+    """What was done to outlets or intakes."""
+
+    def words(old: Outlet | Intake, new: Outlet | Intake) -> list[str]:
+        told = [*moved(old.centre, new.centre, scene), *remade(old, new, scene)]
+        return told or (["is described otherwise"] if told_of(old) != told_of(new) else [])
+
+    yield from things(before, after, words)
+
+
+def told_of(opening: Outlet | Intake) -> Outlet | Intake:
+    """An opening but for its place and the way it faces, of which hardly anything is nothing."""
+    still = (0.0, 0.0, 0.0)
+    turned = replace(opening, centre=still, normal=still)
+    return replace(turned, direction=still) if isinstance(turned, Outlet) else turned
 
 
 def moved(old: Vector, new: Vector, scene: Scene) -> Iterator[str]:
@@ -70,6 +107,49 @@ def remade(old: Outlet | Intake, new: Outlet | Intake, scene: Scene) -> Iterator
         yield f"opens {new.aperture.area / old.aperture.area:.2g} times as wide"
     if old.flow != new.flow and new.flow is not None:
         yield f"is given {shown(new.flow, 'flow', scene.show)}"
+    if old.panel != new.panel:
+        yield f"goes {f'through the panel {new.panel}' if new.panel else 'over the rim'}"
+    if old.hole != new.hole and new.hole is not None:
+        yield f"is drilled {shown(new.hole, 'length', scene.show, DIGITS)}"
+    fitted = blown_through if isinstance(old, Outlet) else screened
+    yield from fitted(old, new, scene.show)
+
+
+def blown_through(old: Outlet, new: Outlet, system: System) -> Iterator[str]:
+    """What was done to the mouth of an outlet."""
+    if old.nozzle != new.nozzle:
+        yield f"has {'no nozzle' if new.nozzle is None else f'a nozzle (coefficient {new.nozzle:g})'} now"
+    if old.bar != new.bar:
+        yield "has no spray bar now" if new.bar is None else bar_words(new.bar, system)
+
+
+def bar_words(bar: Bar, system: System) -> str:
+    """A spray bar that is new."""
+    length, hole = (shown(each, "length", system, DIGITS) for each in (bar.length, bar.hole))
+    return f"has a spray bar of {length} with {bar.holes} holes of {hole} now"
+
+
+def screened(old: Intake, new: Intake, system: System) -> Iterator[str]:
+    """What was done to the mouth of an intake."""
+    if old.edge != new.edge:
+        rounded = f"an edge rounded to {shown(new.edge, 'length', system, DIGITS)}" if new.edge else "a sharp edge"
+        yield f"has {rounded} now"
+    if old.strainer != new.strainer:
+        yield strainer_words(old.strainer, new.strainer, system)
+
+
+def strainer_words(old: Strainer | None, new: Strainer | None, system: System) -> str:
+    """What was done to a strainer."""
+    if old is None or new is None:
+        return "gets a strainer" if new else "loses its strainer"
+    parts = [f"{new.shape}, not {old.shape}"] if new.shape != old.shape else []
+    if new.open_area != old.open_area:
+        parts.append(f"{percent(new.open_area)} open, not {percent(old.open_area)}")
+    for name, word in (("diameter", "wide"), ("length", "long"), ("slot", "slots")):
+        then, now = (shown(getattr(each, name), "length", system, DIGITS) for each in (old, new))
+        if now != then:
+            parts.append(f"slots of {now}, not {then}" if name == "slot" else f"{now} {word}, not {then}")
+    return f"has another strainer ({'; '.join(parts)})" if parts else "has another strainer"
 
 
 def angle_between(old: Outlet | Intake, new: Outlet | Intake) -> float:
@@ -81,29 +161,75 @@ def angle_between(old: Outlet | Intake, new: Outlet | Intake) -> float:
 
 def pumps(before: Sequence[Pump], after: Sequence[Pump]) -> Iterator[Change]:
     """What was done to the pumps."""
-    old, new = ({each.name: each for each in side} for side in (before, after))
-    yield from added_and_removed(old, new)
-    for name in (name for name in old if name in new):
-        if old[name].speed != new[name].speed:
-            yield Change(name, f"runs at {percent(new[name].speed)} of its speed, not {percent(old[name].speed)}")
-        if replace(old[name], speed=new[name].speed) != new[name]:
-            yield Change(name, "has another data sheet")
+
+    def words(old: Pump, new: Pump) -> Iterator[str]:
+        if old.speed != new.speed:
+            yield f"runs at {percent(new.speed)} of its speed, not {percent(old.speed)}"
+        if replace(old, speed=new.speed) != new:
+            yield "has another data sheet"
+
+    yield from things(before, after, lambda old, new: list(words(old, new)))
 
 
-def things(noun: str, before: Sequence, after: Sequence) -> Iterator[Change]:
-    """Rocks or corals that were added, left out or moved."""
-    old, new = ({each.name: outline(each) for each in side} for side in (before, after))
-    yield from added_and_removed(old, new)
-    yield from (Change(name, f"stands otherwise ({noun})") for name in old if name in new and old[name] != new[name])
+def phases(before: Sequence[Phase], after: Sequence[Phase], system: System) -> Iterator[Change]:
+    """What was done to the phases of the cycle."""
+
+    def words(old: Phase, new: Phase) -> Iterator[str]:
+        if old.time != new.time:
+            yield f"lasts {shown(new.time, 'time', system)}, not {shown(old.time, 'time', system)}"
+        if (old.speeds, old.valves) != (new.speeds, new.valves):
+            yield "has its pumps or valves otherwise"
+
+    for change in things(before, after, lambda old, new: list(words(old, new))):
+        yield replace(change, thing=f"phase {change.thing}")
+    names = [[each.name for each in side] for side in (before, after)]
+    if names[0] != names[1] and sorted(names[0]) == sorted(names[1]):
+        yield Change("phases", "follow each other otherwise")
 
 
-def outline(thing: object) -> object:
-    """What tells whether a rock or a group of corals is as it was."""
-    return thing if not hasattr(thing, "solid") else (thing.solid.bounds, round(thing.solid.volume, 9), thing.heap)
+def rocks(before: Scene, after: Scene) -> Iterator[Change]:
+    """What was done to the rocks."""
+    yield from things(
+        before.rocks,
+        after.rocks,
+        lambda old, new: ["stands otherwise (rock)"] if outline(old) != outline(new) else [],
+    )
+
+
+def outline(rock: Rock) -> object:
+    """What tells whether a rock is as it was."""
+    return rock.solid.bounds, round(rock.solid.volume, 9), rock.heap
+
+
+def corals(before: Sequence[Coral], after: Sequence[Coral], system: System) -> Iterator[Change]:
+    """What was done to the groups of corals."""
+
+    def words(old: Coral, new: Coral) -> Iterator[str]:
+        if (old.centre, old.size) != (new.centre, new.size):
+            yield "stands otherwise (coral)"
+        if old.speed != new.speed:
+            yield f"wants {' to '.join(shown(speed, 'speed', system) for speed in new.speed)}"
+
+    yield from things(before, after, lambda old, new: list(words(old, new)))
+
+
+def limits(before: Limits, after: Limits, system: System) -> Iterator[Change]:
+    """Which limits of good water were set otherwise."""
+    for name, thing in LIMITS.items():
+        then, now = (getattr(each, name) for each in (before, after))
+        if then != now:
+            yield Change(thing, f"is {shown(now, 'speed', system)}, not {shown(then, 'speed', system)}")
+
+
+def site(before: Site, after: Site) -> Iterator[Change]:
+    """In what the places differ where the tanks stand."""
+    found = [words for name, words in SITE.items() if getattr(before, name) != getattr(after, name)]
+    if found:
+        yield Change("site", f"differs ({', '.join(found)})")
 
 
 def rest(before: Scene, after: Scene) -> Iterator[Change]:
     """What is told without going into it."""
-    for name, words in (("pipes", "differ"), ("tank", "differs"), ("water", "differs"), ("sand", "differs")):
+    for name, (thing, words) in REST.items():
         if getattr(before, name) != getattr(after, name):
-            yield Change(name, words)
+            yield Change(thing, words)

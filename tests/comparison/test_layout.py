@@ -1,11 +1,23 @@
 """What was changed from one scene to the next, in words."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 
-from flowviz.comparison.layout import changes
-from flowviz.scene.model import Heap, Pump
+from flowviz.comparison.layout import LIMITS, REST, SITE, changes
+from flowviz.scene.model import (
+    Animal,
+    Bar,
+    Heap,
+    Junction,
+    Limits,
+    Measured,
+    Phase,
+    Pump,
+    Scene,
+    Site,
+    Strainer,
+)
 from flowviz.shapes.solids import Box
 
 
@@ -66,3 +78,88 @@ def test_a_slower_pump_is_told(scene):
     slower = replace(pump, speed=0.8)
     found = told(replace(scene, pumps=(pump,)), replace(scene, pumps=(slower,)))
     assert found == ["the loop pump runs at 80 % of its speed, not 100 %"]
+
+
+def test_a_coral_that_wants_another_current_is_told(scene):
+    other = replace(scene.corals[0], speed=(0.1, 0.2))
+    assert told(scene, replace(scene, corals=(other,))) == ["the crest wants 10 cm/s to 20 cm/s"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"nozzle": 0.95}, "has a nozzle (coefficient 0.95) now"),
+        ({"bar": Bar(0.6, 0.025, 12, 0.008)}, "has a spray bar of 600 mm with 12 holes of 8 mm now"),
+        ({"panel": None}, "goes over the rim"),
+        ({"hole": 0.07}, "is drilled 70 mm"),
+        ({"fitted": 2020}, "is described otherwise"),
+    ],
+)
+def test_what_is_fitted_to_an_outlet_is_told(scene, changed, words):
+    assert told(scene, outlet(scene, **changed)) == [f"the left jet {words}"]
+
+
+STRAINER = Strainer("flat", 0.18, 0.0, 0.35, 0.004)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "words"),
+    [
+        ({}, {"strainer": STRAINER}, "gets a strainer"),
+        ({"strainer": STRAINER}, {}, "loses its strainer"),
+        (
+            {"strainer": STRAINER},
+            {"strainer": replace(STRAINER, slot=0.003, open_area=0.25)},
+            "has another strainer (25 % open, not 35 %; slots of 3 mm, not 4 mm)",
+        ),
+        (
+            {"strainer": STRAINER},
+            {"strainer": replace(STRAINER, shape="basket", diameter=0.1, length=0.2)},
+            "has another strainer (basket, not flat; 100 mm wide, not 180 mm; 200 mm long, not 0 mm)",
+        ),
+        ({}, {"edge": 0.005}, "has an edge rounded to 5 mm now"),
+        ({"edge": 0.005}, {}, "has a sharp edge now"),
+    ],
+)
+def test_what_is_fitted_to_an_intake_is_told(scene, before, after, words):
+    pair = [replace(scene, intakes=(replace(scene.intakes[0], **fitted),)) for fitted in (before, after)]
+    assert told(*pair) == [f"the right low {words}"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"site": Site(altitude=300.0, price=0.3)}, "the site differs (altitude, price of electricity)"),
+        ({"limits": Limits(0.02, 0.5)}, "the limit of dead water is 2 cm/s, not 3 cm/s"),
+        ({"animals": (Animal("goby", 0.06, 0.01, 0.2),)}, "the goby is added"),
+        ({"phases": (Phase("flood", 600.0, {}, {}),)}, "the phase flood is added"),
+        ({"junctions": (Junction("fork", "tee", ("a", "b")),)}, "the junctions differ"),
+        ({"measured": (Measured("spot", (0.1, 0.1, 0.1), 0.1, 0.0),)}, "the measured points differ"),
+        ({"sand": None}, "the sand differs"),
+    ],
+)
+def test_what_belongs_to_the_whole_tank_is_told(scene, changed, words):
+    assert told(scene, replace(scene, **changed)) == [words]
+
+
+def test_an_animal_that_swims_otherwise_is_told(scene):
+    goby = Animal("goby", 0.06, 0.01, 0.2)
+    pair = [replace(scene, animals=(replace(goby, speed=speed),)) for speed in (0.2, 0.3)]
+    assert told(*pair) == ["the goby differs (animal)"]
+
+
+def test_what_phases_do_otherwise_is_told(scene):
+    flood, ebb = Phase("flood", 600.0, {"pump": 1.0}, {}), Phase("ebb", 600.0, {"pump": 0.5}, {})
+    before = replace(scene, phases=(flood, ebb))
+    slower = replace(before, phases=(flood, replace(ebb, speeds={"pump": 0.4}, time=300.0)))
+    assert told(before, slower) == ["the phase ebb lasts 5 min, not 10 min and has its pumps or valves otherwise"]
+    assert told(before, replace(before, phases=(ebb, flood))) == ["the phases follow each other otherwise"]
+
+
+def test_nothing_of_a_scene_is_left_out():
+    """What is not told belongs to the file, not to the tank."""
+    untold = {"title", "show", "cautions", "source"}
+    apart = {"outlets", "intakes", "pumps", "phases", "rocks", "corals", "animals", "limits", "site"}
+    assert {each.name for each in fields(Scene)} == untold | apart | set(REST)
+    assert {each.name for each in fields(Limits)} == set(LIMITS)
+    assert {each.name for each in fields(Site)} == set(SITE)
