@@ -115,6 +115,17 @@ def test_bad_input_is_one_line_and_status_2(call, words, told):
     assert outcome.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize("words", [("check",), ("run", "-o", "out"), ("compare", FIRST, "-o", "out")])
+def test_a_fault_of_the_loop_names_its_scene_once(call, tmp_path, monkeypatch, words):
+    monkeypatch.chdir(tmp_path)
+    sound = (SCENES / "raceway.toml").read_text(encoding="utf-8")
+    Path("wrong.toml").write_text(sound.replace('"elbow 90" = 3', '"ellbow 90" = 3'), encoding="utf-8")
+    command, *others = words
+    outcome = call(command, "wrong.toml", *others)
+    assert (outcome.exit_code, outcome.stderr.count("wrong.toml")) == (2, 1)
+    assert outcome.stderr.startswith('flowviz: wrong.toml: pipe "manifold" to "left jet": no fitting is called')
+
+
 @pytest.mark.parametrize(
     ("fault", "status"),
     [

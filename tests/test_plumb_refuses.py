@@ -77,3 +77,5 @@ def test_refused_in_one_line(tmp_path, name):
     assert (outcome.exit_code, outcome.stdout) == (2, "")
     assert told in outcome.stderr
     assert len(outcome.stderr.splitlines()) == 1
+    assert outcome.stderr.startswith(f"flowviz: {scene}: ")
+    assert outcome.stderr.count(str(scene)) == 1

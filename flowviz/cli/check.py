@@ -5,7 +5,7 @@ from dataclasses import asdict
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, json_option, scene_argument
+from flowviz.cli.options import cell_edge, cell_option, faults_of, json_option, scene_argument
 from flowviz.cli.words import Words, print_cautions, print_json
 from flowviz.units import shown
 
@@ -22,11 +22,13 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     from flowviz.scene.file import read_scene
 
     scene = read_scene(scene_file)
-    if scene.pipes:
-        network(scene)
-    for phase in scene.phases:
-        check_phase(scene, phase)
-    grid = voxelise(scene, cell_edge(cell))
+    edge = cell_edge(cell)
+    with faults_of(scene_file):
+        if scene.pipes:
+            network(scene)
+        for phase in scene.phases:
+            check_phase(scene, phase)
+        grid = voxelise(scene, edge)
     if as_json:
         print_json(
             {

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
+from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.report import WHAT, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
@@ -56,18 +56,17 @@ def compare(
     What a change brings, what it costs and why, as far as that is more than noise. A FOLDER that run has written is not
     computed anew. No scene file is changed.
     """
-    from flowviz.comparison.enough import MARCHES
-    from flowviz.study import Settings
+    from flowviz.comparison.enough import settings_of
 
-    settings = Settings(detail, cell_edge(cell), marches=marches or MARCHES[detail])
-    way = way_of(sources, move, target, steps)
+    edge, way = cell_edge(cell), way_of(sources, move, target, steps)
+    settings = [settings_of(number, detail, edge, marches) for number in range(way.steps if way else len(sources))]
     if way is None:
         compare_layouts(sources, folder, settings, as_json)
     else:
         follow(sources[0], folder, settings, way, as_json)
 
 
-def compare_layouts(sources: Sequence[str], folder: str, settings: "Settings", as_json: bool) -> None:
+def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Settings"], as_json: bool) -> None:
     """Each layout against the first."""
     from flowviz.comparison import compare
     from flowviz.comparison.numbers import comparison_numbers
@@ -76,7 +75,8 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: "Settings", a
     if len(sources) < 2:
         raise InputError("compare", "there is one layout only", "Name two or more, or one with --move and --to")
     with fresh_folder(folder) as fresh, progress_bar() as progress:
-        studies = [layout(source, settings, number, fresh, progress) for number, source in enumerate(sources)]
+        asked = enumerate(zip(sources, settings, strict=True))
+        studies = [layout(source, own, number, fresh, progress) for number, (source, own) in asked]
         progress(Stage("comparing"))
         comparisons = [compare(studies[0], other) for other in studies[1:]]
         progress(Stage("drawing"))
@@ -94,10 +94,10 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: "Settings", a
 
 
 def layout(source: str, settings: "Settings", number: int, fresh: Path, progress: Listener) -> "Study":
-    """The study of a layout, kept in the folder if it was computed now; each with a disturbance of its own."""
+    """The study of a layout, kept in the folder if it was computed now."""
     from flowviz.store import write_study
 
-    study = study_of(source, replace(settings, seed=number * settings.marches), progress)
+    study = study_of(source, settings, progress)
     if not Path(source).is_dir():
         own = fresh / f"layout-{number + 1}"
         own.mkdir()
@@ -145,7 +145,7 @@ def print_comparison(words: Words, comparison: "Comparison") -> None:
     print_tables(words, comparison_tables(comparison))
 
 
-def follow(source: str, folder: str, settings: "Settings", way: "Way", as_json: bool) -> None:
+def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way", as_json: bool) -> None:
     """One opening on its way to another place."""
     from flowviz.comparison.course import course
     from flowviz.comparison.numbers import course_numbers
@@ -158,11 +158,8 @@ def follow(source: str, folder: str, settings: "Settings", way: "Way", as_json: 
 
     shares = [step / (way.steps - 1) for step in range(way.steps)]
     scenes = [read_moved(source, way.opening, way.target, share) for share in shares]
-    with fresh_folder(folder) as fresh, progress_bar() as progress:
-        studies = [
-            run(scene, replace(settings, seed=number * settings.marches), progress)
-            for number, scene in enumerate(scenes)
-        ]
+    with fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(source):
+        studies = [run(scene, own, progress) for scene, own in zip(scenes, settings, strict=True)]
         found = course(studies, way.opening)
         progress(Stage("drawing"))
         picture = write(course_view(found), "course", fresh, "png")

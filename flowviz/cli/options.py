@@ -1,10 +1,12 @@
 """What several commands take."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from math import isfinite
 
 import click
 
-from flowviz.errors import InputError
+from flowviz.errors import ConvergenceError, InputError
 from flowviz.units import QuantityError, to_si
 
 scene_argument = click.argument("scene_file", metavar="SCENE")
@@ -26,3 +28,12 @@ def cell_edge(written: str | None) -> float | None:
     if not (isfinite(edge) and edge > 0):
         raise InputError("--cell", f"a cell cannot be {written} wide", "Write a length above zero, such as '20 mm'")
     return edge
+
+
+@contextmanager
+def faults_of(scene_file: str) -> Iterator[None]:
+    """Name the file before faults that a scene shows only once it is computed; those that reading shows name it."""
+    try:
+        yield
+    except (InputError, ConvergenceError) as fault:
+        raise type(fault)(f"{scene_file}: {fault.where}", fault.fault, fault.remedy) from fault

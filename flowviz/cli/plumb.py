@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import json_option, scene_argument
+from flowviz.cli.options import faults_of, json_option, scene_argument
 from flowviz.cli.shopping import Answer, priced_parts, tried_pumps
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.folder import check_folder
@@ -44,8 +44,9 @@ def plumb(
     from flowviz.tables import dossier_tables, loop_tables
 
     scene = read_scene(scene_file)
-    told = dossier(scene)
-    more = [in_phases(scene)] if scene.phases else []
+    with faults_of(scene_file):
+        told = dossier(scene)
+        more = [in_phases(scene)] if scene.phases else []
     if pumps_file is not None:
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:

@@ -1,7 +1,7 @@
 """flowviz report: the page that is handed over."""
 
 from contextlib import ExitStack
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
+from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json
 from flowviz.progress import Listener, Stage
@@ -43,7 +43,7 @@ def report(
 ) -> None:
     """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
     from flowviz.comparison import compare
-    from flowviz.comparison.enough import MARCHES
+    from flowviz.comparison.enough import settings_of
     from flowviz.report.files import check_file
     from flowviz.report.pdf import find_printer, print_page
     from flowviz.report.write import write_with_figures
@@ -52,11 +52,12 @@ def report(
 
     check_file(file)
     printer = find_printer() if pdf else None
-    settings = Settings(detail, cell_edge(cell), marches=MARCHES[detail] if against else 1)
+    edge = cell_edge(cell)
+    settings = settings_of(1, detail, edge) if against else Settings(detail, edge)
     with ExitStack() as stack:
         folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
         progress = stack.enter_context(progress_bar())
-        before = study_of(against, replace(settings, seed=settings.marches), progress) if against else None
+        before = study_of(against, settings_of(0, detail, edge), progress) if against else None
         study = study_of(source, settings, progress)
         held = compare(before, study) if before else None
         progress(Stage("drawing"))
@@ -96,4 +97,6 @@ def study_of(source: str, settings: "Settings", progress: Listener) -> "Study":
     if Path(source).is_dir():
         progress(Stage("reading"))
         return read_study(source)
-    return run(read_scene(source), settings, progress)
+    scene = read_scene(source)
+    with faults_of(source):
+        return run(scene, settings, progress)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option, scene_argument
+from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option, scene_argument
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.errors import ConvergenceError, InputError
@@ -47,7 +47,7 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
     checkpoint = Checkpoint(folder, scene, settings)
     if resume:
         take_up(checkpoint, detail)
-    with going_on(checkpoint), fresh_folder(folder) as fresh, progress_bar() as progress:
+    with going_on(checkpoint), fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(scene_file):
         study = run(scene, settings, progress, checkpoint)
         progress(Stage("drawing"))
         write_study(study, fresh)
