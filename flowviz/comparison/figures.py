@@ -65,6 +65,7 @@ def moving(study: Study) -> Mapping[str, Figure]:
             *bed({name: getattr(measures.bed, name) for name in BED}, measures.bed.uncertainty, study),
             *renewal(study),
             *loop(study.loop, scene),
+            *strainers(study.loop, scene),
         )
     )
 
@@ -100,6 +101,7 @@ def phase_figures(moment: Moment, study: Study) -> Named:
         *corals(found.corals),
         *bed(found.shares, found.uncertainty, study),
         *loop(moment.loop, scene),
+        *strainers(moment.loop, scene),
     ):
         yield name, replace(each, half_width=EXACT, least=EXACT) if moment.way == "at rest" else each
 
@@ -177,6 +179,15 @@ def loop(found: Loop, scene: Scene) -> Named:
         yield f"{pump}/head", Figure("the loop", f"head of {pump}", "head", None, duty.head)
         if duty.power is not None:
             yield f"{pump}/power", Figure("the loop", f"power of {pump}", "power", "less", duty.power)
+
+
+def strainers(found: Loop, scene: Scene) -> Named:
+    """How fast the water goes through each strainer."""
+    for intake in scene.intakes:
+        if intake.strainer and intake.name in found.intakes:
+            label = f"speed through the strainer of {intake.name}"
+            speed = found.intakes[intake.name].screen_speed
+            yield f"{intake.name}/screen_speed", Figure("the loop", label, "speed", "less", speed)
 
 
 def holes(study: Study) -> Named:
