@@ -106,19 +106,14 @@ def _way_to(outlet: str, loop: Loop) -> tuple[int, ...]:
     """Numbers of the pipes from an intake to an outlet, each upstream one the fullest that feeds the next."""
     way: tuple[int, ...] = ()
     place = outlet
-    while feeding := [i for i, pipe in enumerate(loop.pipes) if i not in way and pipe.flow and _ends(pipe)[1] == place]:
+    while feeding := [i for i, pipe in enumerate(loop.pipes) if i not in way and pipe.flow and pipe.goes_to == place]:
         fullest = max(feeding, key=lambda i: abs(loop.pipes[i].flow))
-        way, place = (fullest, *way), _ends(loop.pipes[fullest])[0]
+        way, place = (fullest, *way), loop.pipes[fullest].comes_from
     return way
 
 
-def _ends(pipe: PipeFlow) -> tuple[str, str]:
-    """Where the water in a pipe comes from and goes to."""
-    return (pipe.start, pipe.end) if pipe.flow >= 0 else (pipe.end, pipe.start)
-
-
 def _grade_line(scene: Scene, loop: Loop, outlet: str, way: tuple[int, ...]) -> GradeLine:
-    intake = _ends(loop.pipes[way[0]])[0]
+    intake = loop.pipes[way[0]].comes_from
     stations = [Station("the tank", "the tank", 0.0, 0.0)]
     for name, where, loss, length in _steps(scene, loop, intake, outlet, way):
         stations.append(Station(name, where, stations[-1].distance + length, stations[-1].head - loss))
@@ -133,7 +128,7 @@ def _steps(
     yield from ((part, _opening_name(intake, loop), loss, 0.0) for part, loss in openings[intake].losses.items())
     for number in way:
         pipe = loop.pipes[number]
-        start = _ends(pipe)[0]
+        start = pipe.comes_from
         if start in loop.pumps:
             yield start, f'pump "{start}"', -loop.pumps[start].head, 0.0
         for part, loss in in_flow(pipe).items():

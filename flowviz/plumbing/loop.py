@@ -43,6 +43,16 @@ class PipeFlow:
     tees: Mapping[str, float]  # head lost [m] in the tees at its ends, by their names; negative where a tee gives head
 
     @property
+    def comes_from(self) -> str:
+        """The end that its water enters by."""
+        return self.start if self.flow >= 0 else self.end
+
+    @property
+    def goes_to(self) -> str:
+        """The end that its water leaves by."""
+        return self.end if self.flow >= 0 else self.start
+
+    @property
     def loss(self) -> float:
         """Head lost from start to end [m]."""
         return self.friction + sum(self.fittings.values()) + sum(self.tees.values())

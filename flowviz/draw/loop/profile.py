@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from flowviz.draw.loop.ranks import with_the_water
 from flowviz.plumbing.grade import GradeLine
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.laws import velocity_head
@@ -67,7 +66,7 @@ def profile(scene: Scene, loop: Loop, line: GradeLine) -> Profile:
     place = line.intake
     places, distances = [place], [0.0]
     for number in line.pipes:
-        places.append(with_the_water(loop.pipes[number])[1])
+        places.append(loop.pipes[number].goes_to)
         distances.append(distances[-1] + scene.pipes[number].length)
     level = tuple(high[place] - scene.tank.depth for place in places)
     return Profile(line, tuple(places), tuple(distances), level, tuple(_drops(line)))

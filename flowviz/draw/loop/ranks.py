@@ -39,26 +39,21 @@ def rows_and_climbs(scene: Scene, loop: Loop) -> tuple[Mapping[Vertex, int], tup
     return rows, climbs
 
 
-def with_the_water(pipe: PipeFlow) -> tuple[str, str]:
-    """Where the water in a pipe comes from and goes to."""
-    return (pipe.start, pipe.end) if pipe.flow >= 0 else (pipe.end, pipe.start)
-
-
 def _behind(scene: Scene, loop: Loop) -> set[str]:
     """Places that water gets to from a pump, the pumps among them."""
     openings = {opening.name for opening in scene.openings}
     found = {pump.name for pump in scene.pumps}
     edge = set(found)
     while edge:
-        ways = (with_the_water(pipe) for pipe in loop.pipes)
-        edge = {end for start, end in ways if start in edge and end not in found and end not in openings}
+        ahead = {pipe.goes_to for pipe in loop.pipes if pipe.comes_from in edge}
+        edge = ahead - found - openings
         found |= edge
     return found
 
 
 def _lower_and_upper(pipe: PipeFlow, openings: set[str], behind: set[str]) -> tuple[str, str]:
     """A pipe's ends: what lies nearer to the pump, along the water or against it, below; openings always above."""
-    start, end = with_the_water(pipe)
+    start, end = pipe.comes_from, pipe.goes_to
     if start in openings or end in openings:
         return (end, start) if start in openings else (start, end)
     return (start, end) if start in behind else (end, start)
@@ -110,5 +105,5 @@ def _climb(number: int, ends: tuple[str, str], layers: Mapping[str, int], pipe: 
     lower, upper = ends
     between = range(2 * layers[lower] + 1, 2 * layers[upper])
     passed = tuple((number, row) for row in between) or ((number, 2 * layers[lower] - 1),)
-    suction = with_the_water(pipe)[0] == upper
+    suction = pipe.comes_from == upper
     return Climb(number, (lower, *passed, upper), passed[-1], suction, lower in pumps)
