@@ -7,7 +7,9 @@ import pytest
 from click.testing import CliRunner
 
 from flowviz.cli import main
+from flowviz.comparison.enough import MARCHES, settings_of
 from flowviz.store import read_study
+from flowviz.study import Settings
 
 FIRST = Path(__file__).parents[2] / "scenes" / "first.toml"
 QUICK = ("--marches", "2")
@@ -102,3 +104,24 @@ def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):
     assert told in outcome.stderr
     assert outcome.stderr.count("\n") == 1
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.slow
+def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
+    """Both compute the layout before with the same chance, and the later one with another."""
+    (tmp_path / "one").mkdir()
+    (tmp_path / "other").mkdir()
+    before, after = scene_in(tmp_path / "one"), scene_in(tmp_path / "other", {"outlet.0.bore": "25 mm"})
+    compared = json.loads(call(before, after, "-o", tmp_path / "out", "--json").stdout)[0]
+    words = ["report", str(after), "--against", str(before), "-o", str(tmp_path / "page.html"), "--json"]
+    reported = json.loads(CliRunner().invoke(main, words, prog_name="flowviz").stdout)
+    assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3]]
+
+
+def test_no_two_layouts_are_marched_by_the_same_chance():
+    chances = [
+        range(settings.seed, settings.seed + settings.marches)
+        for settings in (settings_of(number, "coarse") for number in range(3))
+    ]
+    assert [list(each)[:: MARCHES["coarse"] - 1] for each in chances] == [[0, 7], [8, 15], [16, 23]]
+    assert settings_of(2, "fine", 0.02, 3) == Settings("fine", 0.02, seed=6, marches=3)
