@@ -24,6 +24,7 @@ from flowviz.scene.model import Bore, Coral, Intake, Limits, Outlet, Rock, Sand,
 from flowviz.shapes.plans import rectangle
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings, Study
+from flowviz.tables import study_tables
 
 Rows = list[dict[str, str]]
 Speeds = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # coordinates of cells to speed, all in SI
@@ -43,6 +44,18 @@ def published() -> Callable[[str], Rows]:
         return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
 
     return read
+
+
+@pytest.fixture(scope="session")
+def rows() -> Callable[[Study, str], dict[str, tuple[str, ...]]]:
+    """Gives the rows of a study's table whose title begins so, by their first cell."""
+
+    def find(study: Study, title: str) -> dict[str, tuple[str, ...]]:
+        (table,) = (table for table in study_tables(study) if table.title.startswith(title))
+        assert all(len(row) == len(table.columns) for row in table.rows)
+        return {row[0]: row[1:] for row in table.rows}
+
+    return find
 
 
 @pytest.fixture(scope="session")

@@ -24,7 +24,6 @@ from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase
 from flowviz.store import fresh_folder, read_study, summary, write_study
 from flowviz.study import Settings, run
-from flowviz.tables import study_tables
 from flowviz.units import shown, within
 
 PENINSULA = Path(__file__).parent.parent / "scenes" / "peninsula.toml"
@@ -194,23 +193,16 @@ def test_the_cautions_of_a_cycle_are_the_studys(study):
     assert set(study.cycle.cautions) <= set(study.cautions)
 
 
-def cells(study, title):
-    """The rows of the table whose title begins so, by their first cell."""
-    (table,) = (table for table in study_tables(study) if table.title.startswith(title))
-    assert all(len(row) == len(table.columns) for row in table.rows)
-    return {row[0]: row[1:] for row in table.rows}
-
-
-def test_the_tables_tell_worst_mean_and_best(study):
+def test_the_tables_tell_worst_mean_and_best(study, rows):
     dead = study.cycle.spreads["dead_fraction"]
-    told = cells(study, "The cycle of 40 min; the other tables are of its phase from the left")["dead (below 3 cm/s)"]
+    told = rows(study, "The cycle of 40 min; the other tables are of its phase from the left")["dead (below 3 cm/s)"]
     assert told[0] == within(dead.mean, dead.uncertainty, "share", "metric")
     assert told[1].endswith(dead.worst_phase)
     assert told[2].endswith(dead.best_phase)
 
 
-def test_the_loop_of_each_phase_is_told(study):
-    told = cells(study, "The loop in each phase")
+def test_the_loop_of_each_phase_is_told(study, rows):
+    told = rows(study, "The loop in each phase")
     assert set(told) == {"left", "right", "drain", "head of pump"}
     assert told["right"][0] == told["left"][1] == "0 L/h"
     assert told["left"][0] == shown(study.moments[0].loop.rates["left"], "flow", "metric")
@@ -225,8 +217,8 @@ def test_plumb_tells_the_loop_of_each_phase(scene_in, tmp_path):
     assert "The loop in each phase" in CliRunner().invoke(main, ["plumb", str(path)]).stdout
 
 
-def test_the_tables_tell_how_each_phase_came_about(study):
-    told = cells(study, "The phases, each as if it went on for ever")
+def test_the_tables_tell_how_each_phase_came_about(study, rows):
+    told = rows(study, "The phases, each as if it went on for ever")
     assert told["from the left"][0] == "20 min"
     assert [row[-1] for row in told.values()] == ["computed", "computed", "scaled from from the right"]
 

@@ -38,28 +38,21 @@ def study(make, scene_in, tmp_path_factory):
     return assessed(scene, settings, loop, grid, replace(field, fluctuation=field.speed / 3))
 
 
-def rows(study, title):
-    """The rows of the table whose title begins so, by their first cell."""
-    (table,) = (table for table in study_tables(study) if table.title.startswith(title))
-    assert all(len(row) == len(table.columns) for row in table.rows)
-    return {row[0]: row[1:] for row in table.rows}
-
-
-def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study):
+def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study, rows):
     zone = study.measures.zones[0]
     (told,) = (row for row in rows(study, "Pockets").values() if row[3].startswith(zone.place))
     assert told[2:] == (zone.sureness("fine"), f"{zone.place}: {zone.cause}. Touches {zone.touches}")
     assert zone.bed == "sand"
 
 
-def test_the_bed(study):
+def test_the_bed(study, rows):
     bed, told = study.measures.bed, rows(study, "The bed, sand, judged 50 mm above it")
     settling = within(bed.settling_fraction, bed.uncertainty["settling_fraction"], "share", "metric")
     assert told["detritus settles (below 5 cm/s)"] == (settling,)
     assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 ± ")  # 0.387 m/s: worked table, 1 mm
 
 
-def test_rock_and_surface(study):
+def test_rock_and_surface(study, rows):
     told = rows(study, "Rock and surface")
     rock = study.measures.rock
     dead = within(rock.dead_fraction, rock.uncertainty["dead_fraction"], "share", "metric")
@@ -70,13 +63,13 @@ def test_rock_and_surface(study):
     )
 
 
-def test_renewal(study):
+def test_renewal(study, rows):
     told, nominal = rows(study, "Renewal"), study.grid.water_volume / (2 / 3600)
     assert told["age of what leaves (volume over flow)"] == (f"{nominal:.0f} s",)
     assert "straight from jet into an intake" in told
 
 
-def test_what_has_no_interval_says_so(study):
+def test_what_has_no_interval_says_so(study, rows):
     assert rows(study, "Renewal of the water; how sure is not known")
     lone = replace(study.field, batches=study.field.batches[:1])
     alone = replace(study, measures=measure(study.scene, study.grid, lone))
@@ -87,18 +80,18 @@ def test_a_sketch_tells_no_ages(study):
     assert not [table for table in study_tables(replace(study, renewal=None)) if table.title.startswith("Renewal")]
 
 
-def test_reach_and_measured_points(study):
+def test_reach_and_measured_points(study, rows):
     assert rows(study, "Reach of the suction in the computed flow: it holds, not")["drain"][0] == "goby"
     assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 ± 2 cm/s"
 
 
-def test_limits_stand_beside_their_standing(study):
+def test_limits_stand_beside_their_standing(study, rows):
     told = rows(study, "Limits")
     assert told["dead below"] == ("3 cm/s", "common practice")
     assert told["over-strong above"] == ("40 cm/s", "set by the scene")
 
 
-def test_corals_show_the_kind_that_they_are_judged_by(study):
+def test_corals_show_the_kind_that_they_are_judged_by(study, rows):
     assert rows(study, "Corals")["crest"][-1] == "5 to 20 cm/s (soft)"
 
 

@@ -1,5 +1,8 @@
 """Invented tanks with invented loops, for the tests of the plumbing floor."""
 
+from collections.abc import Callable
+from dataclasses import replace
+
 import pytest
 
 from flowviz.scene.model import Bore, Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Site, Strainer, Tank, Water
@@ -39,3 +42,15 @@ def peninsula() -> Scene:
 @pytest.fixture
 def scene() -> Scene:
     return peninsula()
+
+
+@pytest.fixture
+def with_pipe() -> Callable[..., Scene]:
+    """Gives a scene with a pipe, told by its number, otherwise."""
+
+    def change(scene, number, **changes):
+        pipes = list(scene.pipes)
+        pipes[number] = replace(pipes[number], **changes)
+        return replace(scene, pipes=tuple(pipes))
+
+    return change

@@ -18,13 +18,7 @@ def astray(scene, where):
     return [caution.what for caution in cautions if caution.where == where and "rises" in caution.what]
 
 
-def with_pipe(scene, number, **changes):
-    pipes = list(scene.pipes)
-    pipes[number] = replace(pipes[number], **changes)
-    return replace(scene, pipes=tuple(pipes))
-
-
-def test_heights_follow_the_rises(scene):
+def test_heights_follow_the_rises(scene, with_pipe):
     """The suction pipe level at 120 mm, the delivery 0.3 m up."""
     assert heights(scene)["loop pump"] == pytest.approx(0.12)
     assert heights(scene)["tee"] == pytest.approx(0.42)
@@ -37,7 +31,7 @@ def test_openings_have_their_own_heights(scene):
     assert not list(height_cautions(scene))
 
 
-def test_rises_that_miss_an_opening_are_astray(scene):
+def test_rises_that_miss_an_opening_are_astray(scene, with_pipe):
     """The tee 0.42 m up, and from it 0.13 m more, to an outlet at 0.45 m: 10 cm astray; in the scene's units."""
     (what,) = astray(with_pipe(scene, 2, rise=0.13), "outlet left high")
     assert what == "the rises of its pipes put it 550 mm over the floor, but it is at 450 mm"

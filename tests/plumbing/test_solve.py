@@ -22,12 +22,6 @@ def with_pump(scene, **changes):
     return replace(scene, pumps=(replace(scene.pumps[0], **changes),))
 
 
-def with_pipe(scene, number, **changes):
-    pipes = list(scene.pipes)
-    pipes[number] = replace(pipes[number], **changes)
-    return replace(scene, pipes=tuple(pipes))
-
-
 def test_as_much_enters_the_tank_as_leaves_it(scene):
     loop = solve_loop(scene)
     assert abs(sum(loop.rates.values())) <= 1e-9 * loop.total
@@ -123,7 +117,7 @@ def test_two_flows_left_open_are_refused(scene):
         solve_loop(replace(scene, pipes=(), pumps=()))
 
 
-def test_a_trickle_is_told_with_its_cause(scene):
+def test_a_trickle_is_told_with_its_cause(scene, with_pipe):
     """One branch in 1/2 in: its elbows take most."""
     thin = with_pipe(scene, 2, size="1/2 in sch 40", fittings={"globe valve": 1})
     (caution,) = (caution for caution in solve_loop(thin).cautions if caution.where == "outlet left high")
@@ -175,7 +169,7 @@ def test_fast_pipes_are_told_by_the_side_of_the_pump(scene):
     assert told(scene, 'pipe "loop pump" to "tee"') == []
 
 
-def test_narrow_suction_is_told(scene):
+def test_narrow_suction_is_told(scene, with_pipe):
     narrow = with_pipe(scene, 0, size="1 1/2 in sch 40")
     assert "its suction pipe is narrower than its delivery pipe" in told(narrow, "pump loop pump")
     assert "its suction pipe is narrower than its delivery pipe" not in told(scene, "pump loop pump")
@@ -186,7 +180,7 @@ def test_mounting_is_told(scene):
     assert "it works in the water" in told(with_pump(scene, mounting="submerged"), "pump loop pump")
 
 
-def test_a_pump_above_the_water_is_told(scene):
+def test_a_pump_above_the_water_is_told(scene, with_pipe):
     high = with_pipe(scene, 0, rise=0.6)
     assert "it stands above the water surface" in told(high, "pump loop pump")
     assert "it stands above the water surface" not in told(scene, "pump loop pump")

@@ -15,26 +15,20 @@ from flowviz.plumbing.valves import valve_loss
 VALVE = "union ball valve"
 
 
-def with_pipe(scene, number, **changes):
-    pipes = list(scene.pipes)
-    pipes[number] = replace(pipes[number], **changes)
-    return replace(scene, pipes=tuple(pipes))
-
-
 def refused(scene, text, state=None):
     with pytest.raises(InputError, match=re.escape(text)) as told:
         solve_loop(scene, state or State())
     assert "\n" not in str(told.value)
 
 
-def test_pump_turned_round(scene):
+def test_pump_turned_round(scene, with_pipe):
     """From and to of both its pipes swapped: the water would have to come in through the outlets, and may."""
     turned = with_pipe(with_pipe(scene, 0, start="loop pump", end="left low"), 1, start="tee", end="loop pump")
     assert min(solve_loop(turned).rates.values()) < 0  # works, and is told as a caution
     assert any(caution.what == "it draws water instead of giving it" for caution in solve_loop(turned).cautions)
 
 
-def test_check_valve_against_the_only_way_in(scene):
+def test_check_valve_against_the_only_way_in(scene, with_pipe):
     """The suction pipe in three parts, the middle one drawn towards the intake with a check valve in it."""
     first = scene.pipes[0]
     parts = (
@@ -170,7 +164,7 @@ def test_throttling_one_outlet_gives_to_the_other(scene):
     assert after["behind the arch"] > before["behind the arch"]
 
 
-def test_reducer_costs_by_the_way_the_water_takes(scene):
+def test_reducer_costs_by_the_way_the_water_takes(scene, with_pipe):
     """Sudden narrowing from 2 in to 1 1/4 in on the velocity in the small pipe; a sum done here."""
     ratio = (0.034544 / 0.0519938) ** 2
     loop = solve_loop(with_pipe(scene, 2, fittings={"reducer from 2 in sch 40": 1}))
