@@ -45,7 +45,7 @@ def corals_without_water(corals: Mapping[str, CoralFigures]) -> Iterator[Caution
         if figures.cells == 0:
             yield Caution(
                 f"coral {name}",
-                "stands where there is no water: in rock or sand, above the water or outside the tank",
+                "stands where there is no water: in rock, rubble or sand, above the water or outside the tank",
                 "Nothing can be said about its current; move its centre into the water or give it a larger size",
             )
 

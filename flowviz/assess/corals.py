@@ -56,7 +56,7 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
 
 
 def cells_of(coral: Coral, grid: Grid) -> np.ndarray:
-    """Positions in the flattened grid of the water cells whose centre is in the group's box.
+    """Positions in the flattened grid of the water cells whose centre is in the group's box, none of them in rubble.
 
     A box thinner than a cell counts as one cell thick, so that a flat group has the layer it lies in.
     """
@@ -64,7 +64,7 @@ def cells_of(coral: Coral, grid: Grid) -> np.ndarray:
         np.abs(row - middle) <= max(edge, h) / 2 + COUNTED
         for row, middle, edge, h in zip(grid.centres(), coral.centre, coral.size, grid.spacing, strict=True)
     ]
-    return np.flatnonzero(grid.water & inside[0][:, None, None] & inside[1][:, None] & inside[2])
+    return np.flatnonzero(grid.clear & inside[0][:, None, None] & inside[1][:, None] & inside[2])
 
 
 def verdict(under: float, over: float) -> str:

@@ -177,10 +177,11 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
 
 
 def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:
-    """When and where the water is fastest."""
-    peaks = [float(field.speed.max()) for field in fields]
+    """When and where the water is fastest, but for that in rubble."""
+    clear = [np.where(grid.clear, field.speed, 0) for field in fields]
+    peaks = [float(speed.max()) for speed in clear]
     number = int(np.argmax(peaks))
-    cell = np.unravel_index(int(fields[number].speed.argmax()), grid.shape)
+    cell = np.unravel_index(int(clear[number].argmax()), grid.shape)
     at = (np.array(cell) + 0.5) * grid.spacing
     place = place_of_strong(at[None], at, at, surroundings(scene))
     return StrongestMoment(scene.phases[number].name, peaks[number], tuple(at.tolist()), place)

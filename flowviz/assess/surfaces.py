@@ -58,19 +58,19 @@ def over_cells(
 
 
 def beside_rock(grid: Grid) -> np.ndarray:
-    """Water cells that share a face with a cell of rock (nx, ny, nz) bool."""
+    """Water cells that share a face with a cell of rock (nx, ny, nz) bool; none of them in rubble."""
     framed = np.pad(grid.kind == Kind.ROCK, 1)
     beside = np.zeros(grid.shape, bool)
     for axis in range(3):
         for step in (-1, 1):
             beside |= np.roll(framed, step, axis)[1:-1, 1:-1, 1:-1]
-    return beside & grid.water
+    return beside & grid.clear
 
 
 def surface_figures(dead: float, grid: Grid, field: Field) -> SurfaceFigures:
     """The current at the surface; dead below a limit [m/s]."""
     count = min(max(round(LAYER / grid.spacing[2]), 1), grid.shape[2])
-    top = grid.water.copy()
+    top = grid.clear.copy()
     top[:, :, :-count] = False
     found = over_cells(np.flatnonzero(top), dead, grid, field)
     return SurfaceFigures(count * grid.spacing[2], *found, renewal_time(count, grid, field))

@@ -121,7 +121,7 @@ def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zo
 
 def fewest_cells(grid: Grid) -> int:
     """What a pocket must have to be told."""
-    return max(FEWEST_CELLS, ceil(SMALLEST_SHARE * np.count_nonzero(grid.water)))
+    return max(FEWEST_CELLS, ceil(SMALLEST_SHARE * np.count_nonzero(grid.clear)))
 
 
 def pockets(mask: np.ndarray, grid: Grid) -> list[np.ndarray]:

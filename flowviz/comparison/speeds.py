@@ -18,14 +18,14 @@ UNKNOWN = 1e6  # variance of what is not known [m²/s²]
 class SpeedChange:
     """Change of the time-mean speed in the cells of the later study."""
 
-    speed: np.ndarray  # (nx, ny, nz) [m/s]; 0 where only one of the two has water
+    speed: np.ndarray  # (nx, ny, nz) [m/s]; 0 where not both have water
     faster: np.ndarray  # (nx, ny, nz) bool, beyond the noise
     slower: np.ndarray
 
 
 def speed_change(before: Study, after: Study) -> SpeedChange:
-    """What became of the speed, cell by cell."""
-    water = after.grid.water & in_the_places_of(after.grid, before.grid.water, before.grid)
+    """What became of the speed, cell by cell; the water in rubble is left out."""
+    water = after.grid.clear & in_the_places_of(after.grid, before.grid.clear, before.grid)
     change = np.where(water, after.field.speed - in_the_places_of(after.grid, before.field.speed, before.grid), 0)
     then, now = in_the_places_of(after.grid, variance(before), before.grid), variance(after)
     whole = np.maximum(then + now, np.finfo(np.float32).tiny)

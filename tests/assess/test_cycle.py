@@ -99,6 +99,16 @@ def test_slow_water_in_a_heap_is_dead_in_no_phase(scene_of, grid_of, field_of):
     assert (found.dead_time[10:] == 0.5).all()
 
 
+def test_the_strongest_moment_is_none_of_a_heap(scene_of, grid_of, field_of):
+    share = np.zeros(SHAPE, np.float32)
+    share[:10] = 1
+    grid = replace(grid_of(SHAPE, EDGE), rubble=Rubble(share, share, share))
+    found = measure_cycle(
+        scene_of(SIZE, phases=(Phase("flood", HOUR, {}, {}),)), grid, [field_of(halves(0.9, 0.2), grid)]
+    )
+    assert found.strongest.speed == pytest.approx(0.2, rel=1e-6)  # float32
+
+
 def test_the_means_interval_is_that_of_the_phases_erring_together(cycle_of):
     random = np.random.default_rng(4)
     found = cycle_of(*((time, random.gamma(2.0, 0.03, (4, *SHAPE))) for time in (HOUR, 3 * HOUR)))

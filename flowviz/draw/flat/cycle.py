@@ -104,9 +104,9 @@ def entries(study: Study) -> list[Entry]:
 
 
 def draw_dead_time(axes: Axes, study: Study) -> None:
-    """The share of the time in which the water is dead, mean over the depth, and what stands where."""
+    """The share of the time in which the water is dead, mean over its depth, and what stands where."""
     layer = over_depth(study.grid, study.field)
-    cells = np.maximum(np.count_nonzero(study.grid.water, axis=LEVEL), 1)
+    cells = np.maximum(np.count_nonzero(study.grid.clear, axis=LEVEL), 1)
     share = refined(study.cycle.dead_time.sum(axis=LEVEL) / cells, layer)
     look = {"cmap": DEAD_TIME, "vmin": 0.0, "vmax": 1.0, "interpolation": "bilinear", "aspect": "auto"}
     axes.imshow(share.values.T, extent=share.extent, origin="lower", **look)

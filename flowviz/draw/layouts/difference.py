@@ -51,7 +51,7 @@ def difference_view(comparison: Comparison, cut: Plane, change: SpeedChange) -> 
 
 def difference_title(comparison: Comparison, change: SpeedChange) -> str:
     """How much of the water is faster, how much slower."""
-    water = np.count_nonzero(comparison.after.grid.water)
+    water = np.count_nonzero(comparison.after.grid.clear)
     faster, slower = (round(100 * np.count_nonzero(cells) / water) for cells in (change.faster, change.slower))
     return f"After the change {faster} % of the water is faster and {slower} % slower, beyond the noise"
 

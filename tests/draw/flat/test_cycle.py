@@ -8,6 +8,7 @@ import pytest
 from flowviz.assess.cycle import measure_cycle
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import MOST, cycle_view
+from flowviz.grid.grid import Rubble
 from flowviz.scene.model import Phase
 
 
@@ -53,6 +54,19 @@ def test_the_map_shows_the_share_of_the_time(two):
     assert 0 <= share.min() < share.max() <= 1 + 1e-6  # float32
     columns = two.cycle.dead_time.sum(axis=2) / np.maximum(two.grid.water.sum(axis=2), 1)
     assert share.max() == pytest.approx(columns.max(), abs=1e-6)
+
+
+def test_slow_water_in_a_heap_does_not_lighten_the_map(two):
+    """The lower half of the tank becomes a heap: above it the water is dead for as long as before."""
+    share = np.zeros(two.grid.shape, np.float32)
+    share[:, :, : two.grid.shape[2] // 2] = 1
+    grid = replace(two.grid, rubble=Rubble(share, share, share))
+    fields = [moment.field for moment in two.moments]
+    heaped = replace(two, grid=grid, cycle=measure_cycle(two.scene, grid, fields))
+    shown = np.asarray(cycle_view(heaped).figure.axes[-1].get_images()[0].get_array())
+    upper = two.cycle.dead_time[:, :, two.grid.shape[2] // 2 :].sum(axis=2)
+    expected = upper / np.maximum(two.grid.water[:, :, two.grid.shape[2] // 2 :].sum(axis=2), 1)
+    assert shown.max() == pytest.approx(expected.max(), abs=1e-6)  # float32
 
 
 def test_many_phases_keep_within_the_page(box):
