@@ -27,14 +27,25 @@ class _Kind:
     noun: str
     base: str  # unit of the float inside
     example: str
-    known: str  # units to suggest
+    known: str  # units to suggest: metric, and after a bar US ones
     metric: Steps
     us: Steps
     digits: int = 3  # significant, when shown
 
 
-_LENGTHS = "mm cm m in ft"
-_FLOWS = "L/h L/min L/s m3/h m³/h gph gpm"
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is told of a kind where a quantity cannot be read, in one system's units first."""
+
+    noun: str
+    base: str
+    example: str
+    units: tuple[str, ...]  # for a bare number
+    known: tuple[str, ...]
+
+
+_LENGTHS = "mm cm m | in ft"
+_FLOWS = "L/h L/min L/s m3/h m³/h | gph gpm"
 _CLOCK = {"s": 120.0, "min": 7200.0, "h": 172800.0, "days": inf}
 
 _SUREST, _SUREST_SHARE = 0.01, 0.001  # least half-widths that are told: of the value, and of a share
@@ -44,19 +55,19 @@ _KINDS = {
     "head": _Kind("a head", "m", "5.6 m", _LENGTHS, {"m": inf}, {"ft": inf}),
     "flow": _Kind("a flow", "m3/s", "3000 L/h", _FLOWS, {"L/h": inf}, {"gph": inf}),
     "speed": _Kind(
-        "a speed", "m/s", "3 cm/s", "mm/s cm/s m/s in/s ft/s", {"cm/s": 1.0, "m/s": inf}, {"in/s": 1.0, "ft/s": inf}
+        "a speed", "m/s", "3 cm/s", "mm/s cm/s m/s | in/s ft/s", {"cm/s": 1.0, "m/s": inf}, {"in/s": 1.0, "ft/s": inf}
     ),
-    "volume": _Kind("a volume", "m3", "120 L", "mL L m3 gal", {"L": inf}, {"gal": inf}),
-    "area": _Kind("an area", "m2", "12 m2", "mm2 cm2 m2 in2 ft2", {"m²": inf}, {"ft²": inf}),
-    "temperature": _Kind("a temperature", "degC", "25.5 degC", "degC degF °C °F K", {"°C": inf}, {"°F": inf}),
+    "volume": _Kind("a volume", "m3", "120 L", "mL L m3 | gal", {"L": inf}, {"gal": inf}),
+    "area": _Kind("an area", "m2", "12 m2", "mm2 cm2 m2 | in2 ft2", {"m²": inf}, {"ft²": inf}),
+    "temperature": _Kind("a temperature", "degC", "25.5 degC", "degC °C K | degF °F", {"°C": inf}, {"°F": inf}),
     "share": _Kind("a share", "", "40 %", "%", {"%": inf}, {"%": inf}),
     "salinity": _Kind("a salinity", "g/kg", "35 g/kg", "g/kg ppt", {"g/kg": inf}, {"g/kg": inf}),
-    "power": _Kind("a power", "W", "240 W", "W kW hp", {"W": inf}, {"W": inf}),
+    "power": _Kind("a power", "W", "240 W", "W kW | hp", {"W": inf}, {"W": inf}),
     "angle": _Kind("an angle", "rad", "30 deg", "deg ° rad", {"°": inf}, {"°": inf}),
     "time": _Kind("a time", "s", "30 min", "s min h day", _CLOCK, _CLOCK),
-    "mass": _Kind("a mass", "kg", "12 kg", "g kg oz lb", {"kg": inf}, {"lb": inf}),
+    "mass": _Kind("a mass", "kg", "12 kg", "g kg | oz lb", {"kg": inf}, {"lb": inf}),
     "stress": _Kind("a stress", "Pa", "0.5 Pa", "Pa", {"Pa": inf}, {"Pa": inf}),  # on a bed
-    "pressure": _Kind("a pressure", "Pa", "20 kPa", "Pa kPa bar psi", {"kPa": inf}, {"psi": inf}),
+    "pressure": _Kind("a pressure", "Pa", "20 kPa", "Pa kPa bar | psi", {"kPa": inf}, {"psi": inf}),
 }
 _DEFINITIONS = """
 milli- = 1e-3
@@ -135,12 +146,12 @@ _NUMBER = re.compile(
 )
 
 
-def to_si(text: object, kind: str) -> float:
-    """The SI value of a quantity written with its unit; temperatures come in °C, salinities in g/kg.
+def to_si(text: object, kind: str, system: System = "metric") -> float:
+    """The SI value of a quantity written with its unit of any system; temperatures come in °C, salinities in g/kg.
 
-    Raises QuantityError, which tells what to write instead.
+    Raises QuantityError, which tells what to write instead, in the system's units first.
     """
-    want = _KINDS[kind]
+    want = _wanted(kind, system)
     match = _NUMBER.fullmatch(text) if isinstance(text, str) and len(text) < 100 else None
     if match is None:
         raise _no_quantity(text, want)
@@ -230,7 +241,23 @@ def _grouped(number: float, decimals: int, system: System) -> str:
     return text.replace(",", "" if abs(rounded) < 10_000 else "\N{NARROW NO-BREAK SPACE}")
 
 
-def _no_quantity(found: object, want: _Kind) -> QuantityError:
+@cache
+def _wanted(kind: str, system: System) -> _Wanted:
+    """What is told of a kind where a quantity cannot be read."""
+    want = _KINDS[kind]
+    metric, _, us = (tuple(half.split()) for half in want.known.partition("|"))
+    units = tuple(dict.fromkeys((want.example.rpartition(" ")[2], next(iter(want.us)))))
+    if system == "metric":
+        return _Wanted(want.noun, want.base, want.example, units, metric + us)
+    return _Wanted(want.noun, want.base, suggestion(want.example, kind, system), units[::-1], us + metric)
+
+
+def suggestion(example: str, kind: str, system: System) -> str:
+    """A metric quantity as an example of what to write in a system: "600 mm", or "24 in"."""
+    return example if system == "metric" else shown(to_si(example, kind), kind, system, 2).replace(",", "")
+
+
+def _no_quantity(found: object, want: _Wanted) -> QuantityError:
     number = str(found)
     if len(number) < 20 and (type(found) is int or (type(found) is float and isfinite(found))):
         return _no_unit(number, want)
@@ -238,13 +265,12 @@ def _no_quantity(found: object, want: _Kind) -> QuantityError:
     return QuantityError(seen(found), f"is not {want.noun}", remedy)
 
 
-def _no_unit(number: str, want: _Kind) -> QuantityError:
-    units = dict.fromkeys((want.example.split(" ", 1)[1], next(iter(want.us))))  # of both systems
-    examples = " or ".join(f"'{number} {unit}'" for unit in units)
+def _no_unit(number: str, want: _Wanted) -> QuantityError:
+    examples = " or ".join(f"'{number} {unit}'" for unit in want.units)
     return QuantityError(number, "is a number without a unit", f"Write the unit too, as {examples}")
 
 
-def _amount(match: re.Match[str], text: str, want: _Kind) -> Fraction:
+def _amount(match: re.Match[str], text: str, want: _Wanted) -> Fraction:
     if match["word"]:
         raise QuantityError(seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
     sign = -1 if match["sign"] == "-" else 1
@@ -256,13 +282,13 @@ def _amount(match: re.Match[str], text: str, want: _Kind) -> Fraction:
     return sign * (int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"])))
 
 
-def _finite(value: float | Fraction, text: str, want: _Kind) -> float:
+def _finite(value: float | Fraction, text: str, want: _Wanted) -> float:
     if abs(value) > 1e30:
         raise QuantityError(seen(text), "is not finite", f"Write {want.noun} such as '{want.example}'")
     return float(value)
 
 
-def _conversion(unit: str, text: str, want: _Kind) -> tuple[Fraction, Fraction]:
+def _conversion(unit: str, text: str, want: _Wanted) -> tuple[Fraction, Fraction]:
     """What to multiply an amount with and then to add."""
     try:
         root, size, zero = _meaning(unit)
@@ -281,11 +307,11 @@ def _noun(unit: str, root: object) -> str:
     return (usual or alike)[0].noun if alike else f"in {unit}"
 
 
-def _unknown(unit: str, text: str, want: _Kind) -> QuantityError:
+def _unknown(unit: str, text: str, want: _Wanted) -> QuantityError:
     if re.match(r"[\d.,e]", unit):
         return QuantityError(seen(text), "is no plain number", "Write 3000 for thousands and 25.5 for a half")
-    near = get_close_matches(unit, want.known.split(), n=1, cutoff=0.4)
-    remedy = f"Did you mean '{near[0]}'?" if near else f"Write {want.noun} in one of: {want.known.replace(' ', ', ')}"
+    near = get_close_matches(unit, want.known, n=1, cutoff=0.4)
+    remedy = f"Did you mean '{near[0]}'?" if near else f"Write {want.noun} in one of: {', '.join(want.known)}"
     return QuantityError(seen(text), f"has the unknown unit '{unit}'", remedy)
 
 

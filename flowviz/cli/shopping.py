@@ -31,7 +31,7 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     from flowviz.store import choice_numbers
     from flowviz.tables import choice_tables
 
-    candidates, place = read_pumps(file), place or only_pump(scene)
+    candidates, place = read_pumps(file, scene.show), place or only_pump(scene)
     tried = try_pumps(scene, place, candidates)
     cautions = tuple(replace(caution, where=f"pump {choice.pump}") for choice in tried for caution in choice.cautions)
     asked = system_curve(scene, place)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from flowviz.errors import InputError
-from flowviz.scene.faults import placed
+from flowviz.scene.faults import placed, suggested
 from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene
 from flowviz.scene.schema.values import nearest
 from flowviz.units import shown
@@ -43,7 +43,8 @@ def _with_fixed_flows(scene: Scene, file: str) -> Scene:
     unknown = [opening for opening in scene.openings if opening.flow is None]
     if len(unknown) == len(scene.openings):
         fault = "nothing drives the water: there is no [[pump]] and no flow at any opening"
-        raise InputError(file, fault, 'Describe pump and pipes, or write flow = "3000 L/h" at the openings')
+        remedy = 'Describe pump and pipes, or write flow = "3000 L/h" at the openings'
+        raise InputError(file, fault, suggested(remedy, scene.show))
     if len(unknown) > 1:
         remedy = "Write it; only one opening may be left without, which takes the difference"
         raise InputError(f"{keys[unknown[1].name]}.flow", "is missing", remedy)

@@ -1,16 +1,22 @@
 """What pydantic found wrong with a scene file, in one line for the person who wrote it."""
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
 from pydantic import ValidationError
 
 from flowviz.errors import InputError, seen
-from flowviz.scene.schema.values import TableError, nearest
-from flowviz.units import QuantityError
+from flowviz.scene.schema.values import Table, TableError, nearest
+from flowviz.units import QuantityError, System, suggestion
 
 Part = TypeVar("Part")  # a table or record with a name
+Whole = TypeVar("Whole", bound=Table)
 Where = tuple[str | int, ...]  # keys, and numbers in lists from 0
+
+QUANTITY = re.compile(r"""(?<=["'])[\d.]+ (mm|m|cm/s|m3/h|L/h|degC)(?=["'])""")  # in a remedy
+KINDS = {"mm": "length", "m": "head", "cm/s": "speed", "m3/h": "flow", "L/h": "flow", "degC": "temperature"}
+SCALE = "1 mm"  # one unit of a mesh is so in both systems
 
 EXAMPLES = {  # what to write at a key, with the table where keys of one name differ
     "title": 'title = "Entrance hall peninsula"',
@@ -105,7 +111,25 @@ def placed(parts: Iterable[Part], table: str, file: str) -> Iterator[tuple[Part,
         yield part, f"{file}: {table}[{number}] {part.name!r}"
 
 
-def input_error(error: ValidationError, raw: dict, file: str) -> InputError:
+def validated(model: type[Whole], raw: dict, file: str, system: System) -> Whole:
+    """The tables of a file, each value checked by itself.
+
+    Raises InputError with the key of the first fault, and what to write there in units of the system.
+    """
+    try:
+        return model.model_validate(raw, context={"system": system})
+    except ValidationError as error:
+        raise _input_error(error, raw, file, system) from error
+
+
+def suggested(remedy: str, system: System) -> str:
+    """A remedy with the metric quantities that it has in quotes as a system has them."""
+    return QUANTITY.sub(
+        lambda found: found[0] if found[0] == SCALE else suggestion(found[0], KINDS[found[1]], system), remedy
+    )
+
+
+def _input_error(error: ValidationError, raw: dict, file: str, system: System) -> InputError:
     """The first fault of a file, with the key that it stands at."""
     first = error.errors(include_url=False)[0]
     where = _without_tag(first["loc"])
@@ -115,9 +139,9 @@ def input_error(error: ValidationError, raw: dict, file: str) -> InputError:
             return InputError(_place(where, raw, file), f"{quantity.where} {quantity.fault}", quantity.remedy)
         case TableError() as table:
             place = _place((*where, table.key) if table.key else where, raw, file)
-            return InputError(place, table.fault, table.remedy)
+            return InputError(place, table.fault, suggested(table.remedy, system))
     where, fault, remedy = _explained(first["type"], where, _found(where, raw), context)
-    return InputError(_place(where, raw, file), fault, remedy)
+    return InputError(_place(where, raw, file), fault, suggested(remedy, system))
 
 
 def _without_tag(where: Where) -> Where:

@@ -3,14 +3,12 @@
 from dataclasses import replace
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from flowviz.errors import InputError
 from flowviz.scene.beside import contents
 from flowviz.scene.build import build
 from flowviz.scene.check import check
 from flowviz.scene.circuit import driven
-from flowviz.scene.faults import input_error
+from flowviz.scene.faults import validated
 from flowviz.scene.model import Scene, Source, Vector
 from flowviz.scene.phases import phases
 from flowviz.scene.schema.openings import OpeningTable
@@ -69,7 +67,4 @@ def _scene(table: SceneTable, path: Path) -> Scene:
 def _table(text: str, path: Path) -> SceneTable:
     """The tables of a scene file, each value checked by itself."""
     raw = tables_of(text, path)
-    try:
-        return SceneTable.model_validate(raw)
-    except ValidationError as error:
-        raise input_error(error, raw, str(path)) from error
+    return validated(SceneTable, raw, str(path), "us" if raw.get("show") == "us" else "metric")

@@ -3,15 +3,14 @@
 import csv
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from flowviz.errors import InputError
 from flowviz.scene.beside import curve
-from flowviz.scene.faults import input_error, placed
+from flowviz.scene.faults import placed, validated
 from flowviz.scene.model import Pump
 from flowviz.scene.schema.loop import PumpsTable, PumpTable
 from flowviz.scene.schema.values import nearest
 from flowviz.scene.text import tables_of, text_of
+from flowviz.units import System
 
 POINT = ("name", "flow", "head")  # columns of a CSV file that every row fills
 ONCE = ("power", "npsh_required", "mounting", "heat_share")  # columns that one row of each pump may fill
@@ -24,18 +23,15 @@ def pump(table: PumpTable, folder: Path, where: str) -> Pump:
     return Pump(**table.model_dump(exclude={"curve", "curve_file"}), curve=points)
 
 
-def read_pumps(path: str | Path) -> tuple[Pump, ...]:
+def read_pumps(path: str | Path, system: System = "metric") -> tuple[Pump, ...]:
     """The pumps to choose from in a TOML file of [[pump]] tables, or in a CSV file with a row for each point.
 
-    Raises InputError with the pump, what was found there, and what to write instead.
+    Raises InputError with the pump, what was found there, and what to write instead in units of the system.
     """
     path = Path(path)
     text = text_of(path)
     raw = _rows(text, path) if path.suffix.casefold() == ".csv" else tables_of(text, path)
-    try:
-        table = PumpsTable.model_validate(raw)
-    except ValidationError as error:
-        raise input_error(error, raw, str(path)) from error
+    table = validated(PumpsTable, raw, str(path), system)
     found = tuple(pump(each, path.parent, where) for each, where in placed(table.pump, "pump", str(path)))
     if not found:
         raise InputError(f"{path}: pump", "is missing", "Write a [[pump]] for each pump to try")

@@ -66,7 +66,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"site": {"price": "0.30"}}, "site.price", "'0.30' is not a number", "price = 0.30"),
     ({"site": {"price": 0}}, "site.price", "0 is not above 0", "positive"),
     ({"site": {"altitude": "12 km"}}, "site.altitude", "unknown unit 'km'", "'m"),
-    ({"site": {"altitude": "9000 m"}}, "site.altitude", "comes to 9000 m", "-450 to 5000 m"),
+    ({"site": {"altitude": "9000 m"}}, "site.altitude", "comes to 9000 m", "-450 m to 5000 m"),
     ({"site": {"chiller": "800 L"}}, "site.chiller", "is a volume", "a power"),
     ({"pump.0.heat_share": 1.5}, f"{PUMP}.heat_share", "1.5 is above 1", "at most 1"),
     ({"pipe.0.valves": {"gate valve": 0.5}}, "pipe[1].valves.gate valve", "not among the fittings", ""),
@@ -92,7 +92,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"tank": None}, "tank", "is missing", "[tank]"),
     ({"tank": 5}, "tank", "5 is not a table", "[tank]"),
     ({"water.temperature": None}, "water.temperature", "is missing", '"25.5 degC"'),
-    ({"water.temperature": "78 degC"}, "water.temperature", "comes to 78 degC", "0 to 50 degC"),
+    ({"water.temperature": "78 degC"}, "water.temperature", "comes to 78 °C", "0 °C to 50 °C"),
     ({"water.salinity": "35 g/L"}, "water.salinity", "'35 g/L' is in g/L", "'35 g/kg'"),
     ({"show": "imperial"}, "show", "'imperial' is not known", "metric, us"),
     ({"limits": {"dead": "60 cm/s", "over": "50 cm/s"}}, "limits.dead", "not below over", "slower"),
@@ -158,6 +158,24 @@ UNKNOWN_KEYS = [
 @pytest.mark.parametrize(("changes", "key", "found", "remedy"), [*VALUES, *UNKNOWN_KEYS])
 def test_a_fault_is_told_with_its_key_and_what_to_write(scene_file, refused, changes, key, found, remedy):
     refused(scene_file(changes), key, found, remedy)
+
+
+US_VALUES = [  # as above, of a scene that shows US units; the sums are done by hand, to two digits
+    ({"outlet.0.bore": 1}, f"{HIGH}.bore", "without a unit", "as '1 in' or '1 mm'"),
+    ({"outlet.0.bore": "3 gph"}, f"{HIGH}.bore", "is a flow", "'24 in'"),  # 600 mm
+    ({"outlet.0.bore": "1 furlong"}, f"{HIGH}.bore", "unknown unit", "in, ft, mm, cm, m"),
+    ({"outlet.0.bore": None}, f"{HIGH}.bore", "is missing", 'bore = "1.3 in", or slot = ["4.7 in", "0.47 in"]'),
+    ({"tank.height": None}, "tank.height", "is missing", 'height = "26 in"'),  # 650 mm
+    ({"water.temperature": "150 degF"}, "water.temperature", "comes to 150 °F", "Write 32 °F to 122 °F"),
+    ({"pump.0.curve": []}, f"{PUMP}.curve", "has 0 of the two points", "both its ends"),
+    ({"pump.0.curve": None}, f"{PUMP}.curve", "is missing", '["3200 gph", "11 ft"]'),  # 12 m3/h and 3.4 m
+    ({"pump": [], "pipe": [], "junction": []}, "", "nothing drives the water", 'flow = "790 gph"'),  # 3000 L/h
+]
+
+
+@pytest.mark.parametrize(("changes", "key", "found", "remedy"), US_VALUES)
+def test_a_scene_that_shows_us_units_is_told_us_units_first(scene_file, refused, changes, key, found, remedy):
+    refused(scene_file({"show": "us"} | changes), key, found, remedy)
 
 
 def tables(kind=Table):

@@ -2,23 +2,17 @@
 
 from typing import Annotated
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
-from flowviz.scene.schema.values import Area, Coordinate, Extent, Number, Power, Table, TableError
+from flowviz.scene.schema.values import Area, Coordinate, Extent, Number, Power, Table, between
 
 HIGHEST, LOWEST = 5000.0, -450.0  # where people live, over the sea [m]
-
-
-def _inhabited(altitude: float) -> float:
-    if not LOWEST <= altitude <= HIGHEST:
-        raise TableError("", f"comes to {altitude:.4g} m", f"Write {LOWEST:g} to {HIGHEST:g} m above the sea")
-    return altitude
 
 
 class SiteTable(Table):
     """[site]"""
 
-    altitude: Annotated[Coordinate, AfterValidator(_inhabited)] = 0.0
+    altitude: Annotated[Coordinate, between(LOWEST, HIGHEST, "head")] = 0.0
     room: Area | None = None
     price: Annotated[Number, Field(gt=0)] | None = None
     chiller: Power | None = None

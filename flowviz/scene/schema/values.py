@@ -1,14 +1,13 @@
 """The kinds of value that a scene file is made of, and what is said where one is wrong."""
 
 from difflib import get_close_matches
-from functools import partial
 from typing import Annotated
 from unicodedata import category
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, model_validator
 
 from flowviz.errors import seen
-from flowviz.units import to_si
+from flowviz.units import System, shown, to_si
 
 
 class TableError(ValueError):
@@ -31,16 +30,27 @@ def _one_line(text: str) -> str:
 
 
 def _quantity(kind: str) -> BeforeValidator:
-    return BeforeValidator(partial(to_si, kind=kind))
+    def read(written: object, info: ValidationInfo) -> float:
+        return to_si(written, kind, _system(info))
+
+    return BeforeValidator(read)
 
 
-def _between(low: float, high: float, unit: str) -> AfterValidator:
-    def check(value: float) -> float:
+def between(low: float, high: float, kind: str) -> AfterValidator:
+    """Refuses what lies outside two SI values."""
+
+    def check(value: float, info: ValidationInfo) -> float:
         if not low <= value <= high:
-            raise TableError("", f"comes to {value:.4g} {unit}", f"Write {low:g} to {high:g} {unit}")
+            told, least, most = (shown(each, kind, _system(info)) for each in (value, low, high))
+            raise TableError("", f"comes to {told}", f"Write {least} to {most}")
         return value
 
     return AfterValidator(check)
+
+
+def _system(info: ValidationInfo) -> System:
+    """Whose units the file is to be spoken of in."""
+    return info.context["system"]
 
 
 Text = Annotated[str, Field(strict=True, max_length=200), AfterValidator(_one_line)]
@@ -61,8 +71,8 @@ Area = Annotated[float, Field(gt=0), _quantity("area")]
 Power = Annotated[float, Field(gt=0), _quantity("power")]
 Angle = Annotated[float, _quantity("angle")]
 Time = Annotated[float, Field(gt=0), _quantity("time")]
-Temperature = Annotated[float, _between(0.0, 50.0, "degC"), _quantity("temperature")]
-Salinity = Annotated[float, _between(0.0, 60.0, "g/kg"), _quantity("salinity")]
+Temperature = Annotated[float, between(0.0, 50.0, "temperature"), _quantity("temperature")]
+Salinity = Annotated[float, between(0.0, 60.0, "salinity"), _quantity("salinity")]
 Place = tuple[Coordinate, Coordinate, Coordinate]
 Size = tuple[Length, Length, Length]
 
