@@ -21,12 +21,13 @@ from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Bore, Coral, Intake, Limits, Outlet, Rock, Sand, Scene, Tank, Vector, Water
-from flowviz.shapes.plans import rectangle
+from flowviz.shapes.plans import FloorPlan, rectangle
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings, Study
 from flowviz.tables import study_tables
 
 Rows = list[dict[str, str]]
+Sides = tuple[str, ...]
 Speeds = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]  # coordinates of cells to speed, all in SI
 
 HERE = Path(__file__).parent
@@ -98,27 +99,41 @@ def toml(value) -> str:
 
 @pytest.fixture(scope="session")
 def make() -> SimpleNamespace:
-    """Makes scenes of one tank, openings for it, fields on a grid, and studies of a scene whose water is told."""
+    """Makes scenes and openings for them, fields on a grid, and studies of a scene whose water is told."""
     return SimpleNamespace(
-        scene=walled_tank, outlet=outlet, intake=intake, field=field, study=study, dead=dead_at_the_right, alive=alive
+        tank=bare_tank,
+        scene=walled_tank,
+        outlet=outlet,
+        intake=intake,
+        field=field,
+        study=study,
+        dead=dead_at_the_right,
+        alive=alive,
     )
+
+
+def bare_tank(plan: FloorPlan, depth: float, freeboard: float = 0.0, seen_from: Sides = ("front",), **parts) -> Scene:
+    """A tank of that much water with nothing in it but what it is given, dead below 3 cm/s, over-strong above 50."""
+    always = {
+        "title": "hand-made",
+        "show": "metric",
+        "water": Water(25.0, 35.0),
+        "tank": Tank(plan, depth + freeboard, depth, {}, seen_from),
+        "limits": Limits(0.03, 0.5),
+    }
+    return Scene(**(always | parts))
 
 
 def walled_tank(**changes) -> Scene:
     """A tank of 1.2 by 0.5 by 0.5 m with a wall of rock across the middle of its floor."""
     parts = {
-        "title": "hand-made",
-        "show": "metric",
-        "water": Water(25.0, 35.0),
-        "tank": Tank(rectangle(1.2, 0.5), 0.55, 0.5, {}, ("front",)),
-        "limits": Limits(0.03, 0.5),
         "sand": Sand(0.05, 1e-3),
         "rocks": (Rock("wall", Box((0.6, 0.3, 0.15), (0.3, 0.1, 0.3))),),
         "corals": (Coral("crest", (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3)),),
         "outlets": (outlet("left jet", (0.0, 0.1, 0.4), (1, 0, 0), "left"),),
         "intakes": (intake("right low", (1.2, 0.25, 0.2), (-1.0, 0.0, 0.0), "right"),),
     }
-    return Scene(**(parts | changes))
+    return bare_tank(rectangle(1.2, 0.5), 0.5, 0.05, **(parts | changes))
 
 
 def outlet(name: str, at: Vector, direction: Vector, panel: str) -> Outlet:

@@ -4,8 +4,7 @@ import numpy as np
 import pytest
 
 from flowviz.flow.velocity import still
-from flowviz.grid.grid import Grid, Kind, Patch, Vector
-from flowviz.scene.model import Limits, Scene, Tank, Water
+from flowviz.grid.grid import Grid, Kind, Patch
 from flowviz.shapes.plans import rectangle
 
 INFLOW = 1e-3  # what enters at the one outlet [m³/s]
@@ -33,13 +32,6 @@ def make_patch(name: str, inflow: bool, cell: tuple[int, int, int], spacing: flo
     return Patch(name, inflow, np.array([cell]), np.ones(1), centre, ahead, ahead, 1e-4, (0.01, 0.01), round=True)
 
 
-def make_scene(size: Vector, seen_from: tuple[str, ...] = ("front",), **parts) -> Scene:
-    """A rectangular tank filled to the brim, dead below 3 cm/s and over-strong above 50 cm/s."""
-    length, width, height = size
-    tank = Tank(rectangle(length, width), height, height, {}, seen_from)
-    return Scene("hand-made", "metric", Water(25.0, 35.0), tank, **{"limits": Limits(0.03, 0.5)} | parts)
-
-
 @pytest.fixture
 def grid_of():
     return make_grid
@@ -58,5 +50,6 @@ def field_of(make):
 
 
 @pytest.fixture
-def scene_of():
-    return make_scene
+def scene_of(make):
+    """Builds the scene of a rectangular tank of a size [m], filled to the brim."""
+    return lambda size, **parts: make.tank(rectangle(*size[:2]), size[2], **parts)
