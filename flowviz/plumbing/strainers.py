@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 
 from flowviz.formulas.screens import bar_screen
 from flowviz.plumbing.animals import Peril, perils
+from flowviz.plumbing.cautions import percent
 from flowviz.plumbing.laws import velocity_head
 from flowviz.plumbing.loop import IntakeFigures, Loop
 from flowviz.plumbing.network import unchecked_network
@@ -142,6 +143,20 @@ def broken(spare: Mapping[str, float]) -> str | None:
 def first_to_break(spare: Mapping[str, float]) -> str:
     """The limit that is nearest to breaking."""
     return min(spare, key=spare.__getitem__)
+
+
+def broken_words(limit: str, named: str) -> str:
+    """What goes wrong at a strainer once a limit is broken, as a clause.
+
+    named   the limit as it stands in a sentence: "the goby"
+    """
+    if limit == SUCTION:
+        return "the pump has no suction to spare"
+    if limit == LOOP_FLOW:
+        return f"the loop keeps less than {percent(KEPT_FLOW)} of its flow"
+    if limit == THROUGH_SCREEN.short:
+        return f"water in its slots is faster than {named} allows"
+    return f"{named} can be held fast on it"
 
 
 def _blocked(scene: Scene, intake: str, state: State) -> Blocked:

@@ -7,7 +7,7 @@ from flowviz.assess.words import percent as rounded
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.sizing import ALLOWANCE, StrainerSizes
-from flowviz.plumbing.strainers import KEPT_FLOW, LOOP_FLOW, SUCTION, Blocked, Swap
+from flowviz.plumbing.strainers import Blocked, Swap, broken_words
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 
@@ -89,27 +89,16 @@ def fouling_table(told: Dossier, system: System) -> Table:
 
 def swap_table(told: Dossier) -> Table:
     """When each strainer must be swapped."""
-    rows = tuple((intake, swap_words(care.swap, told)) for intake, care in told.strainers.items())
+    rows = tuple((intake, swap_words(care.swap)) for intake, care in told.strainers.items())
     return Table("When to swap the strainers", (("", WORD), ("", WORD)), rows)
 
 
-def swap_words(swap: Swap, told: Dossier) -> str:
+def swap_words(swap: Swap) -> str:
     """From which share of clogged slots on what goes wrong."""
     if swap.limit is None:
         return "no limit breaks"
     share = f"from {rounded(swap.fouled)} clogged" if swap.fouled else "too small: even when clean"
-    return f"{share} {broken_words(swap.limit, told)}"
-
-
-def broken_words(limit: str, told: Dossier) -> str:
-    """What goes wrong where a limit breaks."""
-    if limit in {peril.animal for peril in told.perils}:
-        return f"{named(limit)} cannot swim away"
-    if limit == SUCTION:
-        return "the pump has no suction to spare"
-    if limit == LOOP_FLOW:
-        return f"the loop keeps less than {rounded(KEPT_FLOW)} of its flow"
-    return f"the slots are faster than {limit}"
+    return f"{share} {broken_words(swap.limit, named(swap.limit))}"
 
 
 def size_table(told: Dossier, system: System) -> Table:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
@@ -11,6 +12,7 @@ from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.strainers import Swap, broken_words
 from flowviz.scene.model import Pipe, Scene
 from flowviz.units import shown
 
@@ -130,21 +132,33 @@ def strainer_title(dossier: Dossier) -> str:
     first = min((care.swap for care in dossier.strainers.values()), key=lambda swap: swap.fouled)
     if first.limit is None:
         return f"No strainer breaks a limit before {percent(first.fouled)} of its slots are clogged"
-    when = (
-        "is too small even when clean" if first.fouled == 0 else f"is to be swapped at {percent(first.fouled)} clogged"
+    if first.fouled == 0:
+        return f"{_named([first.intake])} is too small even when clean: {_broken(first)}"
+    return (
+        f"{_named([first.intake])} is to be swapped at {percent(first.fouled)} clogged: from then on {_broken(first)}"
     )
-    return f"{_named([first.intake])} {when}; what breaks first: {short(first.limit, 40)}"
+
+
+def _broken(swap: Swap) -> str:
+    return broken_words(swap.limit, named(short(swap.limit, 40)))
 
 
 def strainer_description(scene: Scene, dossier: Dossier) -> str:
     """The charts of the strainers in words."""
     told = (
-        f"{short(name)}: {short(care.swap.limit or 'nothing', 40)} breaks at {percent(care.swap.fouled)} clogged; "
+        f"{short(name)}: {_swap_words(care.swap)}; "
         f"{shown(care.fouling[0].slot_speed, 'speed', scene.show)} in the slots when clean"
         for name, care in dossier.strainers.items()
     )
     drawn = "Flow, speed in the slots and suction to spare against the share of the slots that is clogged"
     return f"{drawn}. {'; '.join(told)}."
+
+
+def _swap_words(swap: Swap) -> str:
+    """From which share of clogged slots on what goes wrong."""
+    if swap.limit is None:
+        return f"no limit breaks up to {percent(swap.fouled)} clogged"
+    return f"from {percent(swap.fouled)} clogged on {_broken(swap)}"
 
 
 def holes_title(panel: PanelSheet) -> str:

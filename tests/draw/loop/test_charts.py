@@ -1,5 +1,6 @@
 """Charts of head, pumps and strainers: what they show is what the dossier says, and it can be read."""
 
+import re
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -157,6 +158,12 @@ def test_strainers_show_the_limit_that_breaks_first(told):
         assert first.intake in view.title
         assert first.limit in view.title
         assert hidden(view) == []
+
+
+def test_the_title_of_the_strainers_says_what_happens():
+    scene = read_scene(SCENES / "peninsula.toml")
+    told = strainer_view(scene, dossier(scene)).title
+    assert re.search(r"^“left top” is to be swapped at \d+ % clogged: from then on the goby can be held fast", told)
 
 
 def test_pumps_that_are_tried_come_into_one_picture():
