@@ -10,6 +10,7 @@ import pyvista
 from click.testing import CliRunner
 
 from flowviz.assess.measures import measure
+from flowviz.assess.words import share_within
 from flowviz.cli import main
 from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
@@ -24,7 +25,7 @@ from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase
 from flowviz.store import fresh_folder, read_study, summary, write_study
 from flowviz.study import Settings, run
-from flowviz.units import shown, within
+from flowviz.units import shown
 
 PENINSULA = Path(__file__).parent.parent / "scenes" / "peninsula.toml"
 HIGH = (7, 9)  # pipes to the outlets high on the left
@@ -196,7 +197,7 @@ def test_the_cautions_of_a_cycle_are_the_studys(study):
 def test_the_tables_tell_worst_mean_and_best(study, rows):
     dead = study.cycle.spreads["dead_fraction"]
     told = rows(study, "The cycle of 40 min; the other tables are of its phase from the left")["dead (below 3 cm/s)"]
-    assert told[0] == within(dead.mean, dead.uncertainty, "share", "metric")
+    assert told[0] == share_within(dead.mean, dead.uncertainty)
     assert told[1].endswith(dead.worst_phase)
     assert told[2].endswith(dead.best_phase)
 

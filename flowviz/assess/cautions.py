@@ -8,13 +8,13 @@ import numpy as np
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
+from flowviz.assess.words import FINE_ENOUGH, share_within
 from flowviz.grid.grid import Grid, Pocket
 from flowviz.scene.model import Caution
-from flowviz.units import shown, within
+from flowviz.units import shown
 
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
 SMALLEST = 0.1e-3  # pocket of cut-off water that is told [m³]: cells leave smaller chinks between rocks (a choice)
-FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
 
 SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
 
@@ -69,6 +69,6 @@ def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], wi
         if widths[name] > max(shares[name], FINE_ENOUGH):
             yield Caution(
                 f"share of {noun}",
-                f"{within(shares[name], widths[name], 'share', 'metric')} of the water",
+                f"{share_within(shares[name], widths[name])} of the water",
                 "It may as well be none; a longer average (a finer detail) makes it surer",
             )

@@ -2,6 +2,11 @@
 
 from math import isnan
 
+from flowviz.units import within
+
+FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
+ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
+
 
 def named(name: str) -> str:
     """A thing of the scene in the middle of a sentence: "the scanned arch", but "Rock 3" as it is."""
@@ -13,3 +18,19 @@ def percent(share: float) -> str:
     if isnan(share):
         return "an unknown share"
     return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
+
+
+def share_within(share: float, half_width: float) -> str:
+    """A share of a whole with the half-width of its 95 % interval, cut to what a share can be.
+
+    "37 ± 5 %"; "6 % (at most 13 %)" and "94 % (at least 80 %)" where the interval goes beyond none or all of it;
+    "anything from 0 to 100 %" where it goes beyond both.
+    """
+    low, high = share - half_width, share + half_width
+    if not half_width >= FINE_ENOUGH or (low >= 0 and high <= 1):
+        return within(share, half_width, "share", "metric")
+    if low < 0 and high > 1:
+        return "anything from 0 to 100 %"
+    places = 0 if half_width >= ROUGH else 1
+    told, bound = (f"{100 * part:.{places}f} %" for part in (share, high if low < 0 else low))
+    return f"{told} (at {'most' if low < 0 else 'least'} {bound})"

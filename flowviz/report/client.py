@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table
 from flowviz.tables.comparison import difference_table
-from flowviz.tables.table import WORD, share
+from flowviz.tables.table import WORD
 from flowviz.units import shown
 
 TRUST = {
@@ -73,19 +74,19 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
     unsure = measures.uncertainty
     yield (
         f"Dead water, slower than {shown(limits.dead, 'speed', system)}",
-        share(measures.dead_fraction, unsure["dead_fraction"]),
+        share_within(measures.dead_fraction, unsure["dead_fraction"]),
     )
     yield (
         f"Too strong, faster than {shown(limits.over, 'speed', system)}",
-        share(measures.over_fraction, unsure["over_fraction"]),
+        share_within(measures.over_fraction, unsure["over_fraction"]),
     )
     for name, figures in measures.corals.items():
-        held = share(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
+        held = share_within(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
         sure = "" if figures.sure or not figures.cells else " (not sure)"
         yield f"Corals, {name}", f"{figures.verdict}{sure}; {held} in the current they want"
     if measures.bed.cells:
         yield (
             "Bed where detritus settles",
-            share(measures.bed.settling_fraction, measures.bed.uncertainty["settling_fraction"]),
+            share_within(measures.bed.settling_fraction, measures.bed.uncertainty["settling_fraction"]),
         )
     yield "Through the loop", f"{shown(study.loop.total, 'flow', system)}, {measures.turnover:.3g} turnovers an hour"

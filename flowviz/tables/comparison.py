@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import isnan
 
+from flowviz.assess.words import share_within
 from flowviz.comparison.compare import Comparison
 from flowviz.comparison.course import Course, Curve
 from flowviz.comparison.differences import Difference
@@ -91,17 +92,20 @@ def curve_row(curve: Curve, places: Sequence[str], system: System) -> tuple[str,
 
 def row(difference: Difference, system: System) -> tuple[str, ...]:
     """One figure."""
-    pairs = (
-        (difference.before, difference.before_half_width),
-        (difference.after, difference.after_half_width),
-        (difference.change, difference.change_half_width),
-    )
-    told = (figure(value, width, difference.quantity, system) for value, width in pairs)
+    pairs = (difference.before, difference.before_half_width), (difference.after, difference.after_half_width)
+    told = [figure(value, width, difference.quantity, system) for value, width in pairs]
+    told.append(change(difference.change, difference.change_half_width, difference.quantity, system))
     return (difference.subject, difference.told, *told, difference.verdict)
 
 
 def figure(value: float, width: float, quantity: str | None, system: System) -> str:
     """A figure with the half-width of its interval, if it has one; a dash where it is unknown."""
+    known = not (isnan(value) or isnan(width) or width == 0)
+    return share_within(value, width) if known and quantity == "share" else change(value, width, quantity, system)
+
+
+def change(value: float, width: float, quantity: str | None, system: System) -> str:
+    """The same of a change, which is no share of a whole."""
     if isnan(value):
         return "–"
     if quantity is None:

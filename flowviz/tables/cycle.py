@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Mapping
 
 from flowviz.assess.cycle import Spread
+from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
-from flowviz.tables.table import FIGURE, WORD, Table, share
+from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
 
 
@@ -50,7 +51,7 @@ def spread_rows(study: Study) -> Iterator[tuple[str, ...]]:
     for name, spread in cycle.corals.items():
         yield (f"{name} in its band", *told(spread))
     for name, noun in (("always_dead_fraction", "dead in every phase"), ("ever_dead_fraction", "dead in some phase")):
-        yield (noun, share(getattr(cycle, name), cycle.uncertainty[name]), "", "")
+        yield (noun, share_within(getattr(cycle, name), cycle.uncertainty[name]), "", "")
     strongest = cycle.strongest
     yield (f"strongest moment: {strongest.phase}, {strongest.place}", "", shown(strongest.speed, "speed", system), "")
 
@@ -68,7 +69,8 @@ def measures(limits: Limits, system: System) -> dict[str, str]:
 def told(spread: Spread) -> tuple[str, str, str]:
     """Mean, worst and best of a share."""
     worst, best = (shown(each, "share", "metric", 2) for each in (spread.worst, spread.best))
-    return share(spread.mean, spread.uncertainty), f"{worst}, {spread.worst_phase}", f"{best}, {spread.best_phase}"
+    mean = share_within(spread.mean, spread.uncertainty)
+    return mean, f"{worst}, {spread.worst_phase}", f"{best}, {spread.best_phase}"
 
 
 def phase_table(study: Study) -> Table:
@@ -93,6 +95,6 @@ def phase_row(moment: Moment, study: Study) -> tuple[str, ...]:
         shown(figures.time, "time", system),
         shown(moment.loop.total, "flow", system),
         within(figures.mean_speed, figures.mean_doubt, "speed", system),
-        share(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"]),
+        share_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"]),
         f"scaled from {moment.scaled_from}" if moment.scaled_from else moment.way,
     )

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.sureness import told
+from flowviz.assess.words import share_within
 from flowviz.scene.model import Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Study
 from flowviz.tables.cycle import cycle_tables
 from flowviz.tables.loop import loop_tables
-from flowviz.tables.table import FIGURE, WORD, Table, share
+from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.tables.water import water_tables
 from flowviz.units import display_unit, shown, within
 
@@ -34,10 +35,13 @@ def speed_table(study: Study) -> Table:
     system, measures, limits = study.scene.show, study.measures, study.scene.limits
     speed, unsure = measures.speed, measures.uncertainty
     rows = (
-        (f"dead (below {shown(limits.dead, 'speed', system)})", share(measures.dead_fraction, unsure["dead_fraction"])),
+        (
+            f"dead (below {shown(limits.dead, 'speed', system)})",
+            share_within(measures.dead_fraction, unsure["dead_fraction"]),
+        ),
         (
             f"over-strong (above {shown(limits.over, 'speed', system)})",
-            share(measures.over_fraction, unsure["over_fraction"]),
+            share_within(measures.over_fraction, unsure["over_fraction"]),
         ),
         ("speed on average", within(speed.mean, unsure["mean"], "speed", system)),
         ("a twentieth is slower than", within(speed.p05, unsure["p05"], "speed", system)),
@@ -117,7 +121,7 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
 def shares_of(figures: CoralFigures) -> Iterator[str]:
     """Below, in and above the band of a group, in percent; dashes where it has no water."""
     for name in ("under_fraction", "in_band_fraction", "over_fraction"):
-        told = share(getattr(figures, name), figures.uncertainty[name])
+        told = share_within(getattr(figures, name), figures.uncertainty[name])
         yield "–" if figures.cells == 0 else told.replace(" %", "")
 
 

@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from math import isnan
 
-from flowviz.units import within
-
 FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
 WORD = "left"
 
@@ -21,8 +19,3 @@ class Table:
 def percent(value: float) -> str:
     """A share to a tenth of a percent; a dash where it is unknown."""
     return "–" if isnan(value) else f"{100 * value:.1f} %"
-
-
-def share(value: float, width: float) -> str:
-    """A share with the half-width of its 95 % interval."""
-    return within(value, width, "share", "metric")

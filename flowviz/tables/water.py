@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from math import isinf
 
 from flowviz.assess.measured import PointFigures
+from flowviz.assess.words import share_within
 from flowviz.study import Study
-from flowviz.tables.table import FIGURE, WORD, Table, percent, share
+from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown, within
 
 PAIR = (("", WORD), ("", FIGURE))
@@ -25,16 +26,16 @@ def bed_table(study: Study) -> Table:
     rows = [
         (
             f"detritus settles (below {shown(limits.settle, 'speed', system)})",
-            share(bed.settling_fraction, unsure["settling_fraction"]),
+            share_within(bed.settling_fraction, unsure["settling_fraction"]),
         ),
         (
             f"detritus is kept moving (above {shown(limits.stir, 'speed', system)})",
-            share(bed.moving_fraction, unsure["moving_fraction"]),
+            share_within(bed.moving_fraction, unsure["moving_fraction"]),
         ),
     ]
     if study.scene.sand:
         begins = f"sand is blown out (from {shown(bed.threshold_speed, 'speed', system)} on)"
-        rows.append((begins, share(bed.blown_fraction, unsure["blown_fraction"])))
+        rows.append((begins, share_within(bed.blown_fraction, unsure["blown_fraction"])))
     rows += [
         ("speed on average", within(bed.mean_speed, unsure["mean_speed"], "speed", system)),
         ("stress on average", within(bed.mean_stress, unsure["mean_stress"], "stress", system)),
@@ -54,7 +55,7 @@ def surface_table(study: Study) -> Table:
                 "along the rock: speed on average",
                 within(rock.speed.mean, rock.uncertainty["mean_speed"], "speed", system),
             ),
-            ("along the rock: dead", share(rock.dead_fraction, rock.uncertainty["dead_fraction"])),
+            ("along the rock: dead", share_within(rock.dead_fraction, rock.uncertainty["dead_fraction"])),
         ]
     slow, depth = isinf(surface.renewal_time), shown(surface.thickness, "length", system, 2)
     renewed = "never by the mean flow" if slow else f"every {shown(surface.renewal_time, 'time', system, 2)}"
@@ -63,7 +64,7 @@ def surface_table(study: Study) -> Table:
             "at the surface: speed on average",
             within(surface.speed.mean, surface.uncertainty["mean_speed"], "speed", system),
         ),
-        ("at the surface: dead", share(surface.dead_fraction, surface.uncertainty["dead_fraction"])),
+        ("at the surface: dead", share_within(surface.dead_fraction, surface.uncertainty["dead_fraction"])),
         (f"its uppermost {depth} are renewed from below; how sure is not known", renewed),
     ]
     return Table("Rock and surface", PAIR, tuple(rows))

@@ -5,9 +5,10 @@ from math import isnan, prod
 
 import numpy as np
 
+from flowviz.assess.words import share_within
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
-from flowviz.units import System, shown, within
+from flowviz.units import System, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most
@@ -29,7 +30,7 @@ def percent(share: float) -> str:
 
 def percent_within(share: float, half_width: float) -> str:
     """A share with the half-width of its interval, if that is known: "9 ± 3 %"."""
-    return percent(share) if isnan(half_width) else within(share, half_width, "share", "metric")
+    return percent(share) if isnan(half_width) else share_within(share, half_width)
 
 
 def pocket(zone: object, system: System) -> str:

@@ -1,0 +1,28 @@
+"""Shares in words, whose intervals cannot go beyond the whole."""
+
+from math import nan
+
+import pytest
+
+from flowviz.assess.words import share_within
+
+
+@pytest.mark.parametrize(
+    ("share", "half_width", "words"),
+    [
+        (0.37, 0.05, "37 ± 5 %"),
+        (0.05, 0.05, "5 ± 5 %"),
+        (0.06, 0.07, "6 % (at most 13 %)"),
+        (0.004, 0.012, "0.4 % (at most 1.6 %)"),
+        (0.94, 0.14, "94 % (at least 80 %)"),
+        (1.0, 0.02, "100.0 % (at least 98.0 %)"),
+        (0.6, 1.3, "anything from 0 to 100 %"),
+        (0.5, 0.51, "anything from 0 to 100 %"),
+        (0.0, 0.003, "0.0 ± 0.3 %"),  # too small to be worth a word
+        (0.21, nan, "21 %, interval not known"),
+        (nan, nan, "not known"),
+    ],
+)
+def test_a_share_keeps_to_what_a_share_can_be(share, half_width, words):
+    """Ends by hand."""
+    assert share_within(share, half_width) == words
