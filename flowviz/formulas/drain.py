@@ -4,9 +4,9 @@ from math import sqrt
 
 from flowviz.formulas.pumps import GRAVITY
 
-SHARP_EDGE = (
-    0.61  # discharge coefficient of a sharp-edged hole [-]: W. C. Unwin (1911) has 0.62, later books 0.60 to 0.61
-)
+# Discharge coefficients [-]: W. C. Unwin, Hydraulics, Encyclopaedia Britannica 14 (1911), with 0.62 and, in § 49, 0.82.
+SHARP_EDGE = 0.61  # of a sharp-edged hole; later books have 0.60 to 0.61
+SHORT_TUBE = 0.82  # of a pipe of two or three bores that runs full
 
 
 def hole_flow(coefficient: float, area: float, head: float) -> float:

@@ -1,5 +1,9 @@
 """What is on the floor when plumbing fails: how much, how fast, how deep.
 
+An opening fails by its bulkhead, which leaves a sharp hole in the panel, or by its pipe, sheared off behind the panel
+or the rim, which leaves a short tube; the one that lets more through is told. A pump lets go of its pipes, and all of
+them run out, each as a short tube.
+
 Rock and sand count as water, the pipe's friction is left out and check valves are taken as stuck open: all three make a
 leak look larger and faster than it will be. A pump that runs on makes it larger; that stands beside it.
 """
@@ -8,10 +12,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import pi
 
-from flowviz.formulas.drain import SHARP_EDGE, drain_time, hole_flow
+from flowviz.formulas.drain import SHARP_EDGE, SHORT_TUBE, drain_time, hole_flow
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.pipes import pipe_area
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """What the water runs out by."""
+
+    coefficient: float  # of discharge [-]
+    area: float  # [m²]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +109,7 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
     for opening in scene.openings:
         kind = "outlet" if isinstance(opening, Outlet) else "intake"
         pumped = _pumped_to(scene, opening, lips) if kind == "outlet" else scene.tank.depth
-        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _mouth(opening), 0.0, pumped)
+        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _breach(opening), 0.0, pumped)
     place = heights(scene) if scene.pipes else {}
     for pump in scene.pumps:
         together = joined(scene, pump.name)
@@ -105,7 +117,7 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
         below = level - place[pump.name]
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
-        mouths = sum(opening.aperture.area for opening in ends)
+        mouths = Breach(SHORT_TUBE, sum(opening.aperture.area for opening in ends))
         yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers), level, below)
 
 
@@ -115,18 +127,19 @@ def _pumped_to(scene: Scene, outlet: Outlet, lips: Mapping[str, float]) -> float
     return min((lips[intake.name] for intake in scene.intakes if intake.name in together), default=scene.tank.depth)
 
 
-def _mouth(opening: Outlet | Intake) -> float:
-    """Area through which the tank runs out when the plumbing there breaks off [m²]: the drilled hole, if there is
-    one.
-    """
-    drilled = opening.panel is not None and opening.hole is not None
-    return max(opening.aperture.area, pi / 4 * opening.hole**2) if drilled else opening.aperture.area
+def _breach(opening: Outlet | Intake) -> Breach:
+    """The worse of a sheared pipe and, where the drilled hole is known, a bulkhead that falls out."""
+    sheared = Breach(SHORT_TUBE, opening.aperture.area)
+    if opening.panel is None or opening.hole is None:
+        return sheared
+    fallen = Breach(SHARP_EDGE, pi / 4 * opening.hole**2)
+    return max(sheared, fallen, key=lambda breach: breach.coefficient * breach.area)
 
 
 def _leak(
-    scene: Scene, where: str, level: float, mouth: float, in_pipes: float, pumped: float, below: float = 0.0
+    scene: Scene, where: str, level: float, breach: Breach, in_pipes: float, pumped: float, below: float = 0.0
 ) -> Leak:
-    """A tank that runs out to a level [m] by a mouth [m²], and what the pipes hold [m³] with it.
+    """A tank that runs out to a level [m], and what the pipes hold [m³] with it.
 
     pumped  level that running pumps would draw the tank down to [m]
     below   how far under the level the broken end lies, by which the water is driven the faster [m]
@@ -134,7 +147,8 @@ def _leak(
     head = max(0.0, scene.tank.depth - level)
     area = scene.tank.plan.area
     lost = area * head + in_pipes
-    first, time = hole_flow(SHARP_EDGE, mouth, head + below), drain_time(area, SHARP_EDGE, mouth, head + below, below)
+    first = hole_flow(breach.coefficient, breach.area, head + below)
+    time = drain_time(area, breach.coefficient, breach.area, head + below, below)
     running = max(lost, area * (scene.tank.depth - pumped))
     on_floor, deepest = (None if scene.site.room is None else spilt / scene.site.room for spilt in (lost, running))
     return Leak(where, scene.tank.depth - head, lost, first, time, running, deepest, on_floor)

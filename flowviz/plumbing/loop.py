@@ -20,7 +20,7 @@ class PumpDuty:
     power: float | None  # electric [W]; None where the scene does not give it
     efficiency: float | None  # water power over electric power [-]
     npsh_available: float  # net positive suction head [m]
-    npsh_margin: float | None  # over what the pump requires [m]; None where that is not given, or at rest
+    npsh_margin: float | None  # over what the pump requires at full speed [m]; None where that is not given, or at rest
 
     @property
     def surviving_share(self) -> float:
