@@ -7,10 +7,11 @@ import pytest
 
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Site
-from flowviz.tables import dossier_tables
+from flowviz.tables import dossier_tables, loop_tables
 from flowviz.tables.strainers import swap_words
 
 SCENES = Path(__file__).parent.parent / "scenes"
@@ -66,6 +67,14 @@ def test_the_reach_by_formula_yields_to_a_run(scene, told):
 )
 def test_what_goes_wrong_with_a_clogged_strainer_is_a_sentence(fouled, limit, words):
     assert swap_words(Swap("left top", fouled, limit)) == words
+
+
+def test_what_a_slowed_pump_is_measured_by_is_told(scene, told):
+    (pump,) = scene.pumps
+    slowed = replace(scene, pumps=(replace(pump, speed=0.8),))
+    titles = [loop_tables(each, solve_loop(each))[0].title for each in (scene, slowed)]
+    assert titles[0] == "Pumps"
+    assert "required at full speed" in titles[1]
 
 
 def test_every_drilled_opening_has_its_hole(scene, told):

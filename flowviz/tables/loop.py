@@ -33,7 +33,9 @@ def pump_table(scene: Scene, loop: Loop) -> Table:
         ("suction head", FIGURE),
         ("to spare", FIGURE),
     )
-    return Table("Pumps", columns, rows)
+    slowed = any(duty.npsh_margin is not None and duty.speed_share < 1 for duty in loop.pumps.values())
+    told = ". To spare: over what is required at full speed, which is more than at theirs" if slowed else ""
+    return Table(f"Pumps{told}", columns, rows)
 
 
 def outlet_table(scene: Scene, loop: Loop) -> Table:
