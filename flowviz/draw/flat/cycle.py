@@ -14,7 +14,7 @@ from flowviz.draw.flat.scale import draw_scale_bar, wall_names
 from flowviz.draw.flat.slices import over_depth, refined
 from flowviz.draw.flat.solid import draw_floor_plan
 from flowviz.draw.flat.water import draw_mark
-from flowviz.draw.sheets.key import FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched
+from flowviz.draw.sheets.key import FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
@@ -26,17 +26,18 @@ from flowviz.draw.sheets.sheet import (
     EDGE,
     GAP,
     MARGIN,
-    NARROWEST,
+    PAGE,
+    WIDEST,
     add_axes,
     add_picture,
 )
 from flowviz.draw.sheets.theme import BODIES, INK, MARKS, SMALL, TEXT, Mark, blank
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import badges, percent, percent_within
+from flowviz.draw.sheets.wording import badges, percent_within
 from flowviz.study import Study
 from flowviz.units import shown
 
-WIDEST, TALLEST = 10.0, 4.0  # of the tank in the picture [in]
+TALLEST = 3.4  # of the tank in the picture [in]
 DEAD_TIME = colormaps["Blues"]
 MOSTLY, OFTEN = 0.5, Mark(INK, "////", "--")  # share of the time from which on a place is hatched, and how
 ROW, NAMES, VALUES = 0.42, 2.6, 1.3  # height of a phase, and the room for names and values beside its bars [in]
@@ -48,22 +49,21 @@ KINDS = {"dead_fraction": "dead", "over_fraction": "over"}
 
 def cycle_view(study: Study) -> View:
     """The tank from above by the share of the time, the phases below."""
-    scene, size, figure = study.scene, study.scene.tank.plan.size, blank(NARROWEST, NARROWEST)
+    scene, size, figure = study.scene, study.scene.tank.plan.size, blank(PAGE, PAGE)
     title, inches = cycle_title(study), min(WIDEST / size[0], TALLEST / size[1])
     wide, tall = (side * inches + 2 * MARGIN for side in size)
-    page = max(wide + 2 * EDGE, NARROWEST)
     over = head(title, f"{short(scene.title, 80)}: share of the time in which the water is dead, mean over the depth")
-    above, below = (column(texts, page - 2 * EDGE, figure) for texts in (over, openings_named(study)))
+    above, below = (column(texts, PAGE - 2 * EDGE, figure) for texts in (over, openings_named(study)))
     rows = ROW * (len(drawn_phases(study)) + 1)
     low = EDGE + below.height + GAP
     whole = low + rows + BAR + tall + GAP + above.height + EDGE
-    figure.set_size_inches(page, whole)
+    figure.set_size_inches(PAGE, whole)
     write(figure, above, EDGE, whole - EDGE)
     write(figure, below, EDGE, EDGE + below.height)
-    draw_phases(add_axes(figure, EDGE + NAMES, low, page - 2 * EDGE - NAMES - VALUES, rows), study)
+    draw_phases(add_axes(figure, EDGE + NAMES, low, PAGE - 2 * EDGE - NAMES - VALUES, rows), study)
     draw_time_bar(add_axes(figure, EDGE, low + rows + BAR_FOOT, BAR_LENGTH, BAR_WIDTH))
-    draw_key(add_axes(figure, 2 * EDGE + BAR_LENGTH, low + rows, page - 3 * EDGE - BAR_LENGTH, BAR), entries(study))
-    draw_dead_time(add_picture(figure, (page - wide) / 2, low + rows + BAR, size, inches), study)
+    draw_key(add_axes(figure, 2 * EDGE + BAR_LENGTH, low + rows, PAGE - 3 * EDGE - BAR_LENGTH, BAR), entries(study))
+    draw_dead_time(add_picture(figure, (PAGE - wide) / 2, low + rows + BAR, size, inches), study)
     return View(figure, title, f"{title}. {' '.join(phase_sentences(study))}")
 
 
@@ -73,8 +73,10 @@ def cycle_title(study: Study) -> str:
     dead = cycle.spreads["dead_fraction"]
     mean = percent_within(dead.mean, dead.uncertainty)
     always = percent_within(cycle.always_dead_fraction, cycle.uncertainty["always_dead_fraction"])
-    worst = f"{percent(dead.worst)}, in the phase {short(dead.worst_phase)}"
-    return f"Over the cycle {mean} of the water is dead; at worst {worst}; all the time {always}"
+    figures = cycle.phases[dead.worst_phase]
+    worst = percent_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"])
+    at_worst = f"at worst {worst}, in the phase {short(dead.worst_phase)}"
+    return f"Over the cycle {mean} of the water is dead; {at_worst}; {always} all the time"
 
 
 def phase_sentences(study: Study) -> Iterator[str]:
@@ -99,6 +101,7 @@ def entries(study: Study) -> list[Entry]:
         (often, "dead more than half of the time"),
         *hatched("dead share", "too strong share"),
         *OPENINGS,
+        *screens(scene),
         *standing,
     ]
 

@@ -15,7 +15,7 @@ from flowviz.assess.measured import Agreement, PointFigures
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, GAP, NARROWEST, add_axes
+from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE, add_axes
 from flowviz.draw.sheets.theme import GLASS, INK, QUIET, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
 from flowviz.draw.sheets.wording import rough
@@ -34,15 +34,15 @@ def measured_view(study: Study) -> View:
     """The plot of the points that lie in the water."""
     agreement, scene = study.measures.agreement, study.scene
     title = measured_title(agreement)
-    figure = blank(NARROWEST, NARROWEST)
-    above = column(head(title, f"{short(scene.title, 80)}: computed and measured speeds"), NARROWEST - 2 * EDGE, figure)
-    below = column(explanation(study), NARROWEST - 2 * EDGE, figure)
+    figure = blank(PAGE, PAGE)
+    above = column(head(title, f"{short(scene.title, 80)}: computed and measured speeds"), PAGE - 2 * EDGE, figure)
+    below = column(explanation(study), PAGE - 2 * EDGE, figure)
     foot = EDGE + below.height
     whole = foot + MARGIN + SIDE + GAP + above.height + EDGE
-    figure.set_size_inches(NARROWEST, whole)
+    figure.set_size_inches(PAGE, whole)
     write(figure, above, EDGE, whole - EDGE)
     write(figure, below, EDGE, foot)
-    left = (NARROWEST - SIDE) / 2
+    left = (PAGE - SIDE) / 2
     draw_points(add_axes(figure, left, foot + MARGIN, SIDE, SIDE), study)
     return View(figure, title, f"{title}. {' '.join(told(agreement, study))}")
 

@@ -7,15 +7,17 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import FancyArrowPatch, Polygon
 from matplotlib.transforms import Bbox, ScaledTranslation
+from scipy.spatial import ConvexHull
 
 from flowviz.draw.flat.slices import SIDES, flat
 from flowviz.draw.sheets.labels import Label
-from flowviz.draw.sheets.theme import INK, PAPER
+from flowviz.draw.sheets.theme import INK, PAPER, SCREEN
 from flowviz.scene.model import Bore, Intake, Outlet
 from flowviz.study import Study
 
 ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
 LAYER = 6  # of what openings are drawn with
+COVER = 0.004  # thickness that a flat cover is drawn with [m]
 CORNERS = 24  # of the polygon that stands for a round rim
 LEVEL = 1e-6  # sine of the angle to the upright below which an opening faces straight up or down
 STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
@@ -72,9 +74,28 @@ def draw_shut(axes: Axes, opening: Outlet | Intake, axis: int, here: bool) -> No
 
 
 def draw_rim(axes: Axes, opening: Outlet | Intake, axis: int, look: Look) -> None:
-    """The edge of an opening."""
+    """The edge of an opening, and the basket over an intake."""
+    if isinstance(opening, Intake) and opening.strainer:
+        draw_basket(axes, opening, axis, look)
     edge = {"facecolor": look.fill, "edgecolor": INK, "linewidth": look.width}
     axes.add_patch(Polygon(rim(opening)[:, SIDES[axis]], closed=True, zorder=LAYER, **edge))
+
+
+def draw_basket(axes: Axes, intake: Intake, axis: int, look: Look) -> None:
+    """The outline of a strainer, dashed if it is not in the plane."""
+    points = np.concatenate(basket(intake))[:, SIDES[axis]]
+    corners = points[ConvexHull(points).vertices]
+    screen = {"facecolor": (SCREEN, 0.6), "linestyle": "-"} if look is HERE else {"facecolor": "none", "linestyle": ":"}
+    axes.add_patch(Polygon(corners, closed=True, edgecolor=PAPER, linewidth=1.2, zorder=LAYER, **screen))
+
+
+def basket(intake: Intake) -> tuple[np.ndarray, np.ndarray]:
+    """The rims (n, 3) of a strainer, at its intake and in the water [m]."""
+    screen = intake.strainer
+    turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
+    across, up = frame(intake.normal)
+    hoop = intake.centre + screen.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
+    return hoop, hoop + np.multiply(max(screen.length, COVER), intake.normal)
 
 
 def room_taken(axes: Axes) -> list[Bbox]:

@@ -9,14 +9,16 @@ from flowviz.draw.flat.slices import Plane, flat
 from flowviz.draw.flat.solid import is_cut, is_rock_cut
 from flowviz.draw.flat.titles import plan_title, section_title, whereabouts
 from flowviz.draw.sheets.bar import draw_bands, draw_bar
-from flowviz.draw.sheets.key import BED, CURRENT, FRAME, OPENINGS, ROCKS, Entry, dot, draw_key, hatched
+from flowviz.draw.sheets.key import BED, CURRENT, FRAME, OPENINGS, ROCKS, Entry, dot, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.sheet import sheet
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, speed_scale
 from flowviz.draw.sheets.view import View, foot, head, subject
+from flowviz.draw.sheets.wording import rough
 from flowviz.scene.model import Coral, Scene, Tank
 from flowviz.study import Study
+from flowviz.units import System
 
 
 def section_view(study: Study, section: Section) -> View:
@@ -55,6 +57,7 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
     return [
         ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
         ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
+        *screens(scene),
         CURRENT,
         *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
         *([BED] if scene.sand and cut.axis != 2 else []),
@@ -64,10 +67,16 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
 
 def band_words(scene: Scene, cut: Plane) -> Iterator[Text]:
     """What the lines on the bar are; of several groups in the order of these."""
-    names = [short(coral.name) for coral in corals_cut(scene, cut)]
-    if names:
-        lines = "Line on the bar" if len(names) == 1 else "Lines on the bar, from above"
-        yield Text(f"{lines}: current that {', '.join(names)} should have", SMALL)
+    wants = [f"{short(coral.name)} {band_in_words(coral, scene.show)}" for coral in corals_cut(scene, cut)]
+    if wants:
+        lines = "Line on the bar" if len(wants) == 1 else "Lines on the bar, from above"
+        yield Text(f"{lines}, the current that corals want: {', '.join(wants)}", SMALL)
+
+
+def band_in_words(coral: Coral, system: System) -> str:
+    """The speeds that a group of corals wants."""
+    low, high = (rough(speed, "speed", system) for speed in coral.speed)
+    return f"{low} to {high}"
 
 
 def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
@@ -79,4 +88,4 @@ def plan_entries(scene: Scene) -> list[Entry]:
     """The marks of the view from above."""
     marks = hatched("dead through half the depth", "too strong at some depth")
     standing = [*([ROCKS] if scene.rocks else []), *([FRAME] if scene.corals else [])]
-    return [*marks, *OPENINGS, CURRENT, *standing]
+    return [*marks, *OPENINGS, *screens(scene), CURRENT, *standing]

@@ -15,18 +15,20 @@ from flowviz.units import System, display_unit, shown
 
 SHARE = 0.25  # of the picture's width, that the scale bar may take at most
 BELOW = 14.0  # of the floor [pt]
+ASIDE = 0.66  # place of its middle, of the picture's width: walls are named in the middle, ends at the ends
 ENDS = {0: ("front", "back"), 1: ("left", "right")}  # of upright sections square to x and y
 
 
 def draw_scale_bar(axes: Axes, width: float, system: System) -> Bbox:
-    """A bar of a round length below the middle of a picture of this width [m]; the room it takes in pixels."""
+    """A bar of a round length below a picture of this width [m]; the room it takes in pixels."""
     length = round_length(SHARE * width, system)
-    ends = ((width - length) / 2, (width + length) / 2)
+    middle = ASIDE * width
+    ends = (middle - length / 2, middle + length / 2)
     below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
     axes.add_line(Line2D(ends, (0, 0), transform=below, color=INK, linewidth=1.5, marker="|", clip_on=False, zorder=9))
     words = shown(length, "length", system)
     under = offset_copy(axes.transData, axes.figure, y=-BELOW - 4, units="points")
-    text = axes.text(width / 2, 0, words, transform=under, **style(words, SMALL, INK, ha="center", va="top", zorder=9))
+    text = axes.text(middle, 0, words, transform=under, **style(words, SMALL, INK, ha="center", va="top", zorder=9))
     return Bbox.union((below.transform_bbox(Bbox.from_extents(ends[0], 0, ends[1], 0)), text.get_window_extent()))
 
 

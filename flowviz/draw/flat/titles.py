@@ -52,10 +52,15 @@ def coral_title(study: Study, number: int) -> str:
     figures, show = study.measures.corals[coral.name], study.scene.show
     low, high = (rough(speed, "speed", show) for speed in coral.speed)
     shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in SIDES}
-    sides = (("under_fraction", f"too still, below {low}"), ("over_fraction", f"too strong, above {high}"))
-    wrong = [f"{shares[side]} {words}" for side, words in sides if getattr(figures, side) >= WORTH_A_WORD]
-    held = f"{shares['in_band_fraction']} of the group has the current it wants"
-    return "; ".join((f"{short(coral.name)}: {held}", *wrong))
+    words = {
+        "under_fraction": f"too still, below {low}",
+        "in_band_fraction": "in the current it wants",
+        "over_fraction": f"too strong, above {high}",
+    }
+    told = sorted(words, key=lambda side: -getattr(figures, side))
+    told = [told[0], *(side for side in told[1:] if getattr(figures, side) >= WORTH_A_WORD)]
+    whose = {told[0]: f"of {short(coral.name)} is "}
+    return "; ".join(f"{shares[side]} {whose.get(side, '')}{words[side]}" for side in told)
 
 
 def stillest_title(study: Study, _: int) -> str:

@@ -15,8 +15,8 @@ from flowviz.draw.sheets.theme import INK, PAPER, SPEEDS, Mark
 from flowviz.draw.sheets.wording import pocket
 from flowviz.study import Study
 
-EVERY = 0.34  # distance between arrows [in]
-LENGTH = 0.3  # of an arrow of the fastest water [in]
+EVERY = 0.28  # distance between arrows [in]
+LENGTH = 0.25  # of an arrow of the fastest water [in]
 BRIGHT = 0.6  # place in the scale of speed from where on arrows are dark
 THIN = 1.5  # cells: what is nowhere farther from its own edge is not named
 

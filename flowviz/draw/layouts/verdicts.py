@@ -10,11 +10,11 @@ from flowviz.comparison.differences import Difference
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, GAP, add_axes
+from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE, add_axes
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
 
-PAGE, WORDS, SAYS = 9.5, 3.1, 1.5  # width of the page, of the names and of the verdicts [in]
+WORDS, SAYS = 3.1, 1.3  # width of the names and of the verdicts [in]
 ROW, FOOT, KEY = 0.3, 0.45, 0.35  # height of a row, of the axis below them, of the key [in]
 APART = 0.14  # between before and after in a row, of its height
 CALLED = ("better", "worse", "changed")

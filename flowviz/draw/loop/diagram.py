@@ -8,7 +8,7 @@ from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Char
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
 from flowviz.draw.sheets.lettering import drawable, short, style
-from flowviz.draw.sheets.sheet import NARROWEST
+from flowviz.draw.sheets.sheet import PAGE
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.sheets.view import View, head
 from flowviz.plumbing.loop import Loop
@@ -30,7 +30,7 @@ KEY = (
 def loop_view(scene: Scene, loop: Loop) -> View:
     """The picture of a loop as a diagram."""
     title = loop_title(scene, loop)
-    plan = chart(scene, loop, blank(NARROWEST, NARROWEST))
+    plan = chart(scene, loop, blank(PAGE, PAGE))
     height = plan.height + ARROWS + TANK
     where = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
     made = page(plan.width, height, head(title, where), KEY if scene.pipes else ())

@@ -32,7 +32,15 @@ LONGEST, TURN = 20, 40  # letters of a place's name over the chart, and how it i
 MARK = 6.0  # half the size of what is spared around a corner of the line [pt]
 
 
-def draw_grade(axes: Axes, scene: Scene, loop: Loop, main: Profile, others: Iterable[Profile], most: int) -> None:
+def draw_grade(
+    axes: Axes,
+    scene: Scene,
+    loop: Loop,
+    main: Profile,
+    others: Iterable[Profile],
+    most: int,
+    further: Iterable[Label] = (),
+) -> None:
     """One way with its parts named, so many at most and the costliest first, and the others as broken lines."""
     unit, scale = display_unit("head", scene.show)
     ways = (main, *others)
@@ -44,7 +52,7 @@ def draw_grade(axes: Axes, scene: Scene, loop: Loop, main: Profile, others: Iter
         draw_line(axes, way.line.stations, scale, 0.9, (0, (4, 2)))
     draw_line(axes, main.line.stations, scale, 2.0, "-")
     name_places(axes, main, scale)
-    labels = [*costliest_label(axes, scene, loop, main, scale), *suction_labels(axes, scene, loop, main, scale)]
+    labels = [*costliest_label(axes, scene, loop, main, scale), *further]
     labels += [badge(way, badges(scene), scale) for way in ways]
     labels += [part_label(drop, scene, scale) for drop in named(main, most)]
     place(axes, labels, axes.get_window_extent(), corners(axes, main, scale))
@@ -86,9 +94,9 @@ def costliest_label(axes: Axes, scene: Scene, loop: Loop, way: Profile, scale: f
     yield Label(words, at, ink=PAPER, paper=INK, weight="bold", nearest=12.0, lean=(0.7, 0.7))
 
 
-def suction_labels(axes: Axes, scene: Scene, loop: Loop, way: Profile, scale: float) -> Iterator[Label]:
+def suction_labels(axes: Axes, scene: Scene, loop: Loop, way: Profile) -> Iterator[Label]:
     """The lowest pressure before the pump, and the one at the pump, marked and told."""
-    found = suctions(way, loop)
+    found, (_, scale) = suctions(way, loop), display_unit("head", scene.show)
     if not found:
         return
     lowest, last = min(found, key=lambda each: each.pressure), found[-1]
@@ -104,7 +112,7 @@ def suction_labels(axes: Axes, scene: Scene, loop: Loop, way: Profile, scale: fl
 
 def pressure_words(pressure: float, show: System) -> str:
     """A pressure as a height of water, against that of the air."""
-    return f"{head_words(abs(pressure), show)} {'over' if pressure >= 0 else 'UNDER'} the air's"
+    return f"{head_words(abs(pressure), show)} {'above' if pressure >= 0 else 'BELOW'} air pressure"
 
 
 def part_label(drop: Drop, scene: Scene, scale: float) -> Label:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from matplotlib.axes import Axes
 
-from flowviz.draw.loop.grade import draw_grade, names_height
+from flowviz.draw.loop.grade import draw_grade, names_height, suction_labels
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
 from flowviz.draw.loop.titles import head_description, head_title, heads_title
@@ -19,18 +19,21 @@ from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.pipes import pipe_name
 from flowviz.scene.model import Scene
 
-WIDTH, HEIGHT = 9.0, 4.4  # of the chart [in]
-LEFT, RIGHT, FIGURES = 0.65, 0.7, 0.6  # room beside it and under it for figures and names [in]
+WIDTH, HEIGHT = 6.6, 4.2  # of the chart [in]
+LEFT, RIGHT, FIGURES = 0.65, 0.6, 0.6  # room beside it and under it for figures and names [in]
 BARS, BAR = 8, 0.25  # costliest parts that are told, and the height of each [in]
-BAR_WORDS = 4.6  # width of what is written beside the bars [in]
+BAR_WORDS = 3.9  # width of what is written beside the bars [in]
 BAR_GREY = "#a9b0b6"
 LABELS, LABELS_SMALL = 9, 3  # parts that are named on a line at most, alone and beside others
 MOST = 8  # charts beside each other
-SMALL_SIZE = (4.2, 2.6)  # of each of several charts [in]
+SMALL_SIZE = (2.75, 2.6)  # of each of several charts [in]
 FOOT = (
     "Line: total head, from the tank's water surface; what a pipe's fittings take is drawn at its end; heavy: the "
-    "costliest pipe. Broken lines: the ways to the other outlets. Grey ground: how high the way lies. "
-    "Pressures are heights of water, less what the water's speed takes."
+    "costliest pipe. Grey ground: how high the way lies."
+)
+OF_ONE = (
+    f"{FOOT} Broken lines: the ways to the other outlets. Pressures are heights of water, less what the water's speed "
+    "takes."
 )
 
 
@@ -42,9 +45,11 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
     told = dossier.losses[:BARS]
     below = FIGURES + BAR * (len(told) + 2)
     where = f"{short(scene.title, 60)}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
-    made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (FOOT,))
+    made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (OF_ONE,))
     others = [way for way in ways.values() if way is not main]
-    draw_grade(made.axes(LEFT, below, WIDTH, HEIGHT), scene, dossier.loop, main, others, LABELS)
+    axes = made.axes(LEFT, below, WIDTH, HEIGHT)
+    pressures = suction_labels(axes, scene, dossier.loop, main)
+    draw_grade(axes, scene, dossier.loop, main, others, LABELS, pressures)
     draw_bars(made.axes(0, 0, LEFT + WIDTH + RIGHT, BAR * (len(told) + 1)), told, scene, dossier.loop)
     return View(made.figure, title, f"{title}. {head_description(scene, dossier)}")
 

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from flowviz.draw.sheets.lettering import drawable, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, NARROWEST, add_axes
+from flowviz.draw.sheets.sheet import EDGE, PAGE, add_axes
 from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET, SMALL, blank
 from flowviz.units import System, display_unit, shown
 
@@ -35,8 +35,8 @@ class Page:
 
 def page(width: float, height: float, head: Sequence[Text], foot: Sequence[str]) -> Page:
     """A page with room for a picture [in] between what stands over and under it."""
-    wide = max(width + 2 * EDGE, NARROWEST)
-    figure = blank(wide, NARROWEST)
+    wide = max(width + 2 * EDGE, PAGE)
+    figure = blank(wide, PAGE)
     above = column(head, wide - 2 * EDGE, figure)
     below = column([Text(words, SMALL, QUIET) for words in foot], wide - 2 * EDGE, figure)
     whole = 2 * EDGE + above.height + BESIDE + height + BESIDE + below.height

@@ -61,8 +61,8 @@ class Suction:
 
 
 def profile(scene: Scene, loop: Loop, line: GradeLine) -> Profile:
-    """A way with the heights of its places; openings lie where the scene has them, even if the rises do not close."""
-    high = heights(scene) | {opening.name: opening.centre[2] for opening in scene.openings}
+    """A way with the heights of its places."""
+    high = heights(scene)
     place = line.intake
     places, distances = [place], [0.0]
     for number in line.pipes:

@@ -31,7 +31,7 @@ from flowviz.plumbing.state import State
 from flowviz.scene.model import Pump, Scene
 from flowviz.units import shown
 
-WIDTH, HEIGHT, LEFT, FIGURES = 9.4, 5.2, 0.7, 0.6  # of the chart, and room beside and under it for figures [in]
+WIDTH, HEIGHT, LEFT, FIGURES = 7.2, 4.4, 0.7, 0.6  # of the chart, and room beside and under it for figures [in]
 FOULED = 0.9  # share of all strainers' slots clogged in the broken curve
 ABOVE = 1.15  # of the highest head and the widest flow, that the chart goes to
 FOOT = (

@@ -21,7 +21,7 @@ from flowviz.units import display_unit, shown
 
 MOST = 3  # strainers that are drawn, the first to be swapped first
 TALL, LEFT, FIGURES, NAME, RIGHT, LOWEST = 1.75, 0.75, 0.35, 0.35, 0.25, 0.25  # of each chart, and room around it [in]
-WIDE = {1: 8.6, 2: 4.4, 3: 3.9}  # of each chart, by how many strainers stand beside each other [in]
+WIDE = {1: 6.9, 2: 2.95, 3: 1.65}  # of each chart, by how many strainers stand beside each other [in]
 AT_ODDS = 1.9  # times its limit to which a speed is drawn
 FOOT = (
     "Each strainer fouls alone while the others stay clean. Hatched: beyond a limit. "

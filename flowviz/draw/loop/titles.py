@@ -78,7 +78,7 @@ def head_title(scene: Scene, loop: Loop, way: Profile) -> str:
     pipe, found = scene.pipes[number], loop.pipes[number]
     taken = head_words(abs(found.loss), scene.show)
     whole = f"{taken} of {head_words(way.lift, scene.show)}" if number in way.line.pipes else taken
-    return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} costs most: {whole}"
+    return f"The {pipe_length(pipe.length, scene.show)} of pipe {_between(loop, pipe)} costs most head: {whole}"
 
 
 def heads_title(ways: Sequence[Profile]) -> str:

@@ -8,7 +8,8 @@ from matplotlib.legend_handler import HandlerTuple
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
-from flowviz.draw.sheets.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SMALL
+from flowviz.draw.sheets.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SCREEN, SMALL
+from flowviz.scene.model import Scene
 
 Entry = tuple[Artist | tuple[Artist, ...], str]
 
@@ -45,6 +46,12 @@ def hatched(*words: str) -> list[Entry]:
 def dot(marker: str, colour: str) -> Line2D:
     """A badge without its letter."""
     return Line2D([], [], linestyle="", marker=marker, markersize=7, markerfacecolor=colour, markeredgecolor=INK)
+
+
+def screens(scene: Scene) -> list[Entry]:
+    """The mark of strainers, where an intake has one."""
+    strained = any(intake.strainer for intake in scene.intakes)
+    return [(Patch(facecolor=SCREEN, edgecolor=INK), "strainer")] if strained else []
 
 
 OPENINGS: tuple[Entry, ...] = ((dot("o", INK), "outlet"), (dot("s", INK), "intake"))

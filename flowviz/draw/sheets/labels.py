@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
 from flowviz.draw.sheets.lettering import drawable, style
@@ -95,21 +96,28 @@ def covered(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
 def written(axes: Axes, label: Label, offset: np.ndarray, box: np.ndarray) -> None:
     """The label set at an offset from what it names, with a line to it if it is far; both in pixels."""
     per_point = axes.figure.dpi / 72
-    x, y = axes.transData.transform(label.at)
-    gap = max(box[0] - x, x - box[2], box[1] - y, y - box[3]) / per_point
-    line = {"arrowstyle": "-", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0} if gap >= LED else None
+    at = axes.transData.transform(label.at)
+    edge = np.clip(at, box[:2], box[2:])  # of the box, nearest to what is named
+    if np.abs(edge - at).max() >= LED * per_point:
+        lead(axes, label.at, (edge - at) / per_point)
     frame = {"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": label.rim}
     axes.annotate(
         drawable(label.text),
         xy=label.at,
         xytext=offset / per_point,
         textcoords="offset points",
-        arrowprops=line,
         bbox=frame,
         zorder=10,
         annotation_clip=False,
         **setting(label),
     )
+
+
+def lead(axes: Axes, at: tuple[float, float], offset: np.ndarray) -> None:
+    """A line to what is named from an offset from it [pt], below all labels, on light ground and on dark."""
+    cased = [withStroke(linewidth=2.4, foreground=PAPER)]
+    line = {"arrowstyle": "-", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0, "path_effects": cased}
+    axes.annotate("", at, offset, textcoords="offset points", arrowprops=line, zorder=9, annotation_clip=False)
 
 
 def setting(label: Label) -> dict[str, object]:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from matplotlib.figure import Figure
 
@@ -10,6 +11,7 @@ from flowviz.draw.sheets.lettering import drawable, style
 from flowviz.draw.sheets.theme import INK
 
 BREAK = re.compile(r"(?<![\d±]) ")  # a line may end here, but not between a number and its interval or unit
+NARROWED = (0.6, 0.7, 0.8, 0.9)  # shares of the width that are tried, so that no line holds a last word alone
 LEADING = 1.3  # height of a line, of the size of its letters
 
 
@@ -42,20 +44,29 @@ def column(texts: Sequence[Text], width: float, figure: Figure) -> Column:
 
 
 def folded(text: Text, width: float, figure: Figure) -> list[str]:
-    """A paragraph as lines no wider than width [in]; what is too long ends in an ellipsis."""
-    lines, used, space = [], width, width_of("a a", text, figure) - width_of("aa", text, figure)
-    for word in BREAK.split(drawable(text.words)):
-        wide = width_of(word, text, figure)
-        if used + space + wide <= width:
-            lines[-1] += f" {word}"
-            used += space + wide
-        else:
-            lines.append(word)
-            used = wide
+    """A paragraph as lines no wider than width [in], alike in length; what is too long ends in an ellipsis."""
+    words, space = BREAK.split(drawable(text.words)), width_of("a a", text, figure) - width_of("aa", text, figure)
+    widths = [width_of(word, text, figure) for word in words]
+    starts = breaks(widths, space, width)
+    narrower = (breaks(widths, space, share * width) for share in NARROWED)
+    starts = next((each for each in narrower if len(each) == len(starts)), starts)
+    lines = [" ".join(words[start:end]) for start, end in pairwise((*starts, len(words)))]
     kept = lines[: text.most]
     if len(lines) > text.most:
         kept[-1] += " …"
     return kept
+
+
+def breaks(widths: Sequence[float], space: float, width: float) -> list[int]:
+    """Numbers of the words that begin a line no wider than width, from the widths of words and of the space [in]."""
+    starts, used = [], width
+    for number, wide in enumerate(widths):
+        if starts and used + space + wide <= width:
+            used += space + wide
+        else:
+            starts.append(number)
+            used = wide
+    return starts
 
 
 def width_of(line: str, text: Text, figure: Figure) -> float:

@@ -7,13 +7,14 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.theme import blank
+from flowviz.draw.sheets.theme import SMALL, blank
 
-WIDEST, TALLEST = 10.0, 5.0  # of the tank in the picture [in]
-NARROWEST = 8.4  # page [in]
+PRINTED, LEGIBLE = 184 / 25.4, 7.0  # between the margins of A4 [in], and the smallest letters there [pt]
+PAGE = PRINTED * SMALL / LEGIBLE  # width [in]
 EDGE, GAP = 0.4, 0.06  # white border, and space over the picture [in]
-BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH = 0.85, 0.38, 3.8, 0.18  # strip of the colour bar, and the bar in it [in]
+BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH = 0.85, 0.38, 3.5, 0.18  # strip of the colour bar, and the bar in it [in]
 MARGIN = 0.42  # round the tank within the picture, for what stands outside the glass [in]
+WIDEST, TALLEST = PAGE - 2 * (EDGE + MARGIN), 4.2  # of the tank in the picture [in]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,19 +29,18 @@ class Sheet:
 
 def sheet(size: tuple[float, float], head: Sequence[Text], foot: Sequence[Text]) -> Sheet:
     """A page for a picture of this size [m], with paragraphs above and below it."""
-    figure = blank(NARROWEST, NARROWEST)
+    figure = blank(PAGE, PAGE)
     scale = min(WIDEST / size[0], TALLEST / size[1])
     wide, tall = (side * scale + 2 * MARGIN for side in size)
-    page = max(wide + 2 * EDGE, NARROWEST)
-    above, below = (column(texts, page - 2 * EDGE, figure) for texts in (head, foot))
+    above, below = (column(texts, PAGE - 2 * EDGE, figure) for texts in (head, foot))
     bottom = EDGE + below.height
     whole = EDGE + above.height + GAP + tall + BAR + bottom
-    figure.set_size_inches(page, whole)
+    figure.set_size_inches(PAGE, whole)
     write(figure, above, EDGE, whole - EDGE)
     write(figure, below, EDGE, bottom)
-    picture = add_picture(figure, (page - wide) / 2, bottom + BAR, size, scale)
+    picture = add_picture(figure, (PAGE - wide) / 2, bottom + BAR, size, scale)
     bar = add_axes(figure, EDGE, bottom + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
-    key = add_axes(figure, 2 * EDGE + BAR_LENGTH, bottom, page - 3 * EDGE - BAR_LENGTH, BAR)
+    key = add_axes(figure, 2 * EDGE + BAR_LENGTH, bottom, PAGE - 3 * EDGE - BAR_LENGTH, BAR)
     return Sheet(figure, picture, bar, key)
 
 

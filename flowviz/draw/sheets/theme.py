@@ -15,6 +15,7 @@ PAPER = "#ffffff"
 ROCK, ROCK_EDGE = "#9a9c9e", "#55595d"
 SAND, SAND_EDGE = "#ddd2b8", "#a8987a"
 GLASS = "#2f3b44"
+SCREEN = "#8b959c"  # of strainers
 
 DPI = 150  # dots per inch of a figure as it is written
 TITLE, TEXT, SMALL = 15.0, 9.5, 8.5  # sizes of lettering [pt]

@@ -10,7 +10,7 @@ from flowviz.draw.sheets.theme import INK, QUIET, SMALL, TEXT, TITLE
 from flowviz.draw.sheets.wording import badges
 from flowviz.scene.model import Intake, Outlet
 from flowviz.study import Study
-from flowviz.units import shown
+from flowviz.units import System, shown
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,11 +39,16 @@ def foot(study: Study) -> tuple[Text, ...]:
     return tuple(Text(openings_line(study, kind, noun), SMALL) for kind, noun in kinds)
 
 
+def flow_told(rate: float, show: System) -> str:
+    """What an opening passes."""
+    return shown(abs(rate), "flow", show) if rate else "at rest"
+
+
 def openings_line(study: Study, kind: type[Outlet | Intake], noun: str) -> str:
     """Badge, name and flow of each opening of a kind."""
     letters, show = badges(study.scene), study.scene.show
     told = [
-        f"{letters[opening.name]} {short(opening.name)}, {shown(abs(study.loop.rates[opening.name]), 'flow', show)}"
+        f"{letters[opening.name]} {short(opening.name)}, {flow_told(study.loop.rates[opening.name], show)}"
         for opening in study.scene.openings
         if isinstance(opening, kind)
     ]

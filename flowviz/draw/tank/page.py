@@ -3,7 +3,7 @@
 import numpy as np
 from matplotlib.lines import Line2D
 
-from flowviz.draw.sheets.key import BED, FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched
+from flowviz.draw.sheets.key import BED, FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import column, write
 from flowviz.draw.sheets.sheet import EDGE, GAP, add_axes
@@ -45,4 +45,4 @@ def still_entries(scene: Scene) -> list[Entry]:
     """The marks of the still."""
     way = (Line2D([], [], color=JET, linewidth=2), f"way of a jet in {WATCHED:.0f} s")
     standing = [*([ROCKS] if scene.rocks else []), *([BED] if scene.sand else []), *([FRAME] if scene.corals else [])]
-    return [*hatched("dead water", "too strong"), *OPENINGS, way, *standing]
+    return [*hatched("dead water", "too strong"), *OPENINGS, *screens(scene), way, *standing]

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.ndimage import label
 
-from flowviz.draw.flat.openings import CORNERS, frame, rim
-from flowviz.draw.sheets.theme import BODIES, GLASS, INK, ROCK, SAND
+from flowviz.draw.flat.openings import CORNERS, basket, rim
+from flowviz.draw.sheets.theme import BODIES, GLASS, INK, ROCK, SAND, SCREEN
 from flowviz.draw.tank.titles import discontent
 from flowviz.flow.trace import paths
 from flowviz.grid.grid import Grid
@@ -23,7 +23,6 @@ STRANDS = 6  # lines of it that are followed
 EDGE_WIDTH, SURFACE_WIDTH = 2.5, 1.0  # of lines [pixels]
 CORAL_WIDTH, BOLD_WIDTH, JET_WIDTH = 1.6, 3.6, 2.0  # bold: of a group that has not the current it wants
 HOOPS = (0.0, 0.33, 0.67, 1.0)  # of a basket, along its length
-SCREEN = "#8b959c"
 BARE, WATER, JET = "#eceae4", "#bcdcee", "#3d7ea6"
 
 
@@ -122,20 +121,16 @@ def plate(opening: Outlet | Intake, bed: float) -> Part:
 
 def strainer(intake: Intake) -> Iterator[Part]:
     """The screen over an intake: a basket with hoops round it, or a flat cover."""
-    screen = intake.strainer
-    turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
-    across, up = frame(intake.normal)
-    hoop = intake.centre + screen.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
-    reach = np.multiply(max(screen.length, FLOOR), intake.normal)
+    hoop, far = basket(intake)
     here = np.arange(CORNERS)
     there = np.roll(here, -1)
     side = np.vstack(
         (np.column_stack((here, there, here + CORNERS)), np.column_stack((there, there + CORNERS, here + CORNERS)))
     )
     end = CORNERS + np.column_stack((np.zeros(CORNERS - 2, int), here[1:-1], here[2:]))
-    yield surface(np.vstack((hoop, hoop + reach)), np.vstack((side, end)), SCREEN)
+    yield surface(np.vstack((hoop, far)), np.vstack((side, end)), SCREEN)
     for share in HOOPS:
-        yield line(ring(hoop + share * reach), INK, SURFACE_WIDTH)
+        yield line(ring(hoop + share * (far - hoop)), INK, SURFACE_WIDTH)
 
 
 def bed(scene: Scene) -> float:

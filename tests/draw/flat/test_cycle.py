@@ -37,7 +37,7 @@ def test_the_title_tells_mean_worst_and_always(two):
     view = cycle_view(two)
     assert view.title.startswith(f"Over the cycle {100 * dead.mean:.1f} ± 0.1 % of the water is dead; at worst ")
     assert "in the phase slow" in view.title
-    assert view.title.endswith(f"all the time {100 * two.measures.dead_fraction:.1f} ± 0.1 %")  # what is dead at full
+    assert view.title.endswith(f"{100 * two.measures.dead_fraction:.1f} ± 0.1 % all the time")  # what is dead at full
     assert "slow, 20 min: " in view.description
 
 

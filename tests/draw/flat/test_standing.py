@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from matplotlib.patches import FancyArrowPatch
 
-from flowviz.draw.flat.openings import rim
+from flowviz.draw.flat.openings import draw_opening, rim
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, choose_sections
 from flowviz.draw.flat.section import is_over
@@ -16,7 +16,7 @@ from flowviz.draw.flat.water import sparse
 from flowviz.draw.sheets.theme import ROCK, blank
 from flowviz.draw.sheets.wording import badges, letter
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Bore, Outlet, Rock, Slot
+from flowviz.scene.model import Bore, Outlet, Rock, Slot, Strainer
 from flowviz.shapes.solids import Ellipsoid
 
 
@@ -124,3 +124,18 @@ def test_an_outlet_that_passes_nothing_has_no_arrow(box):
 def arrows(view):
     """How many jets are drawn in a picture."""
     return sum(isinstance(patch, FancyArrowPatch) for patch in view.figure.axes[0].patches)
+
+
+def test_a_strainer_stands_as_far_into_the_water_as_the_scene_says(make):
+    """A basket 80 mm long and 60 mm wide on the right wall, seen from above and from the front."""
+    at = (1.2, 0.3, 0.1)
+    intake = replace(
+        make.intake("right low", at, (-1.0, 0.0, 0.0), "right"), strainer=Strainer("basket", 0.06, 0.08, 0.5, 0.003)
+    )
+    for axis in (1, 2):
+        axes = blank(4, 4).add_subplot()
+        draw_opening(axes, intake, axis, here=True)
+        corners = np.vstack([patch.get_xy() for patch in axes.patches])
+        (left, low), (right, high) = corners.min(axis=0), corners.max(axis=0)
+        assert (right, right - left) == pytest.approx((1.2, 0.08), abs=1e-12)  # rounding
+        assert high - low == pytest.approx(0.06, abs=1e-12)

@@ -5,6 +5,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from matplotlib.text import Annotation
+from matplotlib.text import Text as Letters
 from matplotlib.transforms import Bbox
 
 from flowviz.draw.flat.pages import plan_view, section_view
@@ -84,7 +85,7 @@ def test_the_bar_shows_what_corals_want(box):
     through, beside = (section_view(box, Section(Subject("coral"), plane_at(2, z, box.grid))) for z in (0.35, 0.1))
     bands = [line.get_xdata() for line in through.figure.axes[1].get_lines() if len(set(line.get_ydata())) == 1]
     assert bands[0] == pytest.approx([scale(0.05), scale(0.3)])
-    told = "Line on the bar: current that crest should have"
+    told = "Line on the bar, the current that corals want: crest 5 cm/s to 30 cm/s"
     assert [told in words_under(view) for view in (through, beside)] == [True, False]
 
 
@@ -142,3 +143,22 @@ def test_lines_are_no_wider_than_their_column():
     widths = [figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for _, line in found.lines]
     assert max(widths) < 2.0 + 0.3  # the ellipsis may stand out
     assert not any(line.endswith("10") for _, line in found.lines)  # a number stays with what it counts
+
+
+def test_no_line_holds_a_last_word_alone():
+    """Ten words of a width, of which nine fit: two lines of five, not of nine and one."""
+    figure = blank(4, 4)
+    text = Text(" ".join(["word"] * 10), 10.0)
+    nine = figure.text(0, 0, " ".join(["word"] * 9), fontsize=10.0).get_window_extent().width / figure.dpi
+    lines = [line for _, line in column([text], nine + 0.05, figure).lines]
+    assert [len(line.split()) for line in lines] == [5, 5]
+
+
+def test_no_letter_of_a_flat_picture_is_smaller_than_7_points_on_a4(study):
+    """A4 is 210 mm wide (ISO 216), and the page of the report leaves 13 mm free at each side."""
+    views = [plan_view(study), *(section_view(study, section) for section in choose_sections(study))]
+    for figure in (view.figure for view in views):
+        shrunk = min(1.0, (210 - 2 * 13) / 25.4 / figure.get_size_inches()[0])
+        figure.canvas.draw()
+        sizes = [text.get_fontsize() for text in figure.findobj(Letters) if text.get_text()]
+        assert min(sizes) * shrunk >= 7.0 - 1e-9  # rounding
