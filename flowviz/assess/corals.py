@@ -8,7 +8,7 @@ import numpy as np
 
 from flowviz.assess.speeds import share_over, share_under, share_within
 from flowviz.flow.field import Field
-from flowviz.flow.intervals import half_widths
+from flowviz.flow.intervals import Statistics, half_widths
 from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid
 from flowviz.scene.model import Coral
@@ -48,11 +48,18 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
         return dict(zip(FIGURES, (float(speeds.mean()), *shares), strict=True))
 
     found = figures(field.speed.take(cells).astype(np.float64))
-    widths = half_widths(figures, field.speed, field.batches, cells, likeness(grid, field))
+    widths = doubts(figures, coral.speed[1], cells, grid, field)
     under, over = found["under_fraction"], found["over_fraction"]
     sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
     eddies = float(np.sqrt(np.mean(field.fluctuation.take(cells).astype(np.float64) ** 2)))
     return CoralFigures(int(cells.size), *found.values(), widths, eddies, verdict(under, over), sure)
+
+
+def doubts(figures: Statistics, high: float, cells: np.ndarray, grid: Grid, field: Field) -> dict[str, float]:
+    """Half-widths of the 95 % intervals of a group's figures; its share above the band's end hangs on fast water."""
+    flow, fast = (field.speed, field.batches), likeness(grid, field, high)
+    over = half_widths(lambda speeds: {"over_fraction": share_over(speeds, high)}, *flow, cells, fast)
+    return {**half_widths(figures, *flow, cells, likeness(grid, field)), **over}
 
 
 def cells_of(coral: Coral, grid: Grid) -> np.ndarray:

@@ -14,7 +14,7 @@ import numpy as np
 
 from flowviz.assess.bed import bed_figures
 from flowviz.assess.corals import CoralFigures, coral_figures
-from flowviz.assess.measures import figures
+from flowviz.assess.measures import doubts, figures
 from flowviz.assess.places import surroundings
 from flowviz.assess.turnover import circulation
 from flowviz.assess.zones import place_of_strong
@@ -109,8 +109,7 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
     """The water in one phase."""
     cells = np.flatnonzero(grid.clear)
     water = figures(field.speed.take(cells).astype(np.float64), scene.limits)
-    alike = likeness(grid, field)
-    widths = half_widths(lambda speeds: figures(speeds, scene.limits), field.speed, field.batches, cells, alike)
+    widths = doubts(scene.limits, grid, field)
     bed = bed_figures(scene, grid, field)
     goes_round = circulation(grid, field)
     return PhaseFigures(

@@ -60,8 +60,7 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     cells = np.flatnonzero(grid.clear)
     speeds = field.speed.take(cells).astype(np.float64)
     shares = beyond_limits(speeds, scene.limits)
-    alike = likeness(grid, field)
-    widths = half_widths(lambda values: figures(values, scene.limits), field.speed, field.batches, cells, alike)
+    widths = doubts(scene.limits, grid, field)
     around = surroundings(scene)
     zones, labels = find_zones(around, grid, field)
     compared = agreement(scene.measured, grid, field) if scene.measured else None
@@ -90,6 +89,15 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
             *doubtful_shares(shares, widths, len(field.batches)),
         ),
     )
+
+
+def doubts(limits: Limits, grid: Grid, field: Field) -> Mapping[str, float]:
+    """Half-widths of the 95 % intervals of all numbers of the water as a whole, by name."""
+    flow, cells, fast = (field.speed, field.batches), np.flatnonzero(grid.clear), likeness(grid, field, limits.over)
+    return {
+        **half_widths(lambda speeds: figures(speeds, limits), *flow, cells, likeness(grid, field)),
+        **half_widths(lambda speeds: {"over_fraction": share_over(speeds, limits.over)}, *flow, cells, fast),
+    }
 
 
 def figures(speeds: np.ndarray, limits: Limits) -> dict[str, float]:

@@ -2,7 +2,10 @@
 
 It wanders, and a window of a few seconds is much like the one before. From so few windows as an average has, that
 cannot be read; so the least that neighbouring ones are alike is taken from the time that the water needs from one end
-of the tank to the other.
+of the tank to the other. What hangs on fast water alone, as an over-strong share does, is soon gone with that water: it
+remembers no longer than such water needs. Over thirty sketches each of five tanks the over-strong share's standard
+error so taken was 1.2 to 3.6 times its scatter, with the mean's memory 1.9 to 7.3 times; read from the windows alone,
+the dead share's interval held the mean only 63 to 93 times in 100.
 """
 
 from math import exp
@@ -18,9 +21,9 @@ SHORT = 1e-3  # memories: below, the difference of almost equal numbers would be
 
 
 def memory(grid: Grid, speed: float) -> float:
-    """Time after which the large circulation has forgotten all but 1/e of what it was [s].
+    """Time after which water has forgotten all but 1/e of what it was [s].
 
-    speed    mean over the water, but for that in rubble [m/s]
+    speed    of the large circulation: mean over the water, but for that in rubble; or of faster water [m/s]
     """
     longest = max(count * h for count, h in zip(grid.shape, grid.spacing, strict=True))
     return TURNS * longest / max(speed, 1e-9)
@@ -29,7 +32,7 @@ def memory(grid: Grid, speed: float) -> float:
 def alike(grid: Grid, speed: float, window: float) -> Range:
     """Least and most that neighbouring windows of one march can be correlated [-].
 
-    speed     mean over the water, but for that in rubble [m/s]
+    speed     as in memory [m/s]
     window    length of each [s]
     """
     least = between_means(window / memory(grid, speed))
@@ -47,11 +50,15 @@ def between_means(window: float) -> float:
     return (factor - 1) / (factor + 1)
 
 
-def likeness(grid: Grid, field: Field) -> Range:
-    """Least and most that neighbouring windows can be correlated [-]; not at all where each is a march of its own."""
+def likeness(grid: Grid, field: Field, above: float = 0.0) -> Range:
+    """Least and most that neighbouring windows can be correlated [-]; not at all where each is a march of its own.
+
+    above    speed of the slowest water that what is averaged hangs on [m/s]; 0: on all of it
+    """
     if field.quality.marches > 1:
         return 0.0, 0.0
-    return alike(grid, float(field.speed[grid.clear].mean()), field.quality.averaged / len(field.batches))
+    speed = max(float(field.speed[grid.clear].mean()), above)
+    return alike(grid, speed, field.quality.averaged / len(field.batches))
 
 
 def looks(grid: Grid, field: Field) -> float:

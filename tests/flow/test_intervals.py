@@ -1,6 +1,6 @@
 """Intervals from windows, against the textbook and against series whose memory is known."""
 
-from math import isnan, sqrt
+from math import exp, isnan, sqrt
 
 import numpy as np
 import pytest
@@ -8,6 +8,7 @@ from scipy.stats import t as student
 from scipy.stats import ttest_ind
 
 from flowviz.flow.intervals import Doubt, half_width, half_width_at, half_width_of_difference, half_widths
+from flowviz.flow.memory import between_means
 
 EVERY = np.arange(50)  # positions of all cells of the fields below
 
@@ -126,3 +127,28 @@ def test_difference_of_what_is_unknown_is_unknown_and_of_what_is_exact_exact():
     exact, unknown = Doubt(0.0, 8, 8.0), Doubt(float("nan"), 1, 2.0)
     assert half_width_of_difference(exact, exact, 0.05) == 0.0
     assert isnan(half_width_of_difference(exact, unknown, 0.05))
+
+
+@pytest.mark.parametrize("window", [0.5, 0.8, 2.0])
+@pytest.mark.parametrize("count", [8, 16])
+def test_its_own_memory_gives_a_figure_its_own_interval(window, count):
+    """A process that fades five times as soon as another beside it, in windows of so many of its own memories.
+
+    The variance of the mean over X memories is exact, 2 (X - 1 + exp(-X))/X²; so is what windows scatter, and with it
+    the least that is claimed, for r is never below the memory's. A correlation that is seen by chance makes it larger:
+    up to half as large again as the truth. With the other's memory it is 1.7 times the truth at least, which is how
+    intervals of jets were too wide. 3 % for 2000 repeats.
+    """
+    values = fading(np.random.default_rng(count), count, 1 / window, repeats=2000, steps=20)
+    of_one, of_all = (2 * (x - 1 + exp(-x)) / x**2 for x in (window, window * count))
+
+    def claimed(alike):
+        widths = [half_width(row, (alike, 0.95)) / student.ppf(0.975, count - 1) for row in values]
+        return sqrt(np.mean(np.square(widths)) / of_all)
+
+    def at_least(alike):
+        return sqrt((of_one - of_all) / (count - 1) * (1 + alike) / (1 - alike) / of_all)
+
+    own, slower = between_means(window), between_means(window / 5)
+    assert max(0.97 * at_least(own), 0.8) <= claimed(own) <= 1.5
+    assert claimed(slower) >= 0.97 * at_least(slower) >= 1.7

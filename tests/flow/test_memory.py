@@ -54,3 +54,9 @@ def test_marches_of_their_own_are_independent(long):
     field = replace(field, quality=replace(field.quality, marches=WINDOWS))
     assert likeness(grid, field) == (0.0, 0.0)
     assert looks(grid, field) == WINDOWS
+
+
+def test_what_hangs_on_fast_water_is_forgotten_as_soon_as_that_is_gone(long):
+    """At 0.5 m/s it needs 4 s, at 0.05 m/s no longer than all water; windows of 5 s."""
+    assert likeness(*long, above=0.5)[0] == pytest.approx(between_means(5 / 4), rel=1e-6)
+    assert likeness(*long, above=0.05) == likeness(*long)
