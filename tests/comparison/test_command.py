@@ -67,7 +67,7 @@ def test_three_layouts_are_compared_with_the_first(done, tmp_path):
     outcome = call(one, other, one, "-o", tmp_path / "three")
     assert outcome.exit_code == 0, outcome.output
     assert (tmp_path / "three" / "layout-2-against-1" / "verdicts.png").exists()
-    assert (tmp_path / "three" / "sections-side-by-side.png").exists()
+    assert (tmp_path / "three" / "sections.png").exists()
     assert "layout-3-against-1/verdicts.png" in outcome.stdout
     assert "Too close to call" in outcome.stdout
 
@@ -94,7 +94,7 @@ def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
         ((FIRST, "--move", "left hihg", "--to", "0 m, 0.4 m, 0.3 m"), "Did you mean 'left high'"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m"), "three, along x, y and z"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m, 3"), "without a unit"),
-        ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "outside the tank"),
+        ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "--to, place 5 of 5: "),
     ],
 )
 def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):

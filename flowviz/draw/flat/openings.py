@@ -82,11 +82,12 @@ def draw_rim(axes: Axes, opening: Outlet | Intake, axis: int, look: Look) -> Non
 
 
 def draw_basket(axes: Axes, intake: Intake, axis: int, look: Look) -> None:
-    """The outline of a strainer, dashed if it is not in the plane."""
+    """A strainer, dotted if it is not in the plane."""
     points = np.concatenate(basket(intake))[:, SIDES[axis]]
     corners = points[ConvexHull(points).vertices]
-    screen = {"facecolor": (SCREEN, 0.6), "linestyle": "-"} if look is HERE else {"facecolor": "none", "linestyle": ":"}
-    axes.add_patch(Polygon(corners, closed=True, edgecolor=PAPER, linewidth=1.2, zorder=LAYER, **screen))
+    here = {"facecolor": SCREEN, "edgecolor": INK}
+    screen = here if look is HERE else {"facecolor": "none", "edgecolor": PAPER, "linestyle": ":"}
+    axes.add_patch(Polygon(corners, closed=True, linewidth=1.0, zorder=LAYER, **screen))
 
 
 def basket(intake: Intake) -> tuple[np.ndarray, np.ndarray]:

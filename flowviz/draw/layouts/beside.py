@@ -1,4 +1,4 @@
-"""Layouts of a tank side by side, on one scale of speed: what a change of plan brings."""
+"""Layouts of a tank beside or below each other, on one scale of speed: what a change of plan brings."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
@@ -9,13 +9,13 @@ from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.section import draw_section
 from flowviz.draw.flat.slices import plane_at
 from flowviz.draw.flat.titles import whereabouts
-from flowviz.draw.layouts.spread import BETWEEN, WIDTH, Block, spread
+from flowviz.draw.layouts.spread import LINE, WIDTH, Block, spread, stack
 from flowviz.draw.sheets.bar import draw_bar
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.labels import Label
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
-from flowviz.draw.sheets.sheet import BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE, MARGIN, add_axes, add_picture
+from flowviz.draw.sheets.sheet import BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE, MARGIN, add_axes, add_picture
 from flowviz.draw.sheets.theme import INK, TEXT, speed_scale
 from flowviz.draw.sheets.view import View, foot, head
 from flowviz.draw.sheets.wording import percent_within
@@ -24,8 +24,8 @@ from flowviz.draw.tank.still import Shot, draw_still, set_up, shot_from
 from flowviz.study import Study
 
 HEADING = 12.0  # [pt]
-TALLEST = 4.6  # of a picture [in]
-KEY, BAR = 0.45, 0.85  # height of the key, and of the strip of the colour bars [in]
+TALLEST, LOW = 4.6, 3.6  # of a still and of a section [in]
+KEY = 0.45  # height of the key of the stills [in]
 
 Layouts = Mapping[str, Study]  # heading to study
 Mark = Callable[[Axes, Shot, int], Iterable[Label]]
@@ -91,22 +91,25 @@ def stills_view(
 
 
 def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:
-    """The layouts cut by the plane square to an axis (0, 1, 2) at a place on it [m], beside each other."""
+    """The layouts cut by the plane square to an axis (0, 1, 2) at a place on it [m], below each other."""
     studies = list(layouts.values())
     cuts = [plane_at(axis, at, study.grid) for study in studies]
     sizes = [face(study.scene.tank, cut) for study, cut in zip(studies, cuts, strict=True)]
-    inches = min(min((WIDTH - 2 * MARGIN) / wide, TALLEST / tall) for wide, tall in sizes)
+    inches = min(min((LINE - 2 * MARGIN) / wide, LOW / tall) for wide, tall in sizes)
     blocks = [
         Block(heading(name, study), tuple(inches * side + 2 * MARGIN for side in size), foot(study))
         for (name, study), size in zip(layouts.items(), sizes, strict=True)
     ]
     where = whereabouts(cuts[0], studies[0].scene.tank, studies[0].scene.show)
-    page = spread(head(title, f"{where[0].upper()}{where[1:]}"), blocks, KEY + BAR)
-    scale = speed_scale(max((study.scene.limits for study in studies), key=lambda limits: limits.over))
-    for number, (study, cut, size) in enumerate(zip(studies, cuts, sizes, strict=True)):
-        draw_section(add_picture(page.figure, *page.places[number], size, inches), study, cut, scale)
-        left = EDGE + number * (WIDTH + BETWEEN)
-        bar = add_axes(page.figure, left, EDGE + KEY + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
-        draw_bar(bar, study.scene.limits, study.scene.show, scale)
-    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), section_entries(studies[0].scene, cuts[0]))
-    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}, the layouts side by side.")
+    limits = list(dict.fromkeys(study.scene.limits for study in studies))
+    page = stack(head(title, f"{where[0].upper()}{where[1:]}"), blocks, BAR * len(limits))
+    scale = speed_scale(max(limits, key=lambda each: each.over))
+    for place, study, cut, size in zip(page.places, studies, cuts, sizes, strict=True):
+        draw_section(add_picture(page.figure, *place, size, inches), study, cut, scale)
+    for number, each in enumerate(reversed(limits)):
+        bar = add_axes(page.figure, EDGE, EDGE + number * BAR + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
+        draw_bar(bar, each, studies[0].scene.show, scale)
+    right = 2 * EDGE + BAR_LENGTH
+    key = add_axes(page.figure, right, EDGE, EDGE + page.width - right, BAR)
+    draw_key(key, section_entries(studies[0].scene, cuts[0]))
+    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}, the layouts below each other.")

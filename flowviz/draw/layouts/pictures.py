@@ -28,7 +28,7 @@ SENTENCES = 3  # of the reasons, over the stills
 
 
 def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -> Album:
-    """Draw a comparison into a folder: stills side by side, sections, where the water changed, and the verdicts.
+    """Draw a comparison into a folder: stills, sections, where the water changed, and the verdicts.
 
     Where this machine cannot render the stills the rest is drawn, and a caution says what to install.
     """
@@ -45,7 +45,7 @@ def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -
 
 
 def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
-    """Draw layouts of a tank side by side into a folder: stills, and the section that shows most of the first one.
+    """Draw layouts of a tank into a folder: stills side by side, and the section that shows most of the first one.
 
     layouts   heading to study; all are seen from one side and coloured on one scale
     """
@@ -53,7 +53,7 @@ def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Al
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         cut = choose_sections(next(iter(layouts.values())))[0].plane
         title = comparison_title(layouts)
-        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections-side-by-side", folder, form)
+        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections", folder, form)
         try:
             stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
         except GraphicsError as error:

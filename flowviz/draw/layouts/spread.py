@@ -1,4 +1,4 @@
-"""A page with several pictures beside each other, each with its heading above and its text below."""
+"""Pages with several pictures beside or below each other, each with its heading above and its text below."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, GAP
+from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE
 from flowviz.draw.sheets.theme import blank
 
 WIDTH, BETWEEN = 6.0, 0.4  # of a picture with its texts, and between two [in]
+LINE = PAGE - 2 * EDGE  # width of pictures below each other [in]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,3 +52,24 @@ def spread(head: Sequence[Text], blocks: Sequence[Block], strip: float) -> Sprea
         for left, block in zip(lefts, blocks, strict=True)
     ]
     return Spread(figure, tuple(places), width)
+
+
+def stack(head: Sequence[Text], blocks: Sequence[Block], strip: float) -> Spread:
+    """A page with its pictures below each other, paragraphs above them and an empty strip of a height [in] below."""
+    figure = blank(PAGE, PAGE)
+    over = column(head, LINE, figure)
+    texts = [(column(block.above, LINE, figure), column(block.below, LINE, figure)) for block in blocks]
+    talls = [
+        above.height + GAP + block.size[1] + below.height for block, (above, below) in zip(blocks, texts, strict=True)
+    ]
+    top = EDGE + strip + sum(talls) + BETWEEN * len(blocks)
+    figure.set_size_inches(PAGE, top + GAP + over.height + EDGE)
+    write(figure, over, EDGE, top + over.height + GAP)
+    places = []
+    for block, (above, below), tall in zip(blocks, texts, talls, strict=True):
+        write(figure, above, EDGE, top - GAP)
+        foot = top - tall + below.height
+        write(figure, below, EDGE, foot)
+        places.append((EDGE + (LINE - block.size[0]) / 2, foot))
+        top -= tall + BETWEEN
+    return Spread(figure, tuple(places), LINE)

@@ -146,12 +146,12 @@ def test_lines_are_no_wider_than_their_column():
 
 
 def test_no_line_holds_a_last_word_alone():
-    """Ten words of a width, of which nine fit: two lines of five, not of nine and one."""
+    """Ten words of a width, of which nine fit: not nine and one."""
     figure = blank(4, 4)
     text = Text(" ".join(["word"] * 10), 10.0)
     nine = figure.text(0, 0, " ".join(["word"] * 9), fontsize=10.0).get_window_extent().width / figure.dpi
     lines = [line for _, line in column([text], nine + 0.05, figure).lines]
-    assert [len(line.split()) for line in lines] == [5, 5]
+    assert min(len(line.split()) for line in lines) > 2
 
 
 def test_no_letter_of_a_flat_picture_is_smaller_than_7_points_on_a4(study):
