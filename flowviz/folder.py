@@ -76,6 +76,9 @@ def refuse(target: Path) -> None:
     """Raise InputError unless target may be replaced."""
     if Path.cwd().is_relative_to(target):
         raise InputError(str(target), "is the folder you are in", "Write the name of a folder inside it")
+    blocked = next((parent for parent in target.parents if parent.is_file()), None)
+    if blocked is not None:
+        raise InputError(str(blocked), "is a file", "Write the name of a folder")
     if not target.exists():
         return
     if not target.is_dir():

@@ -126,6 +126,12 @@ def test_a_fault_of_the_loop_names_its_scene_once(call, tmp_path, monkeypatch, w
     assert outcome.stderr.startswith('flowviz: wrong.toml: pipe "manifold" to "left jet": no fitting is called')
 
 
+def test_a_way_is_judged_by_its_end_first(call, tmp_path):
+    outcome = call("compare", FIRST, "-o", str(tmp_path / "way"), "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m")
+    assert outcome.exit_code == 2
+    assert outcome.stderr.startswith("flowviz: --to, place 5 of 5: ")
+
+
 @pytest.mark.parametrize(
     ("fault", "status"),
     [

@@ -56,7 +56,10 @@ def test_a_place_must_be_named_where_there_are_several(call, pumps, tmp_path):
     assert "no pump, its flows are fixed" in outcome.stderr
     outcome = call(PENINSULA, "--pumps", pumps, "--place", "lop pump")
     assert outcome.exit_code == 2
-    assert 'no pump is called "lop pump". Write one of loop pump' in outcome.stderr
+    assert "--place: no pump is called 'lop pump'. Write one of: loop pump" in outcome.stderr
+    outcome = call(PENINSULA, "--place", "loop pump")
+    assert (outcome.exit_code, outcome.stdout) == (2, "")
+    assert "--place: stands without --pumps" in outcome.stderr
 
 
 def test_prices_become_a_bill_and_a_missing_one_is_named(call, tmp_path):

@@ -20,6 +20,7 @@ from flowviz.units import QuantityError, to_si
 if TYPE_CHECKING:
     from flowviz.comparison import Comparison
     from flowviz.draw.pictures import Album
+    from flowviz.scene.model import Scene
     from flowviz.study import Settings, Study
 
 STEPS, MOST_STEPS = 5, 25
@@ -151,13 +152,11 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
     from flowviz.comparison.numbers import course_numbers
     from flowviz.draw.layouts.course import course_view
     from flowviz.draw.pictures import write
-    from flowviz.scene.file import read_moved
     from flowviz.store import fresh_folder
     from flowviz.study import run
     from flowviz.tables.comparison import course_table
 
-    shares = [step / (way.steps - 1) for step in range(way.steps)]
-    scenes = [read_moved(source, way.opening, way.target, share) for share in shares]
+    scenes = places_on(way, source)
     with fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(source):
         studies = [run(scene, own, progress) for scene, own in zip(scenes, settings, strict=True)]
         found = course(studies, way.opening)
@@ -182,6 +181,20 @@ class Way:
     opening: str
     target: tuple[float, float, float]  # [m]
     steps: int
+
+
+def places_on(way: Way, source: str) -> list["Scene"]:
+    """The scene with the opening in each place; whether it can be where it goes is looked at first."""
+    from flowviz.scene.file import read_moved
+
+    scenes = [read_moved(source, way.opening, way.target, 0.0)]
+    for step in range(way.steps - 1, 0, -1):
+        try:
+            scenes.insert(1, read_moved(source, way.opening, way.target, step / (way.steps - 1)))
+        except InputError as fault:
+            where = f"--to, place {step + 1} of {way.steps}: {fault.where}"
+            raise InputError(where, fault.fault, fault.remedy) from fault
+    return scenes
 
 
 def way_of(sources: Sequence[str], opening: str | None, target: str | None, steps: int | None) -> Way | None:

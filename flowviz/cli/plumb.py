@@ -10,6 +10,7 @@ from rich.text import Text
 from flowviz.cli.options import faults_of, json_option, scene_argument
 from flowviz.cli.shopping import Answer, priced_parts, tried_pumps
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.errors import InputError
 from flowviz.folder import check_folder
 from flowviz.scene.model import Scene
 
@@ -38,6 +39,8 @@ def plumb(
     """Pump duty point, flow at each outlet, intakes; losses, strainers, heat, holes, leaks, parts."""
     if folder is not None:
         check_folder(folder)
+    if place is not None and pumps_file is None:
+        raise InputError("--place", "stands without --pumps", "Add --pumps FILE, the pumps to try there")
     from flowviz.plumbing.dossier import dossier
     from flowviz.scene.file import read_scene
     from flowviz.store import loop_summary

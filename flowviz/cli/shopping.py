@@ -31,7 +31,7 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     from flowviz.store import choice_numbers
     from flowviz.tables import choice_tables
 
-    candidates, place = read_pumps(file, scene.show), place or only_pump(scene)
+    candidates, place = read_pumps(file, scene.show), place_of(scene, place)
     tried = try_pumps(scene, place, candidates)
     cautions = tuple(replace(caution, where=f"pump {choice.pump}") for choice in tried for caution in choice.cautions)
     asked = system_curve(scene, place)
@@ -44,14 +44,16 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     return Answer("choice", choice_numbers(place, asked, tried), choice_tables(scene, tried), cautions, draw)
 
 
-def only_pump(scene: Scene) -> str:
-    """The name of the scene's pump, if it has just one."""
+def place_of(scene: Scene, named: str | None) -> str:
+    """The name of the scene's pump that is meant: the only one, if none is named."""
     names = [pump.name for pump in scene.pumps]
     if not names:
         raise InputError("--pumps", "this scene has no pump, its flows are fixed", "Describe its pump and pipes")
-    if len(names) > 1:
+    if named is not None and named not in names:
+        raise InputError("--place", f"no pump is called {named!r}", f"Write one of: {', '.join(names)}")
+    if named is None and len(names) > 1:
         raise InputError("--place", "is missing", f"Name the pump to replace: {', '.join(names)}")
-    return names[0]
+    return named or names[0]
 
 
 def priced_parts(scene: Scene, parts: Sequence, file: str) -> Answer:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from flowviz.errors import InputError
+from flowviz.errors import InputError, seen
 from flowviz.scene.schema.loop import Curve, PumpTable, check_curve
 from flowviz.scene.schema.stock import MeshTable
 from flowviz.scene.schema.values import TableError
@@ -11,6 +11,8 @@ from flowviz.scene.schema.whole import SceneTable
 from flowviz.scene.standards import CoralKind, coral_kinds, kinds_in
 from flowviz.shapes.surface import Surface, read_surface
 from flowviz.units import QuantityError, to_si
+
+POINT = "Write a flow and a head with their units in each line, as 6 m3/h, 5.6 m, and # before a remark"
 
 
 def contents(table: SceneTable, folder: Path) -> Mapping[str, bytes]:
@@ -74,10 +76,10 @@ def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], str]]:
             flow, head = (cell.strip() for cell in line.split(","))
             yield (to_si(flow, "flow"), to_si(head, "head")), head
         except QuantityError as error:
-            raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", error.remedy) from error
+            raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", POINT) from error
         except ValueError as error:
-            fault = "is not a flow and a head"
-            raise InputError(f"{where}, line {number}", fault, "Write two quantities, as 6 m3/h, 5.6 m") from error
+            fault = f"{seen(line.strip())} is not a flow and a head"
+            raise InputError(f"{where}, line {number}", fault, POINT) from error
 
 
 def _path(name: str, folder: Path, where: str) -> Path:

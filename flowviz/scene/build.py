@@ -27,12 +27,13 @@ from flowviz.scene.schema.tank import SandTable
 from flowviz.scene.schema.whole import SceneTable
 from flowviz.scene.tank import tank
 from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, Solid, turned
+from flowviz.units import System, shown
 
 
 def build(table: SceneTable, path: Path) -> Scene:
     """The scene that a file describes, not yet checked across its tables."""
     glass = tank(table.tank, str(path))
-    sand = None if table.sand is None else _sand(table.sand, glass, path)
+    sand = None if table.sand is None else _sand(table.sand, glass, path, table.show)
     basin = Basin(glass, sand.depth if sand else 0.0, table.show)
     outlet_seats = _seats(table.outlet, "outlet", basin, path)
     intake_seats = _seats(table.intake, "intake", basin, path)
@@ -60,9 +61,11 @@ def build(table: SceneTable, path: Path) -> Scene:
     )
 
 
-def _sand(table: SandTable, glass: Tank, path: Path) -> Sand:
+def _sand(table: SandTable, glass: Tank, path: Path, show: System) -> Sand:
     if table.depth >= glass.depth:
-        raise InputError(f"{path}: sand.depth", "leaves no water above the sand", "Write a depth below tank.depth")
+        sand, water = (shown(depth, "length", show) for depth in (table.depth, glass.depth))
+        fault = f"{sand} of sand leave no water where it is {water} deep"
+        raise InputError(f"{path}: sand.depth", fault, "Write a depth below tank.depth")
     return Sand(table.depth, table.grain)
 
 

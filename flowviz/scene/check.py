@@ -34,7 +34,7 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     for (rock, where), table in zip(placed(scene.rocks, "rock", file), rocks, strict=True):
         cautions += _rock_cautions(rock, table, scene, where)
     for coral, where in placed(scene.corals, "coral", file):
-        _coral_is_in_water(coral, scene.tank, where)
+        _coral_is_in_water(coral, scene, where)
     for point, where in placed(scene.measured, "measured", file):
         _point_is_in_water(point, scene.tank, where)
     openings = [*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file)]
@@ -99,14 +99,16 @@ def _span(bounds: Bounds, scene: Scene) -> str:
     return ", ".join(f"{axis} {a} to {b}" for axis, a, b in zip("xyz", low, high, strict=True))
 
 
-def _coral_is_in_water(coral: Coral, tank: Tank, where: str) -> None:
+def _coral_is_in_water(coral: Coral, scene: Scene, where: str) -> None:
+    tank = scene.tank
     room = (*tank.plan.size, tank.depth)
     if any(size > edge + SLACK for size, edge in zip(coral.size, (*room[:2], tank.height), strict=True)):
         raise InputError(f"{where}.size", "is larger than the tank", "Check the units of its edges")
     low = [middle - size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
     high = [middle + size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
     if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, room, strict=True)):
-        raise InputError(f"{where}.centre", "puts the group outside the water", "Move it into the water")
+        fault = f"puts the group outside the water: it spans {_span((low, high), scene)}"
+        raise InputError(f"{where}.centre", fault, "Move it into the water")
 
 
 def _point_is_in_water(point: Measured, tank: Tank, where: str) -> None:

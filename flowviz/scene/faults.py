@@ -203,8 +203,8 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
 def _example(where: Where) -> str:
     """The sentence that shows what to write at a place."""
     keys = [part for part in where if isinstance(part, str)]
-    example = EXAMPLES.get(".".join(keys[-2:])) or EXAMPLES.get(keys[-1], f"{keys[-1]} as the shipped scenes do")
-    return f"Write {example}"
+    known = (EXAMPLES.get(key) for key in (".".join(keys[-2:]), keys[-1], *keys[-2:-1]))  # a fitting by its table
+    return f"Write {next(filter(None, known), f'{keys[-1]} as the shipped scenes do')}"
 
 
 def _choice(found: object, expected: str) -> str:

@@ -1,9 +1,13 @@
 """Text files as people save them, and TOML in them."""
 
+import re
 import tomllib
 from pathlib import Path
 
-from flowviz.errors import InputError
+from flowviz.errors import InputError, seen
+
+LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
+BARE = re.compile(r"=[\s\[]*[-+]?[\d./ ]*\d\s*[^\W\d_]")  # a quantity without quotes
 
 
 def text_of(path: Path) -> str:
@@ -12,13 +16,18 @@ def text_of(path: Path) -> str:
         data = path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(str(path), "there is no such file", "Mend its name") from error
+    except IsADirectoryError as error:
+        raise InputError(str(path), "is a folder", "Name a file in it") from error
     except OSError as error:
         raise InputError(str(path), f"cannot be read ({error.strerror})", "Name a file that may be read") from error
     try:
-        return data.decode("utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise InputError(f"{path}, line {line}", "is not UTF-8", "Save the file again with UTF-8 encoding") from error
+    if "\0" in text:
+        raise InputError(str(path), "is no text", "Name a file that was written with a text editor")
+    return text
 
 
 def tables_of(text: str, path: Path) -> dict:
@@ -28,4 +37,19 @@ def tables_of(text: str, path: Path) -> dict:
     except RecursionError as error:
         raise InputError(str(path), "is nested too deeply", "Write it as the example scenes are written") from error
     except ValueError as error:
-        raise InputError(str(path), f"is not TOML: {error}", "Mend that line") from error
+        raise _not_toml(str(error), text, path) from error
+
+
+def _not_toml(told: str, text: str, path: Path) -> InputError:
+    """The line that is no TOML, and what is likely to be wrong with it."""
+    found = LINE.search(told)
+    if found is None:
+        return InputError(str(path), f"is not TOML: {told}", "Close the quotes or brackets that are open")
+    number = int(found[1])
+    line = text.replace("\r\n", "\n").split("\n")[number - 1].strip()
+    remedy = "Mend that line"
+    if line.count('"') % 2:
+        remedy = "Close its quotes"
+    elif BARE.search(line):
+        remedy = 'Put every quantity in quotes, as "25 mm"'
+    return InputError(f"{path}, line {number}", f"{seen(line)} is not TOML: {told[: found.start()]}", remedy)

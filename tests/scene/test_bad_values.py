@@ -130,7 +130,12 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"pipe.0.size": None}, "pipe[1].size", "is missing", "sch 40"),
     ({"pipe.0.inside": "52 mm"}, "pipe[1].inside", "beside size", "Keep one"),
     ({"pipe.0.from": None}, "pipe[1].from", "is missing", "from = "),
-    ({"pipe.0.fittings": {"elbow 90": 1.5}}, "pipe[1].fittings.elbow 90", "1.5 is not a whole number", "elbow 90"),
+    (
+        {"pipe.0.fittings": {"elbow 90": 1.5}},
+        "pipe[1].fittings.elbow 90",
+        "1.5 is not a whole number",
+        '{ "elbow 90" = 2 }',
+    ),
     ({"pipe.0.fittings": {"elbow 90": -1}}, "pipe[1].fittings.elbow 90", "-1 is below 0", "0 or more"),
     ({"pipe.0.loss": -1}, "pipe[1].loss", "-1 is below 0", "0 or more"),
 ]

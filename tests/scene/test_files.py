@@ -16,13 +16,35 @@ def test_a_missing_file(tmp_path, refused):
 
 
 def test_a_folder_instead_of_a_file(tmp_path, refused):
-    refused(tmp_path, "", "cannot be read")
+    refused(tmp_path, "", "is a folder", "Name a file in it")
 
 
-def test_what_is_not_toml_is_told_with_its_line(scene_file, refused):
+@pytest.mark.parametrize(
+    ("line", "remedy"),
+    [
+        ('length "2 m"', "Mend that line"),
+        ("length = 2400 mm", 'in quotes, as "25 mm"'),
+        ("at = [0 mm, 1 1/4 in]", 'in quotes, as "25 mm"'),
+        ('length = "2400 mm', "Close its quotes"),
+        ("[tank]", "Mend that line"),  # stands twice
+    ],
+)
+def test_what_is_not_toml_is_told_with_its_line(scene_file, refused, line, remedy):
     file = scene_file()
-    file.write_text('title = "a"\n[tank]\nlength "2 m"\n', encoding="utf-8")
-    refused(file, "", "line 3")
+    file.write_bytes(f'title = "a"\r\n[tank]\r\n{line}\r\n'.encode())
+    refused(file, "line 3", f"{line!r} is not TOML", remedy)
+
+
+def test_what_is_left_open_is_told(scene_file, refused):
+    file = scene_file()
+    file.write_text('title = "a"\nat = ["2 m",\n', encoding="utf-8")
+    refused(file, "", "is not TOML", "Close the quotes or brackets")
+
+
+def test_what_is_no_text_is_told(scene_file, refused):
+    file = scene_file()
+    file.write_bytes(b"solid\0\0\0")
+    refused(file, "", "is no text", "text editor")
 
 
 def test_what_is_not_utf_8_is_told_with_its_line(scene_file, refused):

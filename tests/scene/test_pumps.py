@@ -60,7 +60,7 @@ FAULTS = [  # what is changed to what in the TOML file, where, what was found, w
     ("heat_share", "heatshare", "pump[2] 'flat'.heatshare", "no key of this table", "'heat_share'"),
     ('"flat"', '"steep"', "pump[2] 'steep'.name", "stands twice", "name of its own"),
     ("[[pump]]", "[[pumps]]", "pumps", "no key of this table", "'pump'"),
-    ("[[pump]]", "[[pump]", "", "is not TOML", "Mend that line"),
+    ("[[pump]]", "[[pump]", "line 2", "'[[pump]' is not TOML", "Mend that line"),
 ]
 
 

@@ -197,9 +197,9 @@ def test_the_folder_one_is_in_is_refused(tmp_path, monkeypatch):
         pass
 
 
-def test_a_folder_below_a_file_cannot_be_written(tmp_path):
+def test_a_folder_below_a_file_is_refused(tmp_path):
     (tmp_path / "file").touch()
-    with pytest.raises(OutputError, match="could not be written"), fresh_folder(tmp_path / "file" / "out"):
+    with pytest.raises(InputError, match="file: is a file"), fresh_folder(tmp_path / "file" / "out"):
         pass
 
 
