@@ -62,7 +62,7 @@ def region(points: np.ndarray, scene: Scene) -> str:
     (length, width), bottom = scene.tank.plan.size, scene.sand.depth if scene.sand else 0.0
     x, y, z = points.mean(axis=0)
     lengthways, crossways, upright = spans(points, scene)
-    height = "at all heights" if upright else LEVELS[third(z - bottom, scene.tank.depth - bottom)]
+    height = "over most of the depth" if upright else LEVELS[third(z - bottom, scene.tank.depth - bottom)]
     end, side = ENDS[third(x, length)], SIDES[third(y, width)]
     match lengthways, crossways:
         case True, True:

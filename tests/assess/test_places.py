@@ -61,10 +61,10 @@ def test_water_that_spans_the_tank_is_on_no_side(scene_of):
         ((0.9, 0.05, 0.05), (1.1, 0.55, 0.15), "across the right end, low"),
         ((0.1, 0.05, 0.45), (0.2, 0.55, 0.55), "across the left end, high"),
         ((0.5, 0.05, 0.05), (0.7, 0.55, 0.55), "filling the middle"),
-        ((0.1, 0.05, 0.05), (1.1, 0.15, 0.55), "along the front, at all heights"),
+        ((0.1, 0.05, 0.05), (1.1, 0.15, 0.55), "along the front, over most of the depth"),
         ((0.1, 0.25, 0.25), (1.1, 0.35, 0.35), "along the middle, at mid-height"),
         ((0.1, 0.05, 0.05), (1.1, 0.55, 0.55), "all through the tank"),
-        ((0.9, 0.05, 0.05), (1.1, 0.15, 0.55), "at all heights, towards the front right"),
+        ((0.9, 0.05, 0.05), (1.1, 0.15, 0.55), "over most of the depth, towards the front right"),
     ],
 )
 def test_water_that_fills_a_part_of_the_tank(low, high, words, scene_of):
