@@ -25,7 +25,7 @@ CHANCE = 2 / sqrt(2 * (REPEATS - 1))  # two standard errors of a scatter, of the
 def looks():
     """Sketches of the first scene, each by a chance of its own."""
     scene = replace(read_scene(FIRST), measured=())
-    grid, rates = voxelise(scene), solve_loop(scene).rates
+    grid, rates = voxelise(scene, None), solve_loop(scene).rates
     flows = [flow_on(grid, scene, Settings(seed=number), silent, FORGETFUL)(0, rates) for number in range(REPEATS)]
     return [(measure(scene, grid, flow), len(flow.batches)) for flow in flows]
 
