@@ -7,12 +7,14 @@ import pytest
 
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.phases import solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
 from flowviz.scene.file import read_scene
-from flowviz.scene.model import Site
-from flowviz.tables import dossier_tables, loop_tables
+from flowviz.scene.model import Phase, Site
+from flowviz.tables import dossier_tables, flow_table, loop_tables
 from flowviz.tables.strainers import swap_words
+from flowviz.units import shown
 
 SCENES = Path(__file__).parent.parent / "scenes"
 
@@ -130,3 +132,29 @@ def test_a_scene_in_us_units_is_told_in_them():
     told = dossier(scene)
     assert all(row[2].endswith(" ft") for row in rows(scene, told, "Where the head goes"))
     assert rows(scene, told, "Heat")[-1][1].endswith("°F a day")
+
+
+def test_of_a_scene_with_phases_a_table_says_that_it_is_of_none(scene, told):
+    """What hangs on pumps and valves does; holes and parts do not."""
+    phased = replace(scene, phases=(Phase("flood", 600.0, {"loop pump": 1.0}, {}),))
+    plain, marked = ([table.title for table in dossier_tables(each, told)] for each in (scene, phased))
+    changed = [(one, other) for one, other in zip(plain, marked, strict=True) if one != other]
+    assert all(other == f"{one} (everything running, not a phase)" for one, other in changed)
+    unmarked = {title.split(",")[0].split(".")[0] for title in plain if title in marked}
+    assert unmarked == {"Holes", "Panels", "To take a pump out", "To look after", "Parts"}
+
+
+def test_the_loop_in_each_phase_tells_flow_head_strainers_and_power(scene):
+    """At half speed the water goes through the strainers more slowly than at full, at rest not at all."""
+    phases = [
+        Phase(name, 600.0, {"loop pump": speed}, {}) for name, speed in (("full", 1.0), ("half", 0.5), ("rest", 0))
+    ]
+    loops = {phase.name: solve_phase(scene, phase) for phase in phases}
+    told = {row[0]: row[1:] for row in flow_table(scene, loops).rows}
+    assert told["power of loop pump"][0] == "390 W"  # the scene's, at full speed
+    assert told["power of loop pump"][2] == "0 W"
+    for intake in (each for each in scene.intakes if each.strainer):
+        speeds = told[f"through the strainer of {intake.name}"]
+        assert speeds[0] == shown(loops["full"].intakes[intake.name].screen_speed, "speed", scene.show)
+        assert loops["half"].intakes[intake.name].screen_speed < loops["full"].intakes[intake.name].screen_speed
+        assert speeds[2] == "0 cm/s"

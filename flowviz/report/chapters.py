@@ -72,12 +72,15 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         "Intakes and animals",
         openings.intake_table(scene, study.loop),
         rest.reach_table(study),
-        loop_asks.peril_table(told, system),
-        loop_asks.yardstick_table(told),
-        loop_asks.fouling_table(told, system),
-        loop_asks.swap_table(told),
-        loop_asks.size_table(told, system),
-        loop_asks.blocked_table(told, system),
+        *loop_asks.as_built(
+            scene,
+            loop_asks.peril_table(told, system),
+            loop_asks.yardstick_table(told),
+            loop_asks.fouling_table(told, system),
+            loop_asks.swap_table(told),
+            loop_asks.size_table(told, system),
+            loop_asks.blocked_table(told, system),
+        ),
         pictures=pick(drawn.loop, "strainer"),
     )
     yield chapter(
@@ -85,9 +88,12 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         "Pump and pipes",
         openings.pump_table(scene, study.loop),
         openings.outlet_table(scene, study.loop),
-        loop_asks.loss_table(told, system),
-        loop_asks.upsize_table(told, system),
-        loop_asks.heat_table(scene, told),
+        *loop_asks.as_built(
+            scene,
+            loop_asks.loss_table(told, system),
+            loop_asks.upsize_table(told, system),
+            loop_asks.heat_table(scene, told),
+        ),
         pictures=pick(drawn.loop, "loop", "head", "pump"),
     )
     holes, sheets = loop_asks.hole_table(told, system), loop_asks.sheet_table(told)
@@ -98,7 +104,7 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         "Service and leaks",
         loop_asks.service_table(told, system),
         loop_asks.inspection_table(told, system),
-        loop_asks.leak_table(scene, told),
+        *loop_asks.as_built(scene, loop_asks.leak_table(scene, told)),
     )
 
 

@@ -19,7 +19,7 @@ def cycle_tables(study: Study) -> tuple[Table, ...]:
 
 
 def flow_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
-    """What each opening passes and each pump lifts in each phase; without rows where there is none."""
+    """What each opening passes and each pump lifts and takes in each phase; without rows where there is none."""
     columns = (("", WORD), *((name, FIGURE) for name in loops))
     rows = [
         (opening.name, *(shown(abs(loop.rates[opening.name]), "flow", scene.show) for loop in loops.values()))
@@ -29,7 +29,24 @@ def flow_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
         (f"head of {pump.name}", *(shown(loop.pumps[pump.name].head, "head", scene.show) for loop in loops.values()))
         for pump in scene.pumps
     ]
+    rows += [*strainer_rows(scene, loops), *power_rows(scene, loops)]
     return Table("The loop in each phase", columns, tuple(rows) if loops else ())
+
+
+def strainer_rows(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[tuple[str, ...]]:
+    """How fast the water goes through each strainer."""
+    for intake in scene.intakes:
+        if intake.strainer:
+            speeds = (loop.intakes[intake.name].screen_speed for loop in loops.values())
+            yield (f"through the strainer of {intake.name}", *(shown(each, "speed", scene.show) for each in speeds))
+
+
+def power_rows(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[tuple[str, ...]]:
+    """What each pump takes of the mains, where the scene tells it."""
+    for pump in scene.pumps:
+        if pump.power is not None:
+            powers = (loop.pumps[pump.name].power for loop in loops.values())
+            yield (f"power of {pump.name}", *(shown(each, "power", scene.show) for each in powers))
 
 
 def spread_table(study: Study) -> Table:

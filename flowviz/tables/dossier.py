@@ -1,5 +1,8 @@
 """What a loop asks of its builder and its keeper, as tables."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
@@ -23,24 +26,24 @@ def dossier_tables(scene: Scene, told: Dossier) -> tuple[Table, ...]:
     """Everything a dossier says that can be set in a few lines; tables without rows are left out."""
     system = scene.show
     tables = (
-        loss_table(told, system),
-        upsize_table(told, system),
-        peril_table(told, system),
-        yardstick_table(told),
-        fouling_table(told, system),
-        swap_table(told),
-        size_table(told, system),
-        blocked_table(told, system),
-        heat_table(scene, told),
+        *as_built(scene, loss_table(told, system), upsize_table(told, system)),
+        *as_built(scene, peril_table(told, system), yardstick_table(told), fouling_table(told, system)),
+        *as_built(scene, swap_table(told), size_table(told, system), blocked_table(told, system)),
+        *as_built(scene, heat_table(scene, told)),
         hole_table(told, system),
         sheet_table(told),
-        leak_table(scene, told),
-        stop_table(scene, told),
+        *as_built(scene, leak_table(scene, told), stop_table(scene, told)),
         service_table(told, system),
         inspection_table(told, system),
         part_table(told, system),
     )
     return tuple(table for table in tables if table.rows)
+
+
+def as_built(scene: Scene, *tables: Table) -> Iterator[Table]:
+    """Tables that hang on how pumps and valves stand; of a scene with phases they say that they are of none of them."""
+    for table in tables:
+        yield replace(table, title=f"{table.title} (everything running, not a phase)") if scene.phases else table
 
 
 def loss_table(told: Dossier, system: System) -> Table:
