@@ -38,7 +38,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.direction": [0, 0, 0]}, f"{HIGH}.direction", "points nowhere", "[1, 0, 0]"),
     ({"outlet.0.direction": [1, inf, 0]}, f"{HIGH}.direction[2]", "inf is not finite", "direction = [1, 0.1, 0]"),
     ({"outlet.0.direction": ["1 m", 0, 0]}, f"{HIGH}.direction[1]", "'1 m' is not a number", "direction = ["),
-    ({"outlet.0.hole": "20 mm"}, f"{HIGH}.hole", "narrower than the bore", "drilled"),
+    ({"outlet.0.hole": "20 mm"}, f"{HIGH}.hole", "20 mm is narrower than the bore, 25 mm", "drilled"),
     ({"outlet.1.hole": "20 mm"}, f"{RIM}.hole", "over the rim", "Leave hole out"),
     ({"outlet.0.name": ""}, "outlet[1] ''.name", "is empty", "one letter"),
     ({"outlet.0.name": "left\nhigh"}, r"outlet[1] 'left\nhigh'.name", "line break", "on one line"),
@@ -96,7 +96,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"water.salinity": "35 g/L"}, "water.salinity", "'35 g/L' is in g/L", "'35 g/kg'"),
     ({"show": "imperial"}, "show", "'imperial' is not known", "metric, us"),
     ({"limits": {"dead": "60 cm/s", "over": "50 cm/s"}}, "limits.dead", "not below over", "slower"),
-    ({"tank.depth": "700 mm"}, "tank.depth", "0.7 m deep, above the rim at 0.6 m", "tank.height"),
+    ({"tank.depth": "700 mm"}, "tank.depth", "700 mm deep, above the rim at 600 mm", "tank.height"),
     ({"tank.width": None}, "tank.width", "is missing", 'width = "760 mm"'),
     ({"tank.length": None, "tank.width": None}, "tank.length", "is missing", "length"),
     ({"tank.diameter": "900 mm"}, "tank.diameter", "beside length", "once"),
@@ -171,6 +171,8 @@ US_VALUES = [  # as above, of a scene that shows US units; the sums are done by 
     ({"outlet.0.bore": "1 furlong"}, f"{HIGH}.bore", "unknown unit", "in, ft, mm, cm, m"),
     ({"outlet.0.bore": None}, f"{HIGH}.bore", "is missing", 'bore = "1.3 in", or slot = ["4.7 in", "0.47 in"]'),
     ({"tank.height": None}, "tank.height", "is missing", 'height = "26 in"'),  # 650 mm
+    ({"tank.depth": "25 in"}, "tank.depth", "25 in deep, above the rim at 23.62 in", "tank.height"),  # 600 mm
+    ({"intake.0.strainer.diameter": "1 in"}, f"{LOW}.strainer.diameter", "1 in is narrower than the bore", "covers"),
     ({"water.temperature": "150 degF"}, "water.temperature", "comes to 150 °F", "Write 32 °F to 122 °F"),
     ({"pump.0.curve": []}, f"{PUMP}.curve", "has 0 of the two points", "both its ends"),
     ({"pump.0.curve": None}, f"{PUMP}.curve", "is missing", '["3200 gph", "11 ft"]'),  # 12 m3/h and 3.4 m

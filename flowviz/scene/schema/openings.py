@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
 from flowviz.scene.schema.values import (
     Count,
@@ -16,6 +16,7 @@ from flowviz.scene.schema.values import (
     TableError,
     Text,
     just_one,
+    told,
 )
 
 
@@ -64,11 +65,14 @@ class OpeningTable(Table):
         return self
 
     @model_validator(mode="after")
-    def _hole_round_the_bore(self) -> Self:
+    def _hole_round_the_bore(self, info: ValidationInfo) -> Self:
         if self.hole is not None and self.panel == "rim":
             raise TableError("hole", "stands at a pipe over the rim", "Leave hole out, or name the panel drilled")
         if self.hole is not None and self.bore is not None and self.hole < self.bore:
-            raise TableError("hole", "is narrower than the bore", "Write what is drilled for the bulkhead")
+            hole, bore = (told(each, "length", info) for each in (self.hole, self.bore))
+            raise TableError(
+                "hole", f"{hole} is narrower than the bore, {bore}", "Write what is drilled for the bulkhead"
+            )
         return self
 
 
@@ -113,3 +117,13 @@ class IntakeTable(OpeningTable):
 
     strainer: StrainerTable | None = None
     edge: Extent = 0.0
+
+    @model_validator(mode="after")
+    def _strainer_over_the_bore(self, info: ValidationInfo) -> Self:
+        if self.strainer is not None and self.bore is not None and self.strainer.diameter < self.bore:
+            across, bore = (told(each, "length", info) for each in (self.strainer.diameter, self.bore))
+            fault = f"{across} is narrower than the bore, {bore}"
+            raise TableError(
+                "strainer.diameter", fault, "Write the width of the strainer itself, which covers the bore"
+            )
+        return self

@@ -2,9 +2,20 @@
 
 from typing import Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
-from flowviz.scene.schema.values import Coordinate, Length, Salinity, Speed, Table, TableError, Temperature, Text, Truth
+from flowviz.scene.schema.values import (
+    Coordinate,
+    Length,
+    Salinity,
+    Speed,
+    Table,
+    TableError,
+    Temperature,
+    Text,
+    Truth,
+    told,
+)
 from flowviz.scene.standards import standard_limits
 
 
@@ -57,9 +68,10 @@ class TankTable(Table):
         return self
 
     @model_validator(mode="after")
-    def _water_below_the_rim(self) -> Self:
+    def _water_below_the_rim(self, info: ValidationInfo) -> Self:
         if self.depth > self.height:
-            fault = f"puts the water, {self.depth:g} m deep, above the rim at {self.height:g} m"
+            deep, rim = (told(each, "length", info) for each in (self.depth, self.height))
+            fault = f"puts the water, {deep} deep, above the rim at {rim}"
             raise TableError("depth", fault, "Write a depth up to tank.height")
         return self
 

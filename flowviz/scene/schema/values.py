@@ -41,15 +41,19 @@ def between(low: float, high: float, kind: str) -> AfterValidator:
 
     def check(value: float, info: ValidationInfo) -> float:
         if not low <= value <= high:
-            told, least, most = (shown(each, kind, _system(info)) for each in (value, low, high))
-            raise TableError("", f"comes to {told}", f"Write {least} to {most}")
+            found, least, most = (told(each, kind, info) for each in (value, low, high))
+            raise TableError("", f"comes to {found}", f"Write {least} to {most}")
         return value
 
     return AfterValidator(check)
 
 
+def told(value: float, kind: str, info: ValidationInfo) -> str:
+    """An SI value in the units that the file is to be spoken of in."""
+    return shown(value, kind, _system(info))
+
+
 def _system(info: ValidationInfo) -> System:
-    """Whose units the file is to be spoken of in."""
     return info.context["system"]
 
 
