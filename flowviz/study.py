@@ -102,7 +102,19 @@ def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[
     """What a computed cycle says about its scene: all of the main phase, and what the phases come to together."""
     main = solved(moments)[0]
     rates = main.loop.rates
-    blowing = replace(scene, outlets=tuple(outlet for outlet in scene.outlets if rates[outlet.name]))
-    study = assessed(blowing, settings, main.loop, running(grid, rates), main.field)
+    study = assessed(blowing(scene, rates), settings, main.loop, running(grid, rates), main.field)
     cycle = measure_cycle(scene, grid, [moment.field for moment in moments])
     return replace(study, scene=scene, moments=moments, cycle=cycle)
+
+
+def phase_alone(study: Study, moment: Moment) -> Study:
+    """One phase of a study as a study of its own, as if it went on for ever; the age of its water is left out."""
+    rates = moment.loop.rates
+    scene = replace(blowing(study.scene, rates), phases=())
+    grid = running(voxelise(study.scene, study.settings.cell), rates)
+    return Study(scene, study.settings, moment.loop, grid, moment.field, measure(scene, grid, moment.field))
+
+
+def blowing(scene: Scene, rates: Mapping[str, float]) -> Scene:
+    """A scene without the outlets that pass nothing."""
+    return replace(scene, outlets=tuple(outlet for outlet in scene.outlets if rates[outlet.name]))

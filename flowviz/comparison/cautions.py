@@ -28,7 +28,7 @@ def of_phases(before: Study, after: Study) -> Iterator[Caution]:
     phases = [{moment.phase.name: moment.phase.time for moment in study.moments} for study in (before, after)]
     mains = [study.main_phase.name for study in (before, after) if study.main_phase]
     if mains:
-        what = f"pockets and pictures of the water are of the phase {' and '.join(dict.fromkeys(mains))} only"
+        what = f"pictures of the water are of the phase {' and '.join(dict.fromkeys(mains))} only"
         yield Caution("comparison", what, "All figures over the cycle are means over the time that its phases last")
     if phases[0] != phases[1]:
         what = "the layouts go through different phases, or through the same for different times"

@@ -7,7 +7,7 @@ from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import Difference, differences, phase_differences
 from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.noise import glimpsed
-from flowviz.comparison.pockets import PocketChange, pocket_changes
+from flowviz.comparison.pockets import PocketChange, every_pocket, shown_pockets
 from flowviz.comparison.sentences import Findings, reasons, title
 from flowviz.scene.model import Caution
 from flowviz.study import Study
@@ -26,6 +26,7 @@ class Comparison:
     differences: tuple[Difference, ...]  # of layouts with phases over the whole cycle
     phases: Mapping[str, tuple[Difference, ...]]  # in each phase that both have
     pockets: tuple[PocketChange, ...]  # and what becomes of each; of layouts with phases those of the main one
+    every_pocket: tuple[PocketChange, ...]  # those of all phases
     reasons: tuple[str, ...]  # sentences; the first three are for the client: what it brings, why, what it costs
     cautions: tuple[Caution, ...]
 
@@ -56,12 +57,12 @@ class Comparison:
 
 def compare(before: Study, after: Study) -> Comparison:
     """What differs between two layouts of a tank beyond the noise, and why."""
+    shown = shown_pockets(before, after)
     found = Findings(
         changes=changes(before.scene, after.scene),
         differences=differences(before, after),
         phases=phase_differences(before, after),
-        pockets=pocket_changes(before, after),
-        shown_phases=tuple(phase.name if (phase := study.main_phase) else "" for study in (before, after)),
+        pockets=every_pocket(before, after, shown),
         detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
         glimpsed=glimpsed(before) or glimpsed(after),
         system=after.scene.show,
@@ -73,7 +74,8 @@ def compare(before: Study, after: Study) -> Comparison:
         changes=found.changes,
         differences=found.differences,
         phases=found.phases,
-        pockets=found.pockets,
+        pockets=shown,
+        every_pocket=found.pockets,
         reasons=reasons(found),
         cautions=tuple(cautions(before, after)),
     )

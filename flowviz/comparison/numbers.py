@@ -22,7 +22,7 @@ def comparison_numbers(comparison: Comparison) -> dict[str, object]:
         "reasons": list(comparison.reasons),
         "differences": [difference_numbers(each) for each in comparison.differences],
         "phases": {name: [difference_numbers(each) for each in found] for name, found in comparison.phases.items()},
-        "pockets": [pocket_numbers(each) for each in comparison.pockets],
+        "pockets": [pocket_numbers(each) for each in comparison.every_pocket],
         "cautions": [asdict(caution) for caution in comparison.cautions],
     }
 
@@ -46,6 +46,7 @@ def pocket_numbers(each: PocketChange) -> dict[str, object]:
     """One pocket, and what becomes of it."""
     return {
         "fate": each.fate,
+        "phase": each.phase or None,
         "kind": each.zone.kind,
         "place": each.zone.place,
         "volume_before_m3": each.before.volume if each.before else None,

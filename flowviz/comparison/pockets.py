@@ -1,7 +1,7 @@
 """What becomes of each pocket of dead or over-strong water from one layout to the next."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
@@ -11,8 +11,9 @@ from flowviz.assess.zones import Zone
 from flowviz.comparison.noise import Known, doubt, mean_over
 from flowviz.comparison.places import in_the_places_of
 from flowviz.comparison.ways import what_ends_it
+from flowviz.cycle import Moment
 from flowviz.flow.intervals import half_width_at, half_width_of_difference
-from flowviz.study import Study
+from flowviz.study import Study, blowing, phase_alone
 
 SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them one (a choice of words)
 WRONG = 0.03  # share of comparisons in which noise may pass for a pocket that went or came
@@ -32,6 +33,7 @@ class PocketChange:
     speed_after: float
     change_half_width: float  # such that 97 comparisons in 100 hold all their pockets [m/s]
     reason: str  # in words: what ends it, or what makes it
+    phase: str = ""  # that it is in; empty: there are none
 
     @property
     def zone(self) -> Zone:
@@ -39,13 +41,50 @@ class PocketChange:
         return self.after or self.before
 
 
-def pocket_changes(before: Study, after: Study) -> tuple[PocketChange, ...]:
-    """All pockets of two studies: those of before, then the new ones."""
+def shown_pockets(before: Study, after: Study) -> tuple[PocketChange, ...]:
+    """What becomes of the pockets that pictures show: of a study with phases those of its main one."""
+    mains = dict.fromkeys(study.main_phase.name for study in (before, after) if study.main_phase)
+    pair = (replace(study, scene=blowing(study.scene, study.loop.rates)) for study in (before, after))
+    found = pocket_changes(*pair, share_of_wrong(before, after))
+    return tuple(replace(each, phase=" and ".join(mains)) for each in found)
+
+
+def every_pocket(before: Study, after: Study, shown: tuple[PocketChange, ...]) -> tuple[PocketChange, ...]:
+    """The same of each phase in which water moves in both; without such phases the ones that are shown."""
+    found, mains = [], {study.main_phase.name for study in (before, after) if study.main_phase}
+    for name, pair in moving_phases(before, after).items():
+        if mains == {name}:
+            found += shown
+            continue
+        alone = (phase_alone(study, moment) for study, moment in zip((before, after), pair, strict=True))
+        changes = pocket_changes(*alone, share_of_wrong(before, after))
+        found += [replace(each, phase=name) for each in changes]
+    return tuple(found) or shown
+
+
+def moving_phases(before: Study, after: Study) -> Mapping[str, tuple[Moment, Moment]]:
+    """The phases of both in which water moves in both, by name."""
+    one, other = (
+        {moment.phase.name: moment for moment in study.moments if moment.way != "at rest"} for study in (before, after)
+    )
+    return {name: (one[name], other[name]) for name in one if name in other}
+
+
+def share_of_wrong(before: Study, after: Study) -> float:
+    """Share of cases in which noise may pass for a pocket of one phase that went or came."""
+    return WRONG / max(len(moving_phases(before, after)), 1)
+
+
+def pocket_changes(before: Study, after: Study, wrong: float = WRONG) -> tuple[PocketChange, ...]:
+    """All pockets of two studies: those of before, then the new ones.
+
+    wrong   share of cases in which noise may pass for one that went or came
+    """
     pairs = dict(matches(before, after))
     old, new = before.measures.zones, after.measures.zones
     gone = [n for n in range(len(old)) if n not in pairs]
     fresh = [m for m in range(len(new)) if m not in pairs.values()]
-    wrong = WRONG / max(len(gone) + len(fresh), 1)
+    wrong /= max(len(gone) + len(fresh), 1)
     return (
         *(went(number, before, after, wrong) for number in gone),
         *(stayed(n, m, before, after, wrong) for n, m in pairs.items()),

@@ -20,6 +20,7 @@ SAID = {  # of a group of corals, by the label of its figure
 }
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "over-strong water"}
+NEW = {"dead": "a new", "over": "new"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
 ONE_LOOK = (
     "What would help: each layout was looked at for hardly longer than its currents take to wander, and two such looks "
@@ -35,7 +36,6 @@ class Findings:
     differences: Sequence[Difference]
     phases: Mapping[str, Sequence[Difference]]
     pockets: Sequence[PocketChange]
-    shown_phases: tuple[str, str]  # that the pockets of before and after are of; empty: there are none
     detail: str  # the lower of the two studies
     glimpsed: bool  # whether one of them was looked at for so short a time that its noise is unknown
     system: System
@@ -67,11 +67,6 @@ class Findings:
         """Which way a figure went, from where to where."""
         then, now = (figure(value, each.quantity, self.system) for value in (each.before, each.after))
         return f"{gain(each)} ({then} before, {now} after)"
-
-    def phase_words(self) -> str:
-        """Which phase the pockets are of."""
-        names = list(dict.fromkeys(filter(None, self.shown_phases)))
-        return f" in the phase {' and '.join(names)}" if names else ""
 
     @property
     def undecided(self) -> bool:
@@ -158,12 +153,12 @@ def why(found: Findings) -> str:
     gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
     if gone:
         told = f"The {pocket_words(gone[0], found)} is gone: {gone[0].reason}"
-        return sentence(told + (f"; so are {len(gone) - 1} more" if len(gone) > 1 else ""))
+        more = {1: "", 2: "; so is one more"}.get(len(gone), f"; so are {len(gone) - 1} more")
+        return sentence(told + more)
     if found.undecided:
         return ONE_LOOK if found.glimpsed else what_helps(found.detail)
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
-    told = "No pocket is surely gone" if there else "Neither layout has a pocket worth a name"
-    return sentence(told + found.phase_words())
+    return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
 
 
 def what_helps(detail: str) -> str:
@@ -177,7 +172,7 @@ def what_helps(detail: str) -> str:
 def cost(found: Findings) -> str:
     """What gets worse, and what plumbing and glass have to give."""
     worse = said(found.called("worse"), found.figures)
-    worse += [f"a new {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
+    worse += [f"{NEW[pocket.zone.kind]} {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
     moved = said([each for each in found.differences if is_cost(each)], lambda each: loop_words(each, found.system))
     if not worse and not moved:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."
@@ -218,10 +213,10 @@ def further(found: Findings) -> Iterator[str]:
 def kept(found: Findings) -> Iterator[str]:
     """The pockets of both, each once: several of before may have become one."""
     stayed = found.of_fate("stayed")
-    for zone in dict.fromkeys(pocket.after for pocket in stayed):
+    for zone, phase in dict.fromkeys((pocket.after, phase_words(pocket)) for pocket in stayed):
         before = sum(pocket.before.volume for pocket in stayed if pocket.after is zone)
         then, now = (shown(volume, "volume", found.system, DIGITS) for volume in (before, zone.volume))
-        yield sentence(f"The {KINDS[zone.kind]} {zone.place}{found.phase_words()} stays ({then} before, {now} after)")
+        yield sentence(f"The {KINDS[zone.kind]} {zone.place}{phase} stays ({then} before, {now} after)")
 
 
 def short_phrase(each: Difference) -> str:
@@ -233,7 +228,12 @@ def pocket_words(pocket: PocketChange, found: Findings) -> str:
     """A pocket by its kind, size and place: "dead pocket of 38 L behind the scanned arch, low"."""
     zone = pocket.zone
     size = shown(zone.volume, "volume", found.system, DIGITS)
-    return f"{KINDS[zone.kind]} of {size} {zone.place}{found.phase_words()}"
+    return f"{KINDS[zone.kind]} of {size} {zone.place}{phase_words(pocket)}"
+
+
+def phase_words(pocket: PocketChange) -> str:
+    """Which phase a pocket is in."""
+    return f" in the phase {pocket.phase}" if pocket.phase else ""
 
 
 def figure(value: float, quantity: str | None, system: System) -> str:

@@ -58,17 +58,15 @@ def pocket_table(comparison: Comparison) -> Table:
         ("after", FIGURE),
         ("where and why", WORD),
     )
-    mains = [study.main_phase.name for study in (comparison.before, comparison.after) if study.main_phase]
-    when = f", phase {' and '.join(dict.fromkeys(mains))}" if mains else ""
-    rows = tuple(fate(each, system) for each in comparison.pockets)
-    return Table(f"What becomes of the pockets{when}", columns, rows)
+    return Table("What becomes of the pockets", columns, tuple(fate(each, system) for each in comparison.every_pocket))
 
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:
     """One pocket."""
     volumes = (shown(zone.volume, "volume", system, 3) if zone else "–" for zone in (each.before, each.after))
     speeds = (figure(speed, 0.0, "speed", system) for speed in (each.speed_before, each.speed_after))
-    where = f"{each.zone.place}: {each.reason}" if each.reason else each.zone.place
+    place = each.zone.place + (f", in the phase {each.phase}" if each.phase else "")
+    where = f"{place}: {each.reason}" if each.reason else place
     return (FATES[each.fate], KINDS[each.zone.kind], *volumes, *speeds, where)
 
 

@@ -94,7 +94,7 @@ def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
         ((FIRST, "--move", "left hihg", "--to", "0 m, 0.4 m, 0.3 m"), "Did you mean 'left high'"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m"), "three, along x, y and z"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m, 3"), "without a unit"),
-        ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "--to, place 5 of 5: "),
+        ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "outside the tank"),
     ],
 )
 def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):

@@ -11,6 +11,7 @@ from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
 from flowviz.cycle import Moment, scaled
 from flowviz.scene.model import Coral, Phase
+from flowviz.study import phase_alone
 from flowviz.tables import comparison_tables
 
 HOUR = 3600.0
@@ -78,7 +79,10 @@ def test_what_the_main_phase_does_not_show_is_told(cycling):
     assert of(comparison.phases["flood"], "dead_fraction").verdict == "the same"
     assert "less dead water over the cycle" in comparison.title
     assert "over the cycle" in comparison.reasons[0]
-    assert comparison.reasons[1] == "No pocket is surely gone in the phase flood."
+    assert "in the phase ebb is gone: " in comparison.reasons[1]
+    assert [(pocket.fate, pocket.phase) for pocket in comparison.every_pocket] == [("stayed", "flood"), ("went", "ebb")]
+    assert [pocket.phase for pocket in comparison.pockets] == ["flood"]
+    assert all(pocket.before in before.measures.zones for pocket in comparison.pockets)  # what pictures show
 
 
 def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
@@ -119,7 +123,8 @@ def test_each_phase_has_a_table_and_numbers(cycling):
     assert comparison.title == "Too close to call"
     titles = [table.title for table in comparison_tables(comparison)]
     assert titles[:3] == ["What differs", "What differs in the phase flood", "What differs in the phase ebb"]
-    assert titles[3] == "What becomes of the pockets, phase flood"
+    assert titles[3] == "What becomes of the pockets"
+    assert [", in the phase " in row[-1] for row in comparison_tables(comparison)[3].rows] == [True, True]
     labels = [row[1] for row in comparison_tables(comparison)[0].rows]
     assert labels[:2] == ["dead water, over the cycle", "water that is dead in every phase"]
     assert "holes drilled" in labels
@@ -137,3 +142,17 @@ def test_cautions_say_what_is_of_one_phase_and_what_phases_differ(cycling, make,
     assert "different phases" in unlike
     steady = make.study(scene, left_dead)
     assert "phase" not in " ".join(map(str, compare(steady, steady).cautions))
+
+
+def test_a_phase_alone_has_only_what_blows_in_it(make):
+    """Else a jet that is shut would be what ends a pocket, or what makes it."""
+    jets = (
+        make.outlet("left jet", (0.0, 0.1, 0.4), (1, 0, 0), "left"),
+        make.outlet("top", (0.6, 0.1, 0.5), (0, 0, -1), None),
+    )
+    study = make.study(make.scene(outlets=jets), make.alive)
+    loop = replace(study.loop, rates=study.loop.rates | {"left jet": 0.0})
+    alone = phase_alone(study, Moment(Phase("ebb", HOUR, {}, {}), loop, study.field, "computed"))
+    assert [outlet.name for outlet in alone.scene.outlets] == ["top"]
+    assert [patch.name for patch in alone.grid.patches] == ["top", "right low"]
+    assert alone.measures.dead_fraction == study.measures.dead_fraction

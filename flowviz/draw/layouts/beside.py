@@ -53,7 +53,8 @@ def heading(name: str, study: Study) -> tuple[Text, Text]:
     """What stands over a layout's picture."""
     measures = study.measures
     told = (f"{percent_within(getattr(measures, s), measures.uncertainty[s])} {word}" for s, word in SHARES.items())
-    return Text(short(name, 60), HEADING, INK, "bold", 1), Text(",  ".join(told), TEXT)
+    when = f"In the phase {short(study.main_phase.name)}: " if study.main_phase else ""
+    return Text(short(name, 60), HEADING, INK, "bold", 1), Text(when + ",  ".join(told), TEXT)
 
 
 def alike(layouts: Layouts) -> list[Shot]:
