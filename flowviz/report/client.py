@@ -22,7 +22,7 @@ TRUST = {
 COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 GOOD = "good"
 REASONS = 3  # of a comparison that the client reads
-TELLING = {"dead_fraction", "over_fraction", "bed/settling_fraction", "total_flow", "holes"}
+TELLING = {"dead_fraction", "always_dead_fraction", "over_fraction", "bed/settling_fraction", "total_flow", "holes"}
 OF_CORALS = "/in_band_fraction"
 
 

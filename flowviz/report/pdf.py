@@ -1,4 +1,4 @@
-"""The page as a PDF, by a browser that is installed or by WeasyPrint."""
+"""The page as a PDF, by a browser that is installed or by a library."""
 
 import os
 import shutil
@@ -40,7 +40,7 @@ PATIENCE = 120.0  # with the browser [s]
 
 
 def find_printer() -> Printer:
-    """What prints on this machine. Raises InputError, naming both ways, where there is nothing."""
+    """What prints on this machine. Raises InputError, saying how to print by hand, where there is nothing."""
     browser = find_browser()
     if browser:
         return lambda page, pdf: print_by_browser(browser, page, pdf)
@@ -48,8 +48,8 @@ def find_printer() -> Printer:
         return print_by_weasyprint
     raise InputError(
         "--pdf",
-        "there is nothing to print with: no Chromium, Chrome or Edge on the PATH, and no WeasyPrint",
-        "Install such a browser, or WeasyPrint with pip install 'flowviz[pdf]'; or print the page from any browser",
+        "there is nothing here to print with, such as a Chromium-family browser on the PATH",
+        "Leave it out, open the page in any browser and print it from there; or first pip install 'flowviz[pdf]'",
     )
 
 

@@ -23,7 +23,7 @@ from flowviz.study import Study
 WIDTH, TALLEST = 7.0, 3.4  # of a still: what fits between the margins of either paper [in]
 TALLEST_OF_TWO = 2.5  # where one stands over the other [in]
 MARKED = 1  # number of the layout whose still bears marks
-KEY = 0.5  # height of the key below it [in]
+KEY = 0.62  # height of the key below it [in]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +41,7 @@ def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path)
     """The rendered stills as files; of two layouts the second bears the key of both."""
     for number, (sight, image) in enumerate(zip(sights, images, strict=True)):
         figure = bare(sight, image) if number < len(sights) - 2 else keyed(sight, image)
-        words = f"{sight.title}. {study_title(sight.study)}. Seen from the {sight.shot.standpoint.side}."
+        words = f"{sight.title}. {study_title(sight.study)}."
         yield write(View(figure, sight.title, words), sight.name, folder, "png")
 
 
@@ -56,9 +56,10 @@ def sights_of_two(held: Comparison) -> Iterator[Sight]:
     """Both layouts from one side, with what was moved marked in the second, and that from another side."""
     before, after = held.before, held.after
     first = set_up(before, WIDTH, TALLEST_OF_TWO)
+    seen = f"seen from the {first.standpoint.side}"
     second = shot_from(first.standpoint, after.scene.tank, WIDTH, TALLEST_OF_TWO)
-    yield Sight("before", f"Before: {before.scene.title}{phase_words(before)}", before, first)
-    yield Sight("after", f"After: {after.scene.title}{phase_words(after)}", after, second, marker(held))
+    yield Sight("before", f"Before: {before.scene.title}{phase_words(before)}, {seen}", before, first)
+    yield Sight("after", f"After: {after.scene.title}{phase_words(after)}, {seen}", after, second, marker(held))
     yield from_behind(after, first)
 
 

@@ -71,7 +71,7 @@ def browser():
     driver = pytest.importorskip("playwright.sync_api", reason="no driver for browsers: pip install playwright")
     found = find_browser()
     if found is None:
-        pytest.skip("no Chromium, Chrome or Edge on the PATH")
+        pytest.skip("no Chromium-family browser on the PATH")
     with driver.sync_playwright() as running:
         sandbox = ["--no-sandbox"] if is_root() else []
         chromium = running.chromium.launch(executable_path=found, args=[*sandbox, "--enable-unsafe-swiftshader"])

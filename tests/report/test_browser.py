@@ -1,6 +1,7 @@
 """The page in a real browser, from disk and with the network off."""
 
 from io import BytesIO
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -8,7 +9,7 @@ from matplotlib.image import imread
 
 from flowviz.report.pdf import find_browser, find_printer, print_page
 
-pytestmark = pytest.mark.skipif(find_browser() is None, reason="no Chromium, Chrome or Edge on the PATH")
+pytestmark = pytest.mark.skipif(find_browser() is None, reason="no Chromium-family browser on the PATH")
 PAGE = {"A4": (595, 842), "letter": (612, 792)}  # points, ISO 216 and ANSI/ASME Y14.1
 PHONE = {"width": 390, "height": 844}  # pixels of a page on a phone of 2020 (common, no source)
 
@@ -88,7 +89,7 @@ def test_layouts_can_be_changed_for_each_other(show, hard):
 
 def test_without_scripts_a_still_stands_in_the_view_s_place(show, done):
     page, _ = show(done, java_script_enabled=False)
-    assert page.locator("#turn img").is_visible()
+    page.wait_for_selector("#turn img")  # visible, once it has been decoded
     assert not page.locator("#tank").is_visible()
 
 
@@ -127,3 +128,27 @@ def picture(page):
 def differs(one, other):
     """Whether more than a hundredth of the pixels changed."""
     return one.shape != other.shape or (np.abs(one - other).max(axis=-1) > 0.02).mean() > 0.01
+
+
+def test_by_night_the_page_is_dark_and_the_names_in_the_view_can_be_read(show, done):
+    page, _ = show(done, color_scheme="dark")
+    page.wait_for_selector("#turn.live")
+    assert style_of(page, "html", "backgroundColor") == style_of(page, "button", "backgroundColor") == "rgb(20, 24, 28)"
+    assert style_of(page, "#labels .pocket", "color") == "rgb(27, 33, 39)"  # on white, as the view itself is
+
+
+def style_of(page, place, name):
+    """A style of the first such element, as it is shown."""
+    return page.locator(place).first.evaluate(f"(element) => getComputedStyle(element).{name}")
+
+
+def test_names_in_the_view_do_not_hide_each_other(show, done):
+    page, _ = show(done)
+    page.wait_for_selector("#turn.live")
+    picture(page)
+    boxes = [name.bounding_box() for name in page.locator("#labels span").all() if name.is_visible()]
+    assert len(boxes) > 2
+    for one, other in combinations(boxes, 2):
+        aside = one["x"] + one["width"] <= other["x"] + 0.5 or other["x"] + other["width"] <= one["x"] + 0.5
+        apart = one["y"] + one["height"] <= other["y"] + 0.5 or other["y"] + other["height"] <= one["y"] + 0.5
+        assert aside or apart  # half a pixel of rounding

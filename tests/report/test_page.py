@@ -1,5 +1,6 @@
 """The page: whole, alone, escaped, with words for every picture."""
 
+import re
 from contextlib import nullcontext
 from html.parser import HTMLParser
 
@@ -8,6 +9,7 @@ import pytest
 from flowviz.errors import GraphicsError, InputError, OutputError
 from flowviz.plumbing.dossier import dossier
 from flowviz.report import write_report
+from flowviz.report.page import text_of
 from flowviz.tables import dossier_tables, study_tables
 
 VOID = {"meta", "link", "img", "input", "br", "hr"}
@@ -127,3 +129,23 @@ def test_what_was_there_stays_where_it_cannot_be_written(plain, tmp_path):
     with pytest.raises(OutputError):
         write_report(plain.study, tmp_path / "file" / "report.html")
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_words_stand_out_from_their_ground_by_day_and_by_night(number):
+    """4.5 : 1 at least, for letters of this size (WCAG 2.2, 1.4.3)."""
+    look = re.findall(r":root \{(.*)\}", text_of("page.css"))[number]
+    colours = dict(re.findall(r"--(\w+): (#\w{6})", look))
+    assert min(contrast(colours[name], colours["paper"]) for name in ("ink", "quiet", "link")) >= 4.5
+
+
+def contrast(one, other):
+    """Of two colours: WCAG 2.2's definitions of contrast ratio and relative luminance."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour):
+    shares = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    linear = [share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4 for share in shares]
+    return sum(weight * share for weight, share in zip((0.2126, 0.7152, 0.0722), linear, strict=True))

@@ -7,8 +7,9 @@ async function start(part) {
   const tanks = [...part.querySelectorAll("script.tank")];
   const form = part.querySelector("form");
   const read = async (number) => decode(await unpack(tanks[number].textContent));
+  const last = await read(tanks.length - 1);
   part.classList.add("live");
-  const view = new TankView(part.querySelector("canvas"), part.querySelector("#labels"), await read(tanks.length - 1));
+  const view = new TankView(part.querySelector("canvas"), part.querySelector("#labels"), last);
   const [row, slider, told] = [".place", "#at", "output"].map((name) => part.querySelector(name));
   const at = [...view.data.at];
 

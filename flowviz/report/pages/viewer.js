@@ -291,16 +291,19 @@ export class TankView {
     gl.drawArrays(gl.TRIANGLES, 0, face.count);
   }
 
-  /** Put the labels where their things are seen; those of pockets only with the pockets, hollow if off the section. */
+  /** Put the labels where their things are seen, lower where one stands already: pockets' only with the pockets. */
   place() {
     const { clientWidth, clientHeight } = this.canvas;
     const axis = AXES[this.mode];
+    const taken = [];
     this.data.labels.forEach((label, number) => {
       const [x, y, , w] = times(this.matrix, [...label.at, 1]);
       const name = this.names[number];
       name.hidden = label.kind === "pocket" && axis !== undefined;
       name.classList.toggle("elsewhere", Math.abs(label.at[axis] - this.at) > this.data.spacing[axis]);
-      const [right, down] = [((x / w + 1) / 2) * clientWidth, ((1 - y / w) / 2) * clientHeight];
+      const [width, height] = [name.offsetWidth, name.offsetHeight]; // nothing where it is hidden
+      const [right, seen] = [((x / w + 1) / 2) * clientWidth, ((1 - y / w) / 2) * clientHeight];
+      const down = width ? clear({ right, down: seen, width, height }, taken) : seen;
       name.style.transform = `translate(${right}px, ${down}px) translate(-50%, -50%)`;
     });
   }
@@ -345,6 +348,16 @@ function listen(view) {
     event.preventDefault();
     keys[event.key]();
   });
+}
+
+/** How far down a box must stand to meet none of those taken, of which it then is one. */
+function clear(box, taken) {
+  const meets = (other) =>
+    Math.abs(other.right - box.right) < (other.width + box.width) / 2 &&
+    Math.abs(other.down - box.down) < (other.height + box.height) / 2;
+  while (taken.some(meets)) box.down += box.height / 4;
+  taken.push(box);
+  return box.down;
 }
 
 /** A label over the canvas. */
