@@ -6,7 +6,7 @@ from math import dist, isnan
 
 from flowviz.assess.words import named
 from flowviz.comparison.cautions import cautions
-from flowviz.comparison.differences import WORTH, WRONG
+from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
 from flowviz.comparison.sentences import figure as in_words
@@ -57,7 +57,8 @@ def course(studies: Sequence[Study], opening: str) -> Course:
     places = tuple(next(each.centre for each in study.scene.openings if each.name == opening) for study in studies)
     moved = tuple(dist(places[0], place) for place in places)
     found = curves(studies)
-    told = tuple(reasons(opening, moved, found, studies[0].scene.show))
+    when = f", as means {OVER_THE_CYCLE}" if studies[0].cycle else ""
+    told = tuple(reasons(opening, moved, found, studies[0].scene.show, when))
     return Course(opening, tuple(studies), places, moved, found, told, tuple(warnings(studies)))
 
 
@@ -96,10 +97,10 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
     return abs(along[one].value - along[other].value) > max(half_width_of_difference(*doubts, wrong), least)
 
 
-def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System) -> Iterator[str]:
-    """Where each measure is best."""
+def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System, when: str) -> Iterator[str]:
+    """Where each measure is best; when says of what time they are."""
     steps = f"{len(moved)} places over {shown(moved[-1], 'length', system, DIGITS)}"
-    yield sentence(f"{named(opening)} in {steps}; all measures stand against the way it has moved")
+    yield sentence(f"{named(opening)} in {steps}; all measures stand against the way it has moved{when}")
     undecided = []
     for each in (each for each in found if each.best is not None):
         if each.decided:

@@ -7,6 +7,7 @@ import pytest
 
 from flowviz import compare
 from flowviz.assess.cycle import measure_cycle
+from flowviz.comparison.course import course
 from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
 from flowviz.cycle import Moment, scaled
@@ -156,3 +157,10 @@ def test_a_phase_alone_has_only_what_blows_in_it(make):
     assert [outlet.name for outlet in alone.scene.outlets] == ["top"]
     assert [patch.name for patch in alone.grid.patches] == ["top", "right low"]
     assert alone.measures.dead_fraction == study.measures.dead_fraction
+
+
+def test_a_course_says_that_its_measures_are_of_the_cycle(cycling, make, scene):
+    study = cycling(("flood", HOUR, left_dead), ("ebb", HOUR, right_dead))
+    steady = make.study(scene, left_dead)
+    assert course([study, study], "left jet").reasons[0].endswith("it has moved, as means over the cycle.")
+    assert course([steady, steady], "left jet").reasons[0].endswith("it has moved.")
