@@ -15,7 +15,10 @@ from flowviz.folder import check_folder
 from flowviz.progress import Stage
 
 if TYPE_CHECKING:
+    from flowviz.draw.pictures import Album
+    from flowviz.draw.tank.rendering import Renderer
     from flowviz.store.checkpoint import Checkpoint
+    from flowviz.study import Study
 
 LIMIT_BROKEN = 1  # exit status with --strict
 
@@ -35,12 +38,35 @@ LIMIT_BROKEN = 1  # exit status with --strict
 def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
     """Compute a scene and write summary.json, field.vti and pictures into DIR."""
     check_folder(folder)
+    from flowviz.draw.tank.rendering import renderer
+
+    with renderer() as ready:  # it loads its libraries while this program loads its own
+        study, album = computed(scene_file, folder, detail, cell, resume, ready)
+    if as_json:
+        from flowviz.store import summary
+
+        print_json(summary(study))
+    else:
+        from flowviz.tables import study_tables
+
+        words = Words()
+        words.print(Text(study.scene.title, style="bold"))
+        print_tables(words, study_tables(study))
+        print_cautions(words, (*study.cautions, *album.cautions))
+        print_pictures(words, folder, album.pictures)
+    if strict and not study.measures.within_limits:
+        click.get_current_context().exit(LIMIT_BROKEN)
+
+
+def computed(
+    scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, ready: "Renderer"
+) -> tuple["Study", "Album"]:
+    """The study of a scene, in the folder with its pictures."""
     from flowviz.draw.pictures import write_pictures
     from flowviz.scene.file import read_scene
-    from flowviz.store import fresh_folder, summary, write_study
+    from flowviz.store import fresh_folder, write_study
     from flowviz.store.checkpoint import Checkpoint
     from flowviz.study import Settings, run
-    from flowviz.tables import study_tables
 
     scene = read_scene(scene_file)
     settings = Settings(detail, cell_edge(cell))
@@ -51,17 +77,7 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
         study = run(scene, settings, progress, checkpoint)
         progress(Stage("drawing"))
         write_study(study, fresh)
-        album = write_pictures(study, fresh)
-    if as_json:
-        print_json(summary(study))
-    else:
-        words = Words()
-        words.print(Text(scene.title, style="bold"))
-        print_tables(words, study_tables(study))
-        print_cautions(words, (*study.cautions, *album.cautions))
-        print_pictures(words, folder, album.pictures)
-    if strict and not study.measures.within_limits:
-        click.get_current_context().exit(LIMIT_BROKEN)
+        return study, write_pictures(study, fresh, ready=ready)
 
 
 def take_up(checkpoint: "Checkpoint", detail: str) -> None:

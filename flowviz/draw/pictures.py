@@ -1,6 +1,7 @@
 """From a study to pictures in a folder."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -13,7 +14,7 @@ from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.sheets.view import View
 from flowviz.draw.tank.page import STILL, still_view
-from flowviz.draw.tank.rendering import rendering
+from flowviz.draw.tank.rendering import Renderer, renderer
 from flowviz.draw.tank.still import set_up
 from flowviz.errors import GraphicsError
 from flowviz.scene.model import Caution
@@ -46,13 +47,16 @@ class Album:
     cautions: tuple[Caution, ...]
 
 
-def write_pictures(study: Study, folder: Path, form: Form = "png") -> Album:
+def write_pictures(study: Study, folder: Path, form: Form = "png", ready: Renderer | None = None) -> Album:
     """Draw a study into a folder: the still, the view from above, three sections, the cycle and the measured points.
+
+    ready   a renderer that has been started before; None: one is started now
 
     Where this machine cannot render the still the rest is drawn, and a caution says what to install.
     """
     shot = set_up(study, *STILL)
-    with rendering(shot.view(study)) as job:
+    with renderer() if ready is None else nullcontext(ready) as program:
+        job = program.render(shot.view(study))
         flat = [write(view, name, folder, form) for name, view in flat_views(study)]
         try:
             still = still_view(study, shot, job.image())

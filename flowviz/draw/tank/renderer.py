@@ -1,7 +1,7 @@
 """The renderer of the still: a program of its own, so that a missing graphics library ends it and nothing else.
 
-It reads a pickled description from its input and writes the picture's bytes (height × width × 3) to its output. It
-imports nothing of flowviz, and so starts quickly. The description holds
+It loads its libraries, reads from its input the name of a file with a pickled description, and writes the picture's
+bytes (height × width × 3) to its output. It imports nothing of flowviz, and so starts quickly. The description holds
 
     size     width and height of the picture [pixels]
     eye, focus, angle    of the camera [m], [°]
@@ -33,10 +33,11 @@ SMOOTHING, PASS_BAND = 30, 0.06  # Taubin's, that rounds the steps of cells
 
 
 def main() -> int:
-    """Render what stands on the input."""
+    """Render what the input names."""
     if headless() and not has_egl():
         return NO_LIBRARY
-    view = pickle.load(sys.stdin.buffer)
+    with open(os.fsdecode(sys.stdin.buffer.readline().rstrip(b"\n")), "rb") as file:
+        view = pickle.load(file)
     sys.stdout.buffer.write(picture(view).tobytes())
     return 0
 

@@ -1,13 +1,14 @@
 """Has stills rendered by a process of its own, while this one goes on drawing."""
 
+import os
 import pickle
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryFile
+from tempfile import TemporaryDirectory, TemporaryFile
 from typing import BinaryIO
 
 import numpy as np
@@ -48,19 +49,45 @@ class Rendering:
         return pixels.reshape(height, width, 3)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Renderer:
+    """A process that loads its libraries and then waits for a still to render."""
+
+    process: subprocess.Popen
+    folder: Path  # for what it is to render
+    answer: BinaryIO
+    complaints: BinaryIO
+
+    def render(self, view: Mapping[str, object]) -> Rendering:
+        """Have it render a still, its one and only; renderer.py tells what a view is."""
+        order = self.folder / "view"
+        with order.open("wb") as file:
+            pickle.dump(view, file)
+        with suppress(BrokenPipeError), self.process.stdin as told:  # it has ended: the image will tell why
+            told.write(os.fsencode(order) + b"\n")
+        return Rendering(self.process, self.answer, self.complaints, view["size"])
+
+
 @contextmanager
-def rendering(view: Mapping[str, object]) -> Iterator[Rendering]:
-    """A still (renderer.py tells what a view is) that is rendered meanwhile; given up when the block is left."""
-    with TemporaryFile() as order, TemporaryFile() as answer, TemporaryFile() as complaints:
-        pickle.dump(view, order)
-        order.seek(0)
-        command = (sys.executable, "-P", str(RENDERER))
-        process = subprocess.Popen(command, stdin=order, stdout=answer, stderr=complaints)
+def renderer() -> Iterator[Renderer]:
+    """A renderer that gets ready meanwhile; given up when the block is left."""
+    command = (sys.executable, "-P", str(RENDERER))
+    with TemporaryDirectory() as folder, TemporaryFile() as answer, TemporaryFile() as complaints:
+        process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=answer, stderr=complaints)
         try:
-            yield Rendering(process, answer, complaints, view["size"])
+            yield Renderer(process, Path(folder), answer, complaints)
         finally:
             process.kill()
+            with suppress(BrokenPipeError):  # nobody reads it any more
+                process.stdin.close()
             process.wait()
+
+
+@contextmanager
+def rendering(view: Mapping[str, object]) -> Iterator[Rendering]:
+    """A still that is rendered meanwhile; given up when the block is left."""
+    with renderer() as ready:
+        yield ready.render(view)
 
 
 @contextmanager
