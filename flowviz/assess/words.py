@@ -23,8 +23,8 @@ def percent(share: float) -> str:
 def share_within(share: float, half_width: float) -> str:
     """A share of a whole with the half-width of its 95 % interval, cut to what a share can be.
 
-    "37 ± 5 %"; "6 % (at most 13 %)" and "94 % (at least 80 %)" where the interval goes beyond none or all of it;
-    "anything from 0 to 100 %" where it goes beyond both.
+    "37 ± 5 %"; "6 % (0 to 13 %)" and "94 % (80 to 100 %)" where the interval goes beyond none or all of it; "anything
+    from 0 to 100 %" where it goes beyond both.
     """
     low, high = share - half_width, share + half_width
     if not half_width >= FINE_ENOUGH or (low >= 0 and high <= 1):
@@ -32,5 +32,5 @@ def share_within(share: float, half_width: float) -> str:
     if low < 0 and high > 1:
         return "anything from 0 to 100 %"
     places = 0 if half_width >= ROUGH else 1
-    told, bound = (f"{100 * part:.{places}f} %" for part in (share, high if low < 0 else low))
-    return f"{told} (at {'most' if low < 0 else 'least'} {bound})"
+    told, bound = (f"{100 * part:.{places}f}" for part in (share, high if low < 0 else low))
+    return f"{told} % ({f'0 to {bound}' if low < 0 else f'{bound} to 100'} %)"
