@@ -101,6 +101,7 @@ def test_run_prints_the_shares_and_where_to_look(call, tmp_path):
         (("run", "nowhere.toml", "-o", "out"), "nowhere.toml"),
         (("check", FIRST, "--cell", "20"), "20 mm"),
         (("check", FIRST, "--cell", "-3 mm"), "above zero"),
+        (("check", str(SCENES / "raceway.toml"), "--cell", "1"), "'1 in' or '1 mm'"),
         (("check", FIRST, "--cell", "30 L/h"), "is a flow"),
         (("check", FIRST, "--cell", "90 m"), "too large"),
         (("check", FIRST, "--cell", "0.01 mm"), "memory"),

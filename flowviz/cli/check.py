@@ -22,7 +22,7 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     from flowviz.scene.file import read_scene
 
     scene = read_scene(scene_file)
-    edge = cell_edge(cell)
+    edge = cell_edge(cell, scene.show)
     with faults_of(scene_file):
         if scene.pipes:
             network(scene)

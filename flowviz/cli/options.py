@@ -7,7 +7,7 @@ from math import isfinite
 import click
 
 from flowviz.errors import ConvergenceError, InputError
-from flowviz.units import QuantityError, to_si
+from flowviz.units import QuantityError, System, suggestion, to_si
 
 scene_argument = click.argument("scene_file", metavar="SCENE")
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the machine's form of the result.")
@@ -17,16 +17,17 @@ detail_option = click.option(
 )
 
 
-def cell_edge(written: str | None) -> float | None:
-    """The edge of a cell as the user wrote it [m]."""
+def cell_edge(written: str | None, system: System = "metric") -> float | None:
+    """The edge of a cell as the user wrote it [m]; faults suggest the system's units first."""
     if written is None:
         return None
     try:
-        edge = to_si(written, "length")
+        edge = to_si(written, "length", system)
     except QuantityError as fault:
         raise InputError("--cell", f"{fault.where} {fault.fault}", fault.remedy) from None
     if not (isfinite(edge) and edge > 0):
-        raise InputError("--cell", f"a cell cannot be {written} wide", "Write a length above zero, such as '20 mm'")
+        remedy = f"Write a length above zero, such as '{suggestion('20 mm', 'length', system)}'"
+        raise InputError("--cell", f"a cell cannot be {written} wide", remedy)
     return edge
 
 

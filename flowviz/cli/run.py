@@ -69,7 +69,7 @@ def computed(
     from flowviz.study import Settings, run
 
     scene = read_scene(scene_file)
-    settings = Settings(detail, cell_edge(cell))
+    settings = Settings(detail, cell_edge(cell, scene.show))
     checkpoint = Checkpoint(folder, scene, settings)
     if resume:
         take_up(checkpoint, detail)

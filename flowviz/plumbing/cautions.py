@@ -61,6 +61,10 @@ def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
     elif duty.speed_share and duty.flow > duty.last_flow:
         what = f"{given} {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
         yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
+    if duty.efficiency is not None and duty.efficiency > 1:
+        given, taken = (shown(power, "power", system) for power in (duty.water_power, duty.power))
+        why = "No pump gives more than it takes: compare its power and its curve with the data sheet."
+        yield Caution(where, f"it gives the water {given} and takes {taken}", why)
     if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
         yield from _npsh(where, duty, system)
 

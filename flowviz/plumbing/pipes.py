@@ -14,7 +14,8 @@ from flowviz.scene.model import Pipe
 
 PLASTIC_ROUGHNESS = 1.5e-6  # new plastic pipe and hose [m]: EPANET 2 Users Manual (2000) Table 3.2
 BY_HAND = "by hand"  # what a loss coefficient that the scene gives is told as
-BEFORE, AFTER = "reducer from ", "reducer to "  # and a pipe size
+REDUCER = "reducer"
+BEFORE, AFTER = f"{REDUCER} from ", f"{REDUCER} to "  # and a pipe size
 
 
 class BothWays(NamedTuple):
@@ -82,11 +83,14 @@ def _loss(name: str, count: int, diameter: float, where: str) -> BothWays:
 
 def is_reducer(name: str) -> bool:
     """Whether a fitting joins a pipe to one of another size, which its name tells."""
-    return plain(name).startswith((BEFORE, AFTER))
+    return plain(name).startswith(REDUCER)
 
 
 def _reducer(name: str, diameter: float, where: str) -> BothWays:
     """The change of section between this pipe and that of another size, as sudden as a bushing makes it."""
+    if not name.startswith((BEFORE, AFTER)):
+        remedy = 'Write the other size too, as "reducer to 2 in sch 40", or "reducer from" one that comes before'
+        raise InputError(where, f'"{name}" does not say of what sizes', remedy)
     start = name.startswith(BEFORE)
     other = pipe_size(name.removeprefix(BEFORE).removeprefix(AFTER), where).inside
     ratio = (min(other, diameter) / max(other, diameter)) ** 2

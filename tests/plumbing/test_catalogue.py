@@ -1,11 +1,13 @@
 """Trade names against the standards' tables."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting, fittings, pipe_size, pipe_sizes, rows
+from flowviz.plumbing.pipes import fitting_losses
 
 INCH = 0.0254
 GPM, FOOT = 6.30901964e-5, 0.3048
@@ -67,6 +69,13 @@ def test_the_nearest_size_is_nearest_by_width(written, nearest):
 def test_an_unknown_fitting_is_told_with_the_nearest():
     with pytest.raises(InputError, match=r'no fitting is called "elbw 90"\. .* nearest are "elbow 90"'):
         fitting("elbw 90", 'pipe "a" to "b"')
+
+
+@pytest.mark.parametrize("written", ["reducer", "Reducer 2 in sch 40"])
+def test_a_reducer_must_tell_its_other_size(scene, written):
+    pipe = replace(scene.pipes[0], fittings={written: 1})
+    with pytest.raises(InputError, match=r'does not say of what sizes\. .* "reducer to 2 in sch 40"'):
+        fitting_losses(pipe, {})
 
 
 @pytest.mark.parametrize("file", ["pipe_sizes.csv", "fittings.csv", "valves.csv"])

@@ -22,6 +22,12 @@ def with_pump(scene, **changes):
     return replace(scene, pumps=(replace(scene.pumps[0], **changes),))
 
 
+def test_a_pump_that_gives_more_than_it_takes_is_told(scene):
+    """Of one watt; the shipped pump, of 390 W by the scene, gives less."""
+    assert any("takes 1 W" in what for what in told(with_pump(scene, power=1.0), "pump loop pump"))
+    assert not any(" takes " in what for what in told(scene, "pump loop pump"))
+
+
 def test_as_much_enters_the_tank_as_leaves_it(scene):
     loop = solve_loop(scene)
     assert abs(sum(loop.rates.values())) <= 1e-9 * loop.total
