@@ -39,7 +39,7 @@ def rows(scene, told, title):
 def test_the_largest_losses_come_first(scene, told):
     shares = [float(row[3].removesuffix(" %")) for row in rows(scene, told, "Where the head goes")]
     assert shares == sorted(shares, reverse=True)
-    assert shares[0] == pytest.approx(100 * told.losses[0].share, abs=0.05)  # shown to a tenth of a percent
+    assert shares[0] == pytest.approx(100 * told.losses[0].share, abs=0.5)  # shown to a percent
 
 
 def test_a_year_costs_power_times_hours_times_price(scene, told):
@@ -102,9 +102,9 @@ def test_every_animal_is_told_before_every_intake(scene, told):
     drawn = replace(caught, animal="fry", passes=True)
     listed = rows(scene, replace(told, perils=(safe, caught, drawn)), "Animals")
     assert listed == (
-        ("goby", "left top", "safe by formula", "50.0 %", "20.0 %", "0 mm"),
-        ("shrimp", "left top", "can be held fast", "150.0 %", "20.0 %", "20 mm"),
-        ("fry", "left top", "can be drawn in", "150.0 %", "20.0 %", "20 mm"),
+        ("goby", "left top", "safe by formula", "50 %", "20 %", "0 mm"),
+        ("shrimp", "left top", "can be held fast", "150 %", "20 %", "20 mm"),
+        ("fry", "left top", "can be drawn in", "150 %", "20 %", "20 mm"),
     )
 
 

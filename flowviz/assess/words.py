@@ -5,6 +5,7 @@ from math import isnan
 from flowviz.units import within
 
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
+LEAST = 0.001  # share that is told
 ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
 
 
@@ -14,9 +15,13 @@ def named(name: str) -> str:
 
 
 def percent(share: float) -> str:
-    """A share of a whole, no finer than it matters: "4.2 %", "37 %"."""
+    """A share of a whole, no finer than it matters: "4.2 %", "37 %"; tables and pictures tell it alike."""
     if isnan(share):
         return "an unknown share"
+    if share == 0:
+        return "0 %"
+    if 0 < share < LEAST:
+        return f"under {100 * LEAST:.1f} %"
     return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
 
 

@@ -63,7 +63,7 @@ def pocket_table(comparison: Comparison) -> Table:
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:
     """One pocket."""
-    volumes = (shown(zone.volume, "volume", system, 3) if zone else "–" for zone in (each.before, each.after))
+    volumes = (shown(zone.volume, "volume", system, 2) if zone else "–" for zone in (each.before, each.after))
     speeds = (figure(speed, 0.0, "speed", system) for speed in (each.speed_before, each.speed_after))
     place = each.zone.place + (f", in the phase {each.phase}" if each.phase else "")
     where = f"{place}: {each.reason}" if each.reason else place

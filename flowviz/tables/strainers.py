@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from flowviz.assess.words import named
-from flowviz.assess.words import percent as rounded
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.sizing import ALLOWANCE, StrainerSizes
@@ -97,7 +96,7 @@ def swap_words(swap: Swap) -> str:
     """From which share of clogged slots on what goes wrong."""
     if swap.limit is None:
         return "no limit breaks"
-    share = f"from {rounded(swap.fouled)} clogged" if swap.fouled else "too small: even when clean"
+    share = f"from {percent(swap.fouled)} clogged" if swap.fouled else "too small: even when clean"
     return f"{share} {broken_words(swap.limit, named(swap.limit))}"
 
 

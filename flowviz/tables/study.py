@@ -70,7 +70,7 @@ def zone_table(study: Study) -> Table:
     rows = tuple(
         (
             kinds[zone.kind],
-            shown(zone.volume, "volume", system),
+            shown(zone.volume, "volume", system, 2),
             shown(zone.mean_speed, "speed", system),
             zone.sureness(study.settings.detail),
             f"{zone.place}: {zone.cause}. Touches {zone.touches}",

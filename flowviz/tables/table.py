@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from math import isnan
 
+from flowviz.assess import words
+
 FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
 WORD = "left"
 
@@ -17,5 +19,5 @@ class Table:
 
 
 def percent(value: float) -> str:
-    """A share to a tenth of a percent; a dash where it is unknown."""
-    return "–" if isnan(value) else f"{100 * value:.1f} %"
+    """A share; a dash where it is unknown."""
+    return "–" if isnan(value) else words.percent(value)

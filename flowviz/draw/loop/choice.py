@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from matplotlib.axes import Axes
 
+from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import Reach, Scale, chart_of, draw_asked, draw_curve, draw_duty, marks, within
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import choice_description, choice_title
@@ -11,7 +12,7 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import letter, percent
+from flowviz.draw.sheets.wording import letter
 from flowviz.plumbing.choice import Choice, Point
 from flowviz.scene.model import Scene
 from flowviz.units import shown

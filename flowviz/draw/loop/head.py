@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from matplotlib.axes import Axes
 
+from flowviz.assess.words import percent
 from flowviz.draw.loop.grade import draw_grade, names_height, suction_labels
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
@@ -12,7 +13,6 @@ from flowviz.draw.loop.words import costliest, even_shares, head_words, part_wor
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, SMALL
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import percent
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.grade import Loss
 from flowviz.plumbing.loop import Loop

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from matplotlib.axes import Axes
 
+from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import (
     Reach,
     Scale,
@@ -23,7 +24,6 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import INK, PAPER
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import percent
 from flowviz.plumbing.choice import Point, pump_curve, system_curve
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.solve import solve_loop

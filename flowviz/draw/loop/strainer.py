@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
+from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import marks
 from flowviz.draw.loop.page import HATCHED, grouped, page, ruled
 from flowviz.draw.loop.titles import strainer_description, strainer_title
@@ -13,7 +14,7 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, PAPER, TEXT
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import badges, percent
+from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier, StrainerCare
 from flowviz.plumbing.strainers import KEPT_FLOW, FoulingPoint, tolerated_speed
 from flowviz.scene.model import Scene

@@ -2,11 +2,10 @@
 
 from collections.abc import Sequence
 
-from flowviz.assess.words import named
+from flowviz.assess.words import named, percent
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import percent
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from flowviz.assess.words import percent
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import DIGITS, badges, percent
+from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.loop import Loop, PumpDuty
@@ -68,8 +69,8 @@ def pipe_length(length: float, show: System) -> str:
 
 
 def head_words(head: float, show: System) -> str:
-    """A head no finer than a sentence needs it."""
-    return shown(head, "head", show, DIGITS)
+    """A head as tables tell it."""
+    return shown(head, "head", show)
 
 
 def flow_words(flow: float, show: System) -> str:

@@ -5,7 +5,7 @@ from math import isnan, prod
 
 import numpy as np
 
-from flowviz.assess.words import share_within
+from flowviz.assess.words import percent, share_within
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
 from flowviz.units import System, shown
@@ -19,13 +19,6 @@ DIGITS = 2  # significant, of a number in a sentence
 def rough(value: float, kind: str, system: System) -> str:
     """An SI value no finer than a sentence needs it: "38 L", "1.2 cm/s"."""
     return shown(value, kind, system, DIGITS)
-
-
-def percent(share: float) -> str:
-    """A share of a whole: "0.4 %", "9 %"."""
-    if 0 < share < 0.0005:
-        return "under 0.1 %"
-    return f"{100 * share:.1f} %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
 
 
 def percent_within(share: float, half_width: float) -> str:

@@ -8,6 +8,7 @@ from matplotlib.text import Annotation
 from matplotlib.text import Text as Letters
 from matplotlib.transforms import Bbox
 
+from flowviz.assess.words import percent
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.slices import plane_at
@@ -16,7 +17,7 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
 from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.theme import blank, speed_scale
-from flowviz.draw.sheets.wording import percent, percent_within, worst
+from flowviz.draw.sheets.wording import percent_within, worst
 from flowviz.scene.model import Limits
 
 NAMES = [
@@ -113,14 +114,22 @@ def test_us_scenes_speak_us_units(disc):
 
 @pytest.mark.parametrize(
     ("share", "words"),
-    [(0, "0 %"), (0.0002, "under 0.1 %"), (0.004, "0.4 %"), (0.0951, "10 %"), (0.09, "9 %"), (1, "100 %")],
+    [
+        (0, "0 %"),
+        (0.0002, "under 0.1 %"),
+        (0.004, "0.4 %"),
+        (0.0951, "9.5 %"),
+        (0.09, "9.0 %"),
+        (0.37, "37 %"),
+        (1, "100 %"),
+    ],
 )
 def test_shares_are_told_no_finer_than_it_matters(share, words):
     assert percent(share) == words
 
 
 @pytest.mark.parametrize(
-    ("half_width", "words"), [(0.03, "9 ± 3 %"), (0.004, "9.0 ± 0.4 %"), (0.0001, "9.0 ± 0.1 %"), (float("nan"), "9 %")]
+    ("half_width", "words"), [(0.03, "9 ± 3 %"), (0.004, "9.0 ± 0.4 %"), (0.0001, "9.0 ± 0.1 %"), (float("nan"), "9.0 %")]
 )
 def test_shares_come_with_their_interval(half_width, words):
     assert percent_within(0.09, half_width) == words
