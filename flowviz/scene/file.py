@@ -67,4 +67,6 @@ def _scene(table: SceneTable, path: Path) -> Scene:
 def _table(text: str, path: Path) -> SceneTable:
     """The tables of a scene file, each value checked by itself."""
     raw = tables_of(text, path)
+    if not raw:
+        raise InputError(str(path), "is empty", "Describe a tank in it, or begin with a copy of scenes/first.toml")
     return validated(SceneTable, raw, str(path), "us" if raw.get("show") == "us" else "metric")

@@ -35,6 +35,13 @@ def test_what_is_not_toml_is_told_with_its_line(scene_file, refused, line, remed
     refused(file, "line 3", f"{line!r} is not TOML", remedy)
 
 
+@pytest.mark.parametrize("text", ["", "\n", "# a tank\n", "\ufeff"])
+def test_an_empty_file_is_told(scene_file, refused, text):
+    file = scene_file()
+    file.write_text(text, encoding="utf-8")
+    refused(file, "", "is empty", "Describe a tank")
+
+
 def test_what_is_left_open_is_told(scene_file, refused):
     file = scene_file()
     file.write_text('title = "a"\nat = ["2 m",\n', encoding="utf-8")
