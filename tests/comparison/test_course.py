@@ -53,5 +53,6 @@ def test_numbers_have_a_value_for_each_place(found):
 
 def test_the_picture_says_where_it_is_best(found):
     view = course_view(found)
-    assert "left jet in 3 places" in view.title
+    assert "left jet in 3 places" in " ".join(text.get_text() for text in view.figure.texts)
+    assert "least at 200 mm" in view.title
     assert "least at 200 mm" in view.description

@@ -9,14 +9,14 @@ from flowviz.comparison.course import Course, Curve
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.lettering import short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, add_axes
+from flowviz.draw.sheets.sheet import EDGE, PAGE, add_axes
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
 from flowviz.units import display_unit, shown
 
-COLUMNS = 3
-WIDE, TALL = 2.9, 1.7  # of a curve's axes [in]
-LEFT, FOOT, HEAD = 0.65, 0.55, 0.4  # room beside, below and above them for figures and names [in]
+COLUMNS = 2
+LEFT, FOOT, HEAD = 0.65, 0.55, 0.4  # room beside, below and above a curve's axes for figures and names [in]
+WIDE, TALL = (PAGE - 2 * EDGE) / COLUMNS - LEFT, 1.7  # of the axes [in]
 KEY = 0.35  # height of the key [in]
 SAID = 4  # sentences over the curves
 LEAST, MARGIN = 10.0, 0.06  # span of a share's axis [%], and what is left free at its ends
@@ -29,11 +29,10 @@ def course_view(course: Course) -> View:
     figure = blank(1, 1)
     line = columns * (LEFT + WIDE)
     way = shown(course.moved[-1], "length", course.studies[0].scene.show, 3)
-    title = f"{short(course.opening, 60)} in {len(course.moved)} places, up to {way} from where it is"
-    texts = (
-        *head(title, short(course.studies[0].scene.title, 80)),
-        *(Text(each, TEXT) for each in course.reasons[1:][:SAID]),
-    )
+    places = f"{short(course.opening, 60)} in {len(course.moved)} places, up to {way} from where it is"
+    title, *rest = [each.removesuffix(".") for each in course.reasons[1:]] or [places]
+    below = f"{short(course.studies[0].scene.title, 80)}: {places}"
+    texts = (*head(title, below), *(Text(f"{each}.", TEXT) for each in rest[:SAID]))
     above = column(texts, line, figure)
     curves = rows * (HEAD + TALL + FOOT)
     figure.set_size_inches(line + 2 * EDGE, EDGE + KEY + curves + above.height + EDGE)
