@@ -34,7 +34,7 @@ def pump_table(scene: Scene, loop: Loop) -> Table:
         ("to spare", FIGURE),
     )
     slowed = any(duty.npsh_margin is not None and duty.speed_share < 1 for duty in loop.pumps.values())
-    told = ". To spare: over what is required at full speed, which is more than at theirs" if slowed else ""
+    told = ". To spare: over what is required at full speed" if slowed else ""
     return Table(f"Pumps{told}", columns, rows)
 
 
