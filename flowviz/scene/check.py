@@ -8,7 +8,7 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.scene.faults import placed
-from flowviz.scene.model import Bore, Caution, Coral, Intake, Measured, Outlet, Rock, Scene, Tank
+from flowviz.scene.model import Bore, Caution, Coral, Intake, Measured, Outlet, Rock, Scene
 from flowviz.scene.panels import SLACK, extent, frame
 from flowviz.scene.schema.stock import MeshTable, RockTable
 from flowviz.shapes.solids import Bounds
@@ -36,7 +36,7 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     for coral, where in placed(scene.corals, "coral", file):
         _coral_is_in_water(coral, scene, where)
     for point, where in placed(scene.measured, "measured", file):
-        _point_is_in_water(point, scene.tank, where)
+        _point_is_in_water(point, scene, where)
     openings = [*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file)]
     _openings_are_free(openings, scene.rocks)
     for (first, _), (second, where) in combinations(openings, 2):
@@ -103,7 +103,8 @@ def _coral_is_in_water(coral: Coral, scene: Scene, where: str) -> None:
     tank = scene.tank
     room = (*tank.plan.size, tank.depth)
     if any(size > edge + SLACK for size, edge in zip(coral.size, (*room[:2], tank.height), strict=True)):
-        raise InputError(f"{where}.size", "is larger than the tank", "Check the units of its edges")
+        sizes = " x ".join(shown(size, "length", scene.show) for size in coral.size)
+        raise InputError(f"{where}.size", f"{sizes} is larger than the tank", "Check the units of its edges")
     low = [middle - size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
     high = [middle + size / 2 for middle, size in zip(coral.centre, coral.size, strict=True)]
     if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, room, strict=True)):
@@ -111,10 +112,14 @@ def _coral_is_in_water(coral: Coral, scene: Scene, where: str) -> None:
         raise InputError(f"{where}.centre", fault, "Move it into the water")
 
 
-def _point_is_in_water(point: Measured, tank: Tank, where: str) -> None:
+def _point_is_in_water(point: Measured, scene: Scene, where: str) -> None:
     x, y, z = point.at
-    if not 0 <= z <= tank.depth or tank.plan.distance(np.array([[x, y]]))[0] > SLACK:
-        raise InputError(f"{where}.at", "is outside the water", "Write where it was measured, from the tank's corner")
+    if not 0 <= z <= scene.tank.depth or scene.tank.plan.distance(np.array([[x, y]]))[0] > SLACK:
+        at = ", ".join(
+            f"{axis} {shown(value, 'length', scene.show)}" for axis, value in zip("xyz", point.at, strict=True)
+        )
+        remedy = "Write where it was measured, from the tank's corner"
+        raise InputError(f"{where}.at", f"{at} is outside the water", remedy)
 
 
 def _openings_are_free(openings: Sequence[tuple[Outlet | Intake, str]], rocks: tuple[Rock, ...]) -> None:
