@@ -110,7 +110,11 @@ def test_measured_points(scene_file):
             "stands beside speed",
         ),
         ({"animal": [{**WRASSE, "name": "crest"}]}, "animal[1].name", "the name of coral[1] too"),
-        ({"measured": [{**POINT, "at": ["0 m", "0 m", "700 mm"]}]}, "measured[1] 'point 1'.at", "mm is outside the water"),
+        (
+            {"measured": [{**POINT, "at": ["0 m", "0 m", "700 mm"]}]},
+            "measured[1] 'point 1'.at",
+            "mm is outside the water",
+        ),
         ({"measured": [{**POINT, "at": ["2 m", "0 m", "0 m"]}]}, "measured[1] 'point 1'.at", "mm is outside the water"),
         ({"measured": [{"at": POINT["at"]}]}, "measured[1].speed", "is missing"),
     ],
