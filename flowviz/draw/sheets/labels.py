@@ -97,9 +97,11 @@ def written(axes: Axes, label: Label, offset: np.ndarray, box: np.ndarray) -> No
     """The label set at an offset from what it names, with a line to it if it is far; both in pixels."""
     per_point = axes.figure.dpi / 72
     at = axes.transData.transform(label.at)
-    edge = np.clip(at, box[:2], box[2:])  # of the box, nearest to what is named
-    if np.abs(edge - at).max() >= LED * per_point:
-        lead(axes, label.at, (edge - at) / per_point)
+    way = box.reshape(2, 2).mean(axis=0) - at  # to the middle of the box
+    half = (box[2:] - box[:2]) / 2
+    if (np.abs(way) - half).max() >= LED * per_point:
+        inside = (half / np.maximum(np.abs(way), 1e-9)).min()  # share of the way that lies in the box
+        lead(axes, label.at, (1 - inside) * way / per_point)
     frame = {"boxstyle": label.box, "facecolor": label.paper, "edgecolor": label.edge, "linewidth": label.rim}
     axes.annotate(
         drawable(label.text),
@@ -115,7 +117,7 @@ def written(axes: Axes, label: Label, offset: np.ndarray, box: np.ndarray) -> No
 
 def lead(axes: Axes, at: tuple[float, float], offset: np.ndarray) -> None:
     """A line to what is named from an offset from it [pt], below all labels, on light ground and on dark."""
-    cased = [withStroke(linewidth=2.4, foreground=PAPER)]
+    cased = [withStroke(linewidth=1.8, foreground=PAPER)]
     line = {"arrowstyle": "-", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0, "path_effects": cased}
     axes.annotate("", at, offset, textcoords="offset points", arrowprops=line, zorder=9, annotation_clip=False)
 
