@@ -21,8 +21,8 @@ from flowviz.flow.stepping.kernels import push
 from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid, Patch
 
-STRENGTH = 0.12  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
-FALL = 0.75  # power of the width with which that share falls: found likewise
+STRENGTH = 0.15  # of the jet's momentum flux, where it is a cell wide: found by trial against the law of jets
+FALL = 0.65  # power of the width with which that share falls: found likewise
 EASE = 0.65  # by which share it is smaller where the jet crosses the grid at 45 degrees: found likewise
 AHEAD = 3.0  # cells from the outlet
 PART = 3.0  # cells across the parts of a wide opening: eddies that the cells can carry on
@@ -47,13 +47,14 @@ class Disturbance:
         self._ends = np.full(len(self._holds), -np.inf)
         self._forces = np.zeros((len(self._holds), 3))
 
-    def act(self, time: float, dt: float, change: Velocity) -> None:
-        """Add to change what the pushes do within dt [m/s]."""
+    def act(self, time: float, dt: float, factor: float, change: Velocity, moved: Velocity) -> None:
+        """Add to change what the pushes do within dt, and factor times that to what has moved [m/s]."""
         over = time >= self._ends
         if over.any():
             self._turn(over, time)
-        for along, force, (places, shares) in zip(change, self._forces.T, self._faces, strict=True):
-            push(places, shares, dt * force, along.reshape(-1))
+        for axis, (places, shares) in enumerate(self._faces):
+            flat = change[axis].reshape(-1), moved[axis].reshape(-1)
+            push(places, shares, dt * self._forces[:, axis], factor, *flat)
 
     def state(self) -> State:
         """Everything that going on needs."""

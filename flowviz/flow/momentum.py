@@ -3,6 +3,8 @@
 Everything is a flux between the volumes around faces, so that momentum is only ever handed on, never made or lost.
 Advection is central and keeps energy; a share of what makes third-order upwind advection smooth takes away what the
 cells cannot carry. A volume that a solid cuts counts as whole: it answers more slowly, and is never too small a one.
+
+What drives the motion changes fast and is reckoned in each stage of a step; what slows it down, once in each step.
 """
 
 from collections.abc import Mapping
@@ -10,9 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flowviz.flow import kernels
+from flowviz.flow.advecting.kernels import advance
 from flowviz.flow.inlets import drains, jets
 from flowviz.flow.narrow import nearness
+from flowviz.flow.stressing.kernels import smooth
 from flowviz.flow.team import Team
 from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import Friction, Walls
@@ -23,7 +26,7 @@ from flowviz.grid.grid import Grid
 class Closure:
     """What stands for the motion that the cells cannot carry."""
 
-    smagorinsky: float = 0.07  # subgrid length over cell width [-]
+    smagorinsky: float = 0.10  # subgrid length over cell width [-]
     upwind: float = 0.25  # share of third-order upwind in the advection [-]
     near: float = 1.0  # the same near narrow outlets, whose jets would else come apart where they cross the grid
 
@@ -47,27 +50,35 @@ class Momentum:
         self._friction = Friction(grid, viscosity, walls)
         self._openings = [(jets(axis, grid, rates), drains(axis, grid, rates)) for axis in range(3)]
 
-    def change(
-        self, velocity: Velocity, pressure: np.ndarray, keep: float, dt: float, push: float, change: Velocity
+    def drive(
+        self,
+        velocity: Velocity,
+        pressure: np.ndarray,
+        times: tuple[float, float, float, float],
+        change: Velocity,
+        moved: Velocity,
     ) -> None:
-        """Replace change by keep times itself plus what happens to the velocity within dt [m/s].
+        """Move the velocity on by what advection and openings do to it.
 
-        pressure    over density (nx, ny, nz) [m²/s²], which acts for a time of push [s]
+        pressure    over density (nx, ny, nz) [m²/s²]
+        times       share of the last change that is kept [-]; time dt [s]; that the pressure acts for [s]; factor
+        change      what is kept of it, plus what happens within dt [m/s]
+        moved       the velocity and factor times the change [m/s]
         """
-        times = np.float32(keep), np.float32(dt), np.float32(push)
-        fixed = self._shares, self._spacing, *self._stir
-
-        def act(first: int, last: int) -> None:
-            kernels.advance(first, last, velocity, pressure, *fixed, *times, self.viscosity, change)
-            self._friction.act(first, last, velocity, dt, change)
-
-        self.team.planes(act)
-        self._friction.correct(velocity, dt, change)
+        keep, dt, push, factor = (np.float32(time) for time in times)
+        fixed = self._shares, self._spacing
+        self.team.planes(advance, velocity, pressure, *fixed, keep, dt, push, factor, change, moved)
         for axis in range(3):
             for opening in self._openings[axis]:
-                opening.act(velocity[axis], dt, change[axis])
+                opening.act(velocity[axis], dt, factor, change[axis], moved[axis])
 
-    def smooth(self, velocity: Velocity, dt: float, change: Velocity) -> None:
-        """Replace change by what the upwind share of the advection does to the velocity within dt [m/s]."""
-        fixed = self.viscosity, self._shares, self._spacing, self._bend
-        self.team.planes(kernels.smooth, velocity, *fixed, np.float32(dt), change)
+    def slow(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
+        """Write into moved what the velocity becomes by stress, walls and the upwind share within dt [m/s]."""
+        fixed = self._shares, self._bend, self._spacing, *self._stir, np.float32(dt)
+
+        def act(first: int, last: int) -> None:
+            smooth(first, last, velocity, *fixed, self.viscosity, moved)
+            self._friction.act(first, last, velocity, dt, moved)
+
+        self.team.planes(act)
+        self._friction.correct(velocity, dt, moved)

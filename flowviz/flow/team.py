@@ -5,6 +5,8 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from itertools import count, pairwise
 
+import numpy as np
+
 HELPERS = min((os.cpu_count() or 1) - 1, 7)
 POOL = ThreadPoolExecutor(max(1, HELPERS), "flow")
 TURNS = 3  # for each thread, so that one that is held up leaves its share to the others
@@ -19,6 +21,7 @@ class Team:
         turns = TURNS * (self._helpers + 1) if self._helpers else 1
         bounds = [n * planes // turns for n in range(turns + 1)]
         self._parts = [(first, last) for first, last in pairwise(bounds) if first < last]
+        self.seams = np.array([first for first, _ in self._parts[1:]], np.int64)  # planes where one ends and one begins
 
     def planes(self, kernel: Callable, *arguments: object) -> None:
         """Call kernel(first, last, *arguments) for all planes, some at a time; the order must not matter to it."""

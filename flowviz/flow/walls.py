@@ -57,15 +57,15 @@ class Friction:
         self._tables = tuple(_table(axis, grid, viscosity, walls) for axis in range(3))
         self._layers = [layer for axis in range(3) for layer in _layers(axis, grid, viscosity, walls)]
 
-    def act(self, first: int, last: int, velocity: Velocity, dt: float, change: Velocity) -> None:
-        """Add to change what the walls do within dt in the planes from first to before last [m/s]."""
-        flat, changed = (tuple(along.reshape(-1) for along in which) for which in (velocity, change))
-        rub(first, last, self._tables, flat, np.float32(dt), changed)
+    def act(self, first: int, last: int, velocity: Velocity, dt: float, moved: Velocity) -> None:
+        """Add to what has moved what the walls do within dt in the planes from first to before last [m/s]."""
+        flat, on = (tuple(along.reshape(-1) for along in which) for which in (velocity, moved))
+        rub(first, last, self._tables, flat, np.float32(dt), on)
 
-    def correct(self, velocity: Velocity, dt: float, change: Velocity) -> None:
-        """Add to change, in the first layer along resolved walls, what a parabola through the second changes [m/s]."""
+    def correct(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
+        """Add what a parabola through the second layer along resolved walls changes in the first [m/s]."""
         for layer in self._layers:
-            layer.act(velocity, dt, change)
+            layer.act(velocity, dt, moved)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +83,11 @@ class Layer:
     rate: float  # [1/s]
     moving: float  # [m/s]
 
-    def act(self, velocity: Velocity, dt: float, change: Velocity) -> None:
-        """Add to change what the curvature does within dt [m/s]."""
+    def act(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
+        """Add to what has moved what the curvature does within dt [m/s]."""
         first, second = velocity[self.axis][self.first], velocity[self.axis][self.second]
         more = self.opened * (first - second / 3 - 2 / 3 * self.moving)
-        change[self.axis][self.first] -= np.float32(self.rate * dt) * more.astype(np.float32)
+        moved[self.axis][self.first] -= np.float32(self.rate * dt) * more.astype(np.float32)
 
 
 def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer]:

@@ -17,6 +17,7 @@ from flowviz.errors import ConvergenceError
 from flowviz.flow.pressure import kernels
 from flowviz.flow.pressure.faces import kernels as faces
 from flowviz.flow.pressure.multigrid import build_hierarchy, of_cells, of_faces, rooms
+from flowviz.flow.team import Team
 from flowviz.grid.grid import Grid
 
 ROUNDS = 12  # corrections of the velocity
@@ -39,6 +40,8 @@ class Projection:
         step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, sizes)
         self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
         self._phis, self._phi = {}, self._step
+        self._team = Team(grid.shape[0], grid.kind.size)
+        self._sums, self._tops = np.zeros(grid.shape[0]), np.zeros(grid.shape[0], np.int64)
 
     @property
     def pressure(self) -> np.ndarray:
@@ -88,9 +91,11 @@ class Projection:
     def _correct(self, phi, source, u, v, w) -> tuple[float, float]:
         """Take ∇phi from the velocity; what all cells lack together, and the largest flow through a face [m³/s]."""
         grid = self._grid
-        opened = grid.open_x, grid.open_y, grid.open_z
-        lack, most = faces.correct(phi, *opened, self._place, grid.spacing, source, u, v, w, self._lack)
-        return lack, as_float(most)
+        opened, place = (grid.open_x, grid.open_y, grid.open_z), (self._place, grid.spacing)
+        faces.correct_seams(self._team.seams, phi, grid.open_x, *place, u)
+        found = self._lack, self._sums, self._tops
+        self._team.planes(faces.correct, phi, *opened, *place, source, u, v, w, *found)
+        return float(self._sums.sum()), as_float(self._tops.max())
 
     def _solve(self, mean: float, target: float) -> None:
         """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached, and add it."""

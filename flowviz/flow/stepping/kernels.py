@@ -1,4 +1,4 @@
-"""The lighter loops of a march: walls, adding changes, the step's limit, sums over time.
+"""The lighter loops of a march: walls, pushes, the step's limit, sums over time.
 
 first, last     the planes across x to do, first <= i < last
 velocity        u, v, w [m/s]
@@ -15,20 +15,20 @@ ZERO, HALF, QUARTER = np.float32(0), np.float32(0.5), np.float32(0.25)
 
 
 @kernel
-def rub(first, last, tables, velocity, dt, change):
-    """Take from change what walls take from the velocity along them within dt [m/s].
+def rub(first, last, tables, velocity, dt, moved):
+    """Take from what has moved what walls take from the velocity along them within dt [m/s].
 
         dU/dt = drive - max(laminar, smooth |U|^(3/4) + rough |U|) U
 
     tables              along each axis: starts (nx + 1,), of the faces of each plane among those that follow; face
-                        (n,), places in the flat velocity and change; beside, across (n, 4), places of the faces round
+                        (n,), places in the flat velocity; beside, across (n, 4), places of the faces round
                         it in the flat velocities along the two other axes; law (4, n): laminar, smooth, rough, drive
-    velocity, change    flat
+    velocity, moved     flat
     """
     for axis in range(3):
         starts, face, beside, across, law = tables[axis]
         along, one, other = velocity[axis], velocity[1 if axis == 0 else 0], velocity[1 if axis == 2 else 2]
-        changed = change[axis]
+        on = moved[axis]
         for n in range(starts[first], starts[last]):
             a = along[face[n]]
             b = QUARTER * (one[beside[n, 0]] + one[beside[n, 1]] + one[beside[n, 2]] + one[beside[n, 3]])
@@ -36,25 +36,20 @@ def rub(first, last, tables, velocity, dt, change):
             speed = sqrt(a * a + b * b + c * c)
             root = sqrt(speed)
             rate = max(law[0, n], law[1, n] * root * sqrt(root) + law[2, n] * speed)
-            changed[face[n]] += dt * (law[3, n] - rate * a)
+            on[face[n]] += dt * (law[3, n] - rate * a)
 
 
 @kernel
-def push(places, shares, kicks, change):
-    """Add kicks (n,), each shared among the faces at places (n, m) by shares (n, m), to the flat change [m/s]."""
+def push(places, shares, kicks, factor, change, moved):
+    """Add kicks (n,), each shared among the faces at places (n, m) by shares (n, m), to the flat change [m/s].
+
+    moved    gets factor times as much
+    """
     for n in range(places.shape[0]):
         for face in range(places.shape[1]):
-            change[places[n, face]] += kicks[n] * shares[n, face]
-
-
-@kernel
-def add(first, last, factor, change, velocity):
-    """Add factor times change to the velocity."""
-    for i in range(first, last):
-        for a, b in zip(change, velocity):  # noqa: B905
-            for j in range(a.shape[1]):
-                for k in range(a.shape[2]):
-                    b[i, j, k] += factor * a[i, j, k]
+            kick = kicks[n] * shares[n, face]
+            change[places[n, face]] += kick
+            moved[places[n, face]] += factor * kick
 
 
 @kernel

@@ -12,7 +12,7 @@ import pytest
 
 from flowviz.formulas.jets import SPREAD
 
-MARCHES = {0.6: 12, 1.0: 6, 1.4: 3}  # by bore in cells
+MARCHES = {0.6: 12, 1.0: 6, 1.4: 4}  # by bore in cells
 NARROW = "near its outlet such a jet is wider than its law, and catches up"
 
 
@@ -54,12 +54,11 @@ def reach(jets, law, figure: str) -> tuple[float, float]:
 
 
 @pytest.mark.slow
-def test_decay(jets, law, missed):
+def test_decay(jets, law):
     """Published B 5.8 to 6.3 (Panchapakesan & Lumley 1993; Hussein, Capp & George 1994).
 
-    Reached: 7.4, 5.7 and 5.4 for bores of 0.6, 1 and 1.4 cells.
+    Reached: 6.9, 6.1 and 5.6 for bores of 0.6, 1 and 1.4 cells.
     """
-    missed(jets, {0.6: f"7.4 reached: {NARROW}"})
     low, high = reach(jets, law, "decay")
     assert low <= 6.6
     assert high >= 5.5
@@ -77,8 +76,8 @@ def test_speed_far_from_the_outlet(jets):
 
 @pytest.mark.slow
 def test_growth(jets, law, missed):
-    """Published half-width slope 0.094 to 0.102 (as above). Reached: 0.074, 0.102 and 0.107."""
-    missed(jets, {0.6: f"0.074 reached: {NARROW}"})
+    """Published half-width slope 0.094 to 0.102 (as above). Reached: 0.073, 0.094 and 0.103."""
+    missed(jets, {0.6: f"0.073 reached: {NARROW}"})
     low, high = reach(jets, law, "growth")
     assert low <= 0.105
     assert high >= 0.088
@@ -86,8 +85,8 @@ def test_growth(jets, law, missed):
 
 @pytest.mark.slow
 def test_entrainment(jets, law, missed):
-    """0.32 a bore: F. P. Ricou & D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32. Reached: 0.20, 0.30 and 0.37."""
-    missed(jets, {0.6: f"0.20 reached: {NARROW}", 1.4: "0.37 reached: the fringe is a tenth too wide"})
+    """0.32 a bore: F. P. Ricou & D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32. Reached: 0.21, 0.28 and 0.35."""
+    missed(jets, {0.6: f"0.21 reached: {NARROW}"})
     low, high = reach(jets, law, "entrainment")
     assert low <= 0.35
     assert high >= 0.28
@@ -102,8 +101,9 @@ def test_momentum_is_handed_on(jets):
 
 
 @pytest.mark.slow
-def test_profile(jets, law, published):
+def test_profile(jets, law, published, missed):
     """Scaled to the half-width; 0.05 of the axis speed beyond the published band, for cells as wide as the jet."""
+    missed(jets, {0.6: "0.052 below the band reached, at half of the half-width: as pointed as between two cells"})
     rows = published("round_jet_profile.csv")
     eta, low, high = (np.array([float(row[name]) for row in rows]) for name in ("eta", "low", "high"))
     profile = law(jets.together, eta / SPREAD).profile

@@ -72,14 +72,29 @@ def largest(x, top):
 
 
 @kernel
-def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residual):
+def correct_seams(seams, phi, open_x, place, spacing, u):
+    """Take ∇phi from the open faces u of the planes between the parts that threads share."""
+    ny, nz = place[4], place[5]
+    size, per = ny * nz, np.float32(1 / spacing[0])
+    here, before, flow = np.zeros(size + nz, np.float32), np.zeros(size + nz, np.float32), np.zeros(size, np.float32)
+    tall, padded = np.zeros(size + ny + 1, np.float32), np.zeros(ny * place[2] + 1, np.float32)
+    for i in seams:
+        spread(i - 1, place, phi, padded, before, tall)
+        spread(i, place, phi, padded, here, tall)
+        slide(here[nz:], before[nz:], per, np.float32(1), open_x[i].reshape(size), u[i].reshape(size), flow)
+
+
+@kernel
+def correct(first, last, phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residual, sums, tops):
     """Take ∇phi from the open faces, and write into residual what each cell then lacks: source - Σ open A u [m³/s].
 
-    returned: Σ residual [m³/s], and the largest flow through a face as the bits of a float
+    first, last    the planes to do, first <= i < last; the faces u of these two are done already or shut
+    sums           (nx,) of residual over each plane [m³/s]
+    tops           (nx,) the largest flow through a face of each plane, as the bits of a float
     """
     hx, hy, hz = spacing
-    nx, ny, nz = place[3], place[4], place[5]
-    per_x, per_y, per_z = np.float32(1 / hx), np.float32(1 / hy), np.float32(1 / hz)
+    ny, nz = place[4], place[5]
+    per_y, per_z = np.float32(1 / hy), np.float32(1 / hz)
     area_x, area_y, area_z = np.float32(hy * hz), np.float32(hx * hz), np.float32(hx * hy)
     size, size_y, size_z = ny * nz, (ny + 1) * nz, ny * (nz + 1)
     here, before = np.zeros(size_y + nz, np.float32), np.zeros(size_y + nz, np.float32)
@@ -87,22 +102,20 @@ def correct(phi, open_x, open_y, open_z, place, spacing, source, u, v, w, residu
     on, off, lacks = np.zeros(size, np.float32), np.zeros(size, np.float32), np.zeros(size, np.float32)
     flow_y, flow_z = np.zeros(size_y, np.float32), np.zeros(size_z, np.float32)
     padded, rest = np.zeros(ny * place[2] + 1, np.float32), np.zeros(ny * place[2] + 1, np.float32)
-    most, total = np.int64(0), 0.0
-    for i in range(nx + 1):
-        if i < nx:
+    for i in range(first, last + 1):
+        if i < last:
             here, before = before, here
             spread(i, place, phi, padded, here, tall)
         on, off = off, on
+        per_x = np.float32(1 / hx if first < i < last else 0)
         slide(here[nz:], before[nz:], per_x, area_x, open_x[i].reshape(size), u[i].reshape(size), on)
-        most = largest(on, most)
-        if i > 0:
+        if i > first:
             fed = source[i - 1].reshape(size)
-            total += settle(i - 1, place, fed, on, off, flow_y, flow_z, lacks, rest, residual)
-        if i < nx:
+            sums[i - 1] = settle(i - 1, place, fed, on, off, flow_y, flow_z, lacks, rest, residual)
+        if i < last:
             slide(here[nz:], here, per_y, area_y, open_y[i].reshape(size_y), v[i].reshape(size_y), flow_y)
             slide(tall[1:], tall, per_z, area_z, open_z[i].reshape(size_z), w[i].reshape(size_z), flow_z)
-            most = largest(flow_z, largest(flow_y, most))
-    return total, most
+            tops[i] = largest(flow_z, largest(flow_y, largest(on, 0)))
 
 
 @kernel
