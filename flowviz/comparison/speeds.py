@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from flowviz.comparison.noise import doubt
 from flowviz.comparison.places import in_the_places_of
@@ -29,7 +29,7 @@ def speed_change(before: Study, after: Study) -> SpeedChange:
     change = np.where(water, after.field.speed - in_the_places_of(after.grid, before.field.speed, before.grid), 0)
     then, now = in_the_places_of(after.grid, variance(before), before.grid), variance(after)
     whole = np.maximum(then + now, np.finfo(np.float32).tiny)
-    beyond = abs(change) > np.sqrt(whole) * student.ppf(1 - WRONG / 2, freedom(then, now, before, after, whole))
+    beyond = abs(change) > np.sqrt(whole) * stdtrit(freedom(then, now, before, after, whole), 1 - WRONG / 2)
     return SpeedChange(change, water & beyond & (change > 0), water & beyond & (change < 0))
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import nan, sqrt
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtrit  # quantile of Student's t: of degrees of freedom, and of a share
 
 Range = tuple[float, float]
 UNKNOWN: Range = (0.0, 0.9)  # correlation of neighbouring windows; no more is read from so few of them
@@ -24,7 +24,7 @@ class Doubt:
     @property
     def variance(self) -> float:
         """Of the figure."""
-        return (self.half_width / student.ppf(0.975, self.windows - 1)) ** 2 if self.half_width else 0.0
+        return (self.half_width / stdtrit(self.windows - 1, 0.975)) ** 2 if self.half_width else 0.0
 
 
 def half_widths(
@@ -69,7 +69,7 @@ def half_width(values: np.ndarray, alike: Range = UNKNOWN) -> float:
         return 0.0
     least, most = alike
     r = min(max(float(off[1:] @ off[:-1]) / squares + 1 / count, least), most)
-    return float(student.ppf(0.975, count - 1)) * sqrt(squares / (count - 1) / count * (1 + r) / (1 - r))
+    return float(stdtrit(count - 1, 0.975)) * sqrt(squares / (count - 1) / count * (1 + r) / (1 - r))
 
 
 def half_width_of_difference(one: Doubt, other: Doubt, wrong: float) -> float:
@@ -86,7 +86,7 @@ def half_width_of_difference(one: Doubt, other: Doubt, wrong: float) -> float:
     if not whole > 0:
         return whole
     parts = (square**2 / (each.looks - 1) for square, each in zip(squares, (one, other), strict=True) if square)
-    return float(student.ppf(1 - wrong / 2, whole**2 / sum(parts))) * sqrt(whole)
+    return float(stdtrit(whole**2 / sum(parts), 1 - wrong / 2)) * sqrt(whole)
 
 
 def half_width_at(doubt: Doubt, wrong: float) -> float:

@@ -190,14 +190,17 @@ def subgrid(case: Case, march: March) -> np.ndarray:
 
 def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
-    cells, whole = np.flatnonzero(case.grid.clear), record.speed
-    mean = float(whole.take(cells).mean())
-    likeness = alike(case.grid, mean, record.time / len(record.speeds))
-    widths = half_widths(lambda speeds: figures(speeds, case.watch, mean), whole, record.speeds, cells, likeness)
+    cells, whole, window = np.flatnonzero(case.grid.clear), record.speed, record.time / len(record.speeds)
+    (low, high), mean = case.watch, float(whole.take(cells).mean())
+
+    def of_all(speeds: np.ndarray) -> dict[str, float]:
+        return {"below": float(np.mean(speeds < low)), "mean": float(speeds.mean() / max(mean, 1e-9))}
+
+    def of_the_fastest(speeds: np.ndarray) -> dict[str, float]:
+        return {"above": float(np.mean(speeds > high))}
+
+    widths = {
+        **half_widths(of_all, whole, record.speeds, cells, alike(case.grid, mean, window)),
+        **half_widths(of_the_fastest, whole, record.speeds, cells, alike(case.grid, max(mean, high), window)),
+    }
     return max(width / PRECISION[name] for name, width in widths.items())
-
-
-def figures(speeds: np.ndarray, watch: tuple[float, float], mean: float) -> dict[str, float]:
-    """Shares of cells below the first and above the second of two speeds, and their mean over a mean."""
-    below, above = np.mean(speeds < watch[0]), np.mean(speeds > watch[1])
-    return {"below": float(below), "above": float(above), "mean": float(speeds.mean() / max(mean, 1e-9))}

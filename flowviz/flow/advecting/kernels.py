@@ -14,8 +14,10 @@ import numpy as np
 from numba import njit
 
 FAST = {"contract", "arcp", "nsz"}  # not the flags that would let numbers that are none pass unseen
-kernel = njit(nogil=True, cache=True, fastmath=FAST)
-part = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=FAST)  # called from kernels only
+kernel = njit(nogil=True, cache=True, fastmath=FAST, error_model="numpy", no_cfunc_wrapper=True)
+part = njit(
+    nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=FAST, error_model="numpy"
+)  # called from kernels only
 
 ZERO, QUARTER = np.float32(0), np.float32(0.25)
 U, V, W, FLOW_X, FLOW_Y, FLOW_Z, P = range(7)  # of a plane: velocities, these times the open shares, pressure

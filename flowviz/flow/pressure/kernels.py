@@ -190,7 +190,8 @@ def send(start, end, place, t, scale, b, x, sent, sends, sums):
             own += here[q] * now[q]
             b_sum += fed[q]
             x_sum += here[q]
-        sums += np.array((gain, across, own, b_sum, x_sum))
+        for n, found in enumerate((gain, across, own, b_sum, x_sum)):
+            sums[n] += found
 
 
 @part

@@ -49,9 +49,10 @@ def follow(duration, spacing, room, open_x, open_y, open_z, u, v, w, ends, cell,
     """
     low, high = np.empty(3), np.empty(3)
     for n in range(len(line)):
-        line[n, :3] = cell + at[:3]
+        for axis in range(3):
+            line[n, axis] = cell[axis] + at[axis]
         line[n, 3] = at[3]
-        i, j, k = cell
+        i, j, k = cell[0], cell[1], cell[2]
         if ends[i, j, k] or at[3] >= duration:
             return n + 1
         face_speeds(i, j, k, spacing, room, open_x, open_y, open_z, u, v, w, low, high)

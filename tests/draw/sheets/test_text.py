@@ -129,7 +129,8 @@ def test_shares_are_told_no_finer_than_it_matters(share, words):
 
 
 @pytest.mark.parametrize(
-    ("half_width", "words"), [(0.03, "9 ± 3 %"), (0.004, "9.0 ± 0.4 %"), (0.0001, "9.0 ± 0.1 %"), (float("nan"), "9.0 %")]
+    ("half_width", "words"),
+    [(0.03, "9 ± 3 %"), (0.004, "9.0 ± 0.4 %"), (0.0001, "9.0 ± 0.1 %"), (float("nan"), "9.0 %")],
 )
 def test_shares_come_with_their_interval(half_width, words):
     assert percent_within(0.09, half_width) == words
