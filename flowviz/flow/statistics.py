@@ -81,12 +81,12 @@ class Record:
 
     def __init__(self, march: March) -> None:
         self._total = Window(march.grid.shape, march.velocity)
-        self.speeds: list[np.ndarray] = []  # time-mean of |u| in each window [m/s]
+        self.speeds: list[np.ndarray] = []  # time-mean of |u| in each window, float16 for their number [m/s]
 
     def add(self, window: Window) -> None:
         """Count one more window, as long as each of the others."""
         self._total.take(window)
-        self.speeds.append(window.path / np.float32(window.time))
+        self.speeds.append((window.path / np.float32(window.time)).astype(np.float16))
 
     def pair(self) -> None:
         """Join neighbouring windows, an even number of them, to half as many of twice the length."""
@@ -124,8 +124,11 @@ class Record:
 
     def field_of(self, velocity: Velocity, quality: Quality) -> Field:
         """What was counted, with its mean velocity."""
-        total, time = self._total, np.float32(self._total.time)
-        mean = Field(*velocity, self.speed, np.zeros_like(total.path), np.stack(self.speeds), quality)
+        total, time, speed = self._total, np.float32(self._total.time), self.speed
+        batches = np.stack(self.speeds, dtype=np.float32)
+        rounded = batches.mean(axis=0)
+        batches *= np.divide(speed, rounded, out=np.ones_like(speed), where=rounded > 0)
+        mean = Field(*velocity, speed, np.zeros_like(total.path), batches, quality)
         ordered = (mean.velocity() ** 2).sum(axis=-1)
         fluctuation = np.sqrt(np.maximum(total.square / time - ordered, 0))
         return replace(mean, fluctuation=fluctuation)
