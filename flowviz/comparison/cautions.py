@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from flowviz.comparison.noise import flowing
 from flowviz.flow.memory import looks
 from flowviz.scene.model import Caution
 from flowviz.study import Study
@@ -10,14 +11,13 @@ FEW = 4.0  # looks at the flow, on average, below which hardly any difference ca
 
 
 def cautions(before: Study, after: Study) -> Iterator[Caution]:
-    """Of two studies together; each has its own besides."""
+    """Of two studies as they were computed; each has its own besides."""
     studies = (before, after)
     yield from unlike(before, after)
-    yield from of_phases(before, after)
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
-    if any(looks(study.grid, study.field) < FEW for study in studies):
+    if any(looks(study.grid, field) < FEW for study in studies for field in flowing(study)):
         what = "a layout was averaged for hardly longer than its currents take to wander"
         remedy = "Hardly any difference can be called; compare the scene files, which are then marched several times"
         yield Caution("comparison", what, remedy)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from flowviz.comparison.cautions import cautions
+from flowviz.comparison.cautions import cautions, of_phases
 from flowviz.comparison.differences import Difference, differences, phase_differences
 from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.noise import glimpsed
@@ -77,5 +77,5 @@ def compare(before: Study, after: Study) -> Comparison:
         pockets=shown,
         every_pocket=found.pockets,
         reasons=reasons(found),
-        cautions=tuple(cautions(before, after)),
+        cautions=(*cautions(before, after), *of_phases(before, after)),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-from flowviz.comparison.noise import doubt
+from flowviz.comparison.noise import doubt_in
 from flowviz.comparison.places import in_the_places_of
 from flowviz.flow.memory import likeness
 from flowviz.study import Study
@@ -44,6 +44,6 @@ def variance(study: Study) -> np.ndarray:
 
 def freedom(then: np.ndarray, now: np.ndarray, before: Study, after: Study, whole: np.ndarray) -> np.ndarray:
     """Degrees of freedom of their sum: Welch's, see flow/intervals.py."""
-    looks = [doubt(0.0, study).looks - 1 for study in (before, after)]
+    looks = [doubt_in(0.0, study.grid, study.field).looks - 1 for study in (before, after)]
     shares = np.minimum(then / whole, 1.0), np.minimum(now / whole, 1.0)
     return 1 / np.maximum(shares[0] ** 2 / looks[0] + shares[1] ** 2 / looks[1], 1e-6)

@@ -10,6 +10,7 @@ from flowviz.assess.cycle import measure_cycle
 from flowviz.comparison.course import course
 from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
+from flowviz.comparison.speeds import freedom, variance
 from flowviz.cycle import Moment, scaled
 from flowviz.scene.model import Coral, Phase
 from flowviz.study import phase_alone
@@ -164,3 +165,30 @@ def test_a_course_says_that_its_measures_are_of_the_cycle(cycling, make, scene):
     steady = make.study(scene, left_dead)
     assert course([study, study], "left jet").reasons[0].endswith("it has moved, as means over the cycle.")
     assert course([steady, steady], "left jet").reasons[0].endswith("it has moved.")
+
+
+def test_a_course_has_no_picture_of_one_phase_to_warn_of(cycling):
+    study = cycling(("flood", HOUR, left_dead), ("ebb", HOUR, right_dead))
+    assert "phase" not in " ".join(map(str, course([study, study], "left jet").cautions))
+
+
+def test_a_phase_that_was_hardly_looked_at_is_told_but_blurs_no_picture_of_the_main_one(cycling):
+    """The windows of all are marches of their own, but for the ebb's, which was averaged for a second only."""
+    study = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    known = replace(study.field, quality=replace(study.field.quality, marches=len(study.field.batches)))
+    glimpse = replace(known, quality=replace(known.quality, marches=1, averaged=1.0))
+    long, brief = (
+        replace(study, field=known, moments=tuple(map(seen_as, study.moments, (known, each))))
+        for each in (known, glimpse)
+    )
+    assert "hardly longer" not in " ".join(map(str, compare(long, long).cautions))
+    assert "hardly longer" in " ".join(map(str, compare(long, brief).cautions))
+    assert (freedom_of(long, brief) == freedom_of(long, long)).all()
+
+
+def seen_as(moment, field):
+    return replace(moment, field=field)
+
+
+def freedom_of(before, after):
+    return freedom(variance(before), variance(after), before, after, variance(before) + variance(after) + 1e-12)
