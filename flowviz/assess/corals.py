@@ -6,7 +6,7 @@ from math import isnan, nan
 
 import numpy as np
 
-from flowviz.assess.speeds import share_over, share_under, share_within
+from flowviz.assess.speeds import share_between, share_over, share_under
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import Statistics, half_widths
 from flowviz.flow.memory import likeness
@@ -44,7 +44,7 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
 
     def figures(speeds: np.ndarray) -> dict[str, float]:
         low, high = coral.speed
-        shares = share_under(speeds, low), share_within(speeds, low, high), share_over(speeds, high)
+        shares = share_under(speeds, low), share_between(speeds, low, high), share_over(speeds, high)
         return dict(zip(FIGURES, (float(speeds.mean()), *shares), strict=True))
 
     found = figures(field.speed.take(cells).astype(np.float64))

@@ -30,7 +30,7 @@ def share_under(speeds: np.ndarray, limit: float) -> float:
     return share(speeds < limit)
 
 
-def share_within(speeds: np.ndarray, low: float, high: float) -> float:
+def share_between(speeds: np.ndarray, low: float, high: float) -> float:
     """Share of cells that are neither slower than low nor faster than high [-]; NaN without cells."""
     return share((speeds >= low) & (speeds <= high))
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from flowviz.assess.speeds import share_over, share_under, share_within, speed_statistics
+from flowviz.assess.speeds import share_between, share_over, share_under, speed_statistics
 
 
 def test_distribution_of_evenly_spread_speeds():
@@ -17,4 +17,4 @@ def test_a_speed_at_a_limit_is_neither_under_nor_over():
     speeds = np.array([0.25, 0.5, 0.5, 0.75])
     assert share_under(speeds, 0.5) == 0.25
     assert share_over(speeds, 0.5) == 0.25
-    assert share_within(speeds, 0.5, 0.5) == 0.5
+    assert share_between(speeds, 0.5, 0.5) == 0.5
