@@ -63,7 +63,7 @@ class Renderer:
         order = self.folder / "view"
         with order.open("wb") as file:
             pickle.dump(view, file)
-        with suppress(BrokenPipeError), self.process.stdin as told:  # it has ended: the image will tell why
+        with suppress(OSError), self.process.stdin as told:  # it has ended: the image will tell why
             told.write(os.fsencode(order) + b"\n")
         return Rendering(self.process, self.answer, self.complaints, view["size"])
 
@@ -78,7 +78,7 @@ def renderer() -> Iterator[Renderer]:
             yield Renderer(process, Path(folder), answer, complaints)
         finally:
             process.kill()
-            with suppress(BrokenPipeError):  # nobody reads it any more
+            with suppress(OSError):  # nobody reads it any more
                 process.stdin.close()
             process.wait()
 
