@@ -1,10 +1,8 @@
 """The still: what it shows, from where, and how the renderer guards itself."""
 
 import ctypes
-import io
-import pickle
 import sys
-from types import SimpleNamespace
+from contextlib import suppress
 
 import numpy as np
 import pytest
@@ -13,9 +11,11 @@ from matplotlib.colors import to_rgb
 from flowviz.draw.sheets.theme import BODIES
 from flowviz.draw.tank import renderer
 from flowviz.draw.tank.camera import best_standpoint, framed, in_sight
+from flowviz.draw.tank.rendering import renderer as started
 from flowviz.draw.tank.rendering import rendering
 from flowviz.draw.tank.stage import trouble
 from flowviz.draw.tank.still import corners, set_up
+from flowviz.errors import GraphicsError
 from flowviz.scene.model import Rock, Tank
 from flowviz.shapes.plans import rectangle
 from flowviz.shapes.solids import Box
@@ -119,7 +119,6 @@ def bare_machine(monkeypatch):
 
 
 def test_the_renderer_tells_that_the_library_is_missing_before_it_would_crash(bare_machine):
-    bare_machine.setattr(sys, "stdin", SimpleNamespace(buffer=io.BytesIO(pickle.dumps({}))))
     assert renderer.main() == renderer.NO_LIBRARY
 
 
@@ -152,3 +151,22 @@ def test_what_lies_under_the_floor_does_not_stop_the_still(make):
     study = make.study(make.scene(rocks=(buried,), corals=()), lambda x, y, z: np.full(x.shape, 0.1))
     with rendering(set_up(study, *SIZE).view(study)) as job:
         assert job.image().std() > 5  # glass, sand and openings on white
+
+
+def test_a_renderer_that_is_not_needed_leaves_nothing(capfd):
+    """What a run that fails leaves of it: no process, no folder, no word."""
+    with suppress(KeyboardInterrupt), started() as ready:
+        assert ready.process.poll() is None
+        raise KeyboardInterrupt
+    assert ready.process.returncode is not None
+    assert not ready.folder.exists()
+    assert capfd.readouterr() == ("", "")
+
+
+def test_a_renderer_that_has_ended_before_it_is_asked_is_told_with_the_image(box):
+    with started() as ready:
+        ready.process.kill()
+        ready.process.wait()
+        job = ready.render(set_up(box, *SIZE).view(box))
+        with pytest.raises(GraphicsError, match="crashed"):
+            job.image()
