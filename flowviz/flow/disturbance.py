@@ -47,14 +47,14 @@ class Disturbance:
         self._ends = np.full(len(self._holds), -np.inf)
         self._forces = np.zeros((len(self._holds), 3))
 
-    def act(self, time: float, dt: float, factor: float, change: Velocity, moved: Velocity) -> None:
-        """Add to change what the pushes do within dt, and factor times that to what has moved [m/s]."""
+    def act(self, time: float, dt: float, take: float, change: Velocity, moved: Velocity) -> None:
+        """Add to change what the pushes do within dt, and of that what a stage takes to what has moved [m/s]."""
         over = time >= self._ends
         if over.any():
             self._turn(over, time)
         for axis, (places, shares) in enumerate(self._faces):
             flat = change[axis].reshape(-1), moved[axis].reshape(-1)
-            push(places, shares, dt * self._forces[:, axis], factor, *flat)
+            push(places, shares, dt * self._forces[:, axis], np.float32(take), *flat)
 
     def state(self) -> State:
         """Everything that going on needs."""

@@ -30,10 +30,11 @@ class Jets:
     wall: np.ndarray  # (n,) area of that wall [m²], negative where it is the high face; 0 where there is none
     volume: float  # of a cell [m³]
 
-    def act(self, along: np.ndarray, dt: float, factor: float, change: np.ndarray, moved: np.ndarray) -> None:
-        """Add to change what the outlets bring within dt, and factor times that to what has moved [m/s]."""
+    def act(self, along: np.ndarray, dt: float, take: float, change: np.ndarray, moved: np.ndarray) -> None:
+        """Add to change what the outlets bring within dt, and of that what a stage takes to what has moved [m/s]."""
         force = self.brought - self.wall * along.reshape(-1)[self.free] ** 2 / 4
-        push(self.places, self.shares, dt / self.volume * force, factor, change.reshape(-1), moved.reshape(-1))
+        kicks, flat = dt / self.volume * force, (change.reshape(-1), moved.reshape(-1))
+        push(self.places, self.shares, kicks, np.float32(take), *flat)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +47,12 @@ class Drains:
     pulled: np.ndarray  # (n,) the rest of the force [m⁴/s²]
     volume: float  # of a cell [m³]
 
-    def act(self, along: np.ndarray, dt: float, factor: float, change: np.ndarray, moved: np.ndarray) -> None:
-        """Add to change what the intakes take within dt, and factor times that to what has moved [m/s]."""
+    def act(self, along: np.ndarray, dt: float, take: float, change: np.ndarray, moved: np.ndarray) -> None:
+        """Add to change what the intakes take within dt, and of that what a stage takes to what has moved [m/s]."""
         here = (self.shares * along.reshape(-1)[self.places]).sum(axis=-1)
         force = self.pulled - self.taken * here
-        push(self.places, self.shares, dt / self.volume * force, factor, change.reshape(-1), moved.reshape(-1))
+        kicks, flat = dt / self.volume * force, (change.reshape(-1), moved.reshape(-1))
+        push(self.places, self.shares, kicks, np.float32(take), *flat)
 
 
 def jets(axis: int, grid: Grid, rates: Mapping[str, float]) -> Jets:

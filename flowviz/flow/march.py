@@ -1,7 +1,8 @@
 """The flow in time, by three-stage Runge-Kutta steps.
 
-What slows the water acts by turns before the stages and after them, which makes second order of two steps together: G.
-Strang, SIAM J. Numer. Anal. 5 (1968) 506-517.
+What slows the water acts by turns before the stages and after them, so that two steps together are symmetric and a
+steady flow hardly depends on the step: G. Strang, SIAM J. Numer. Anal. 5 (1968) 506-517. The slowing itself is one step
+of Euler's, of first order: a motion that decays at a rate λ does so by λ dt/2 of that too fast.
 
 Only whole steps are made free of divergence. The first two stages take the pressure of the step before instead, which
 costs nothing and keeps second order: F. Capuano, G. Coppola, M. Chiatto, L. de Luca, AIAA J. 54 (2016) 2179-2183.
@@ -14,7 +15,7 @@ import numpy as np
 from flowviz.errors import ConvergenceError
 from flowviz.flow.balance import balance_error
 from flowviz.flow.disturbance import Disturbance
-from flowviz.flow.momentum import Closure, Momentum
+from flowviz.flow.momentum import Closure, Momentum, Stage
 from flowviz.flow.narrow import crossing
 from flowviz.flow.pressure.projection import Projection
 from flowviz.flow.seepage import Seepage
@@ -24,11 +25,11 @@ from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import Walls
 from flowviz.grid.grid import Grid
 
-KEEP = (0.0, -5 / 9, -153 / 128)  # J. H. Williamson, J. Comput. Phys. 35 (1980) 48-56, case 7
-TAKE = (1 / 3, 15 / 16, 8 / 15)
-PUSH = (1.0, 1.0, 0.0)  # whether a stage has the last step's pressure
-LASTS = (1 / 3, 5 / 12, 1 / 4)  # time that a stage goes forward
-AHEAD = (0.0, 0.0, 8 / 15)  # time for which the pressure is still to act after it, for the stage's own time to be full
+STAGES = (  # keep and take: J. H. Williamson, J. Comput. Phys. 35 (1980) 48-56, case 7
+    Stage(keep=0.0, take=1 / 3, push=1.0, lasts=1 / 3, ahead=0.0),
+    Stage(keep=-5 / 9, take=15 / 16, push=1.0, lasts=5 / 12, ahead=0.0),
+    Stage(keep=-153 / 128, take=8 / 15, push=0.0, lasts=1 / 4, ahead=8 / 15),
+)
 COURANT = 1.4  # of the sum over the three axes, without viscosity; the scheme is stable to 1.73
 DIFFUSION = 1.4  # of the fastest decay by viscosity, without motion; stable to 2, and along resolved walls to 1.5
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
@@ -78,17 +79,16 @@ class March:
         dt = min(self._longest if self.steps else FIRST * self._longest, longest)
         if self.steps % 2 == 0:
             self._slow(dt)
-        for keep, take, push, lasts, ahead in zip(KEEP, TAKE, PUSH, LASTS, AHEAD, strict=True):
-            times = keep, dt, push * dt, take
-            self.momentum.drive(self.velocity, self.pressure, times, self._change, self._moved)
-            self._disturbance.act(self.time, dt, take, self._change, self._moved)
+        for stage in STAGES:
+            self.momentum.drive(self.velocity, self.pressure, stage, dt, self._change, self._moved)
+            self._disturbance.act(self.time, dt, stage.take, self._change, self._moved)
             self._move()
             if self._seepage:
-                self._seepage.act(self.velocity, self.pressure, lasts * dt, ahead * dt)
+                self._seepage.act(self.velocity, self.pressure, stage.lasts * dt, stage.ahead * dt)
         if self.steps % 2 == 1:
             self._slow(dt)
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
-        self._projection.read(1 - TAKE[-1], 1 / dt, self.pressure)
+        self._projection.read(1 - STAGES[-1].take, 1 / dt, self.pressure)
         self.time += dt
         self.steps += 1
         return dt

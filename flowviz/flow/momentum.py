@@ -34,8 +34,19 @@ class Closure:
 LAMINAR = Closure(0.0, 0.0, 0.0)
 
 
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One of the stages that a step is made in; times are shares of the step's."""
+
+    keep: float  # of the change of the stage before [-]
+    take: float  # of the change that the velocity moves on by [-]
+    push: float  # time that the last step's pressure acts for
+    lasts: float  # time that the stage goes forward
+    ahead: float  # time for which the pressure is still to act after it, for the stage's own time to be full
+
+
 class Momentum:
-    """The rates of change of the velocity on one grid."""
+    """Moves the velocity on one grid on."""
 
     def __init__(
         self, grid: Grid, rates: Mapping[str, float], viscosity: float, walls: Walls, closure: Closure
@@ -54,23 +65,23 @@ class Momentum:
         self,
         velocity: Velocity,
         pressure: np.ndarray,
-        times: tuple[float, float, float, float],
+        stage: Stage,
+        dt: float,
         change: Velocity,
         moved: Velocity,
     ) -> None:
-        """Move the velocity on by what advection and openings do to it.
+        """Write into moved what the velocity becomes in a stage by advection, pressure and openings [m/s].
 
         pressure    over density (nx, ny, nz) [m²/s²]
-        times       share of the last change that is kept [-]; time dt [s]; that the pressure acts for [s]; factor
-        change      what is kept of it, plus what happens within dt [m/s]
-        moved       the velocity and factor times the change [m/s]
+        dt          of the whole step [s]
+        change      of the stage before, replaced by this one's [m/s]
         """
-        keep, dt, push, factor = (np.float32(time) for time in times)
         fixed = self._shares, self._spacing
-        self.team.planes(advance, velocity, pressure, *fixed, keep, dt, push, factor, change, moved)
+        times = (np.float32(value) for value in (stage.keep, dt, stage.push * dt, stage.take))
+        self.team.planes(advance, velocity, pressure, *fixed, *times, change, moved)
         for axis in range(3):
             for opening in self._openings[axis]:
-                opening.act(velocity[axis], dt, factor, change[axis], moved[axis])
+                opening.act(velocity[axis], dt, stage.take, change[axis], moved[axis])
 
     def slow(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
         """Write into moved what the velocity becomes by stress, walls and the upwind share within dt [m/s]."""

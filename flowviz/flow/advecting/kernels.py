@@ -24,11 +24,11 @@ U, V, W, FLOW_X, FLOW_Y, FLOW_Z, P = range(7)  # of a plane: velocities, these t
 
 
 @kernel
-def advance(first, last, velocity, p, shares, spacing, keep, dt, push, factor, change, moved):
+def advance(first, last, velocity, p, shares, spacing, keep, dt, push, take, change, moved):
     """Replace change [m/s] by keep times itself plus what advection does within dt, and pressure within push.
 
     p        over density (nx, ny, nz) [m²/s²]
-    moved    the velocity and factor times the change
+    moved    the velocity and take times the change
 
     What a face between two volumes carries is the mean of their velocities times the mean of the flows: momentum is
     handed on and energy kept (F. H. Harlow, J. E. Welch, Phys. Fluids 8 (1965) 2182-2189).
@@ -43,8 +43,8 @@ def advance(first, last, velocity, p, shares, spacing, keep, dt, push, factor, c
     rates, pushes = (QUARTER * dt / hx, QUARTER * dt / hy, QUARTER * dt / hz), (push / hx, push / hy, push / hz)
     for i in range(max(first - 1, 0), last + 1):
         plane = planes[i % 3]
-        lay(u[i], x[i], room, row, plane[U], plane[FLOW_X])
         if i < nx:
+            lay(u[i], x[i], room, row, plane[U], plane[FLOW_X])
             lay(v[i], y[i], room, row, plane[V], plane[FLOW_Y])
             lay(w[i], z[i], room, row, plane[W], plane[FLOW_Z])
             copy(p[i], room, row, plane[P])
@@ -54,7 +54,7 @@ def advance(first, last, velocity, p, shares, spacing, keep, dt, push, factor, c
             advect(planes[(i + 1) % 3], planes[(i + 2) % 3], plane, room, row, rates, pushes, net)
             for axis in range(3):
                 laid = planes[(i + 2) % 3, axis, room:]
-                move(laid, net[axis], shares[axis][i - 1], row, keep, factor, change[axis][i - 1], moved[axis][i - 1])
+                move(laid, net[axis], shares[axis][i - 1], row, keep, take, change[axis][i - 1], moved[axis][i - 1])
 
 
 @part
@@ -118,11 +118,11 @@ def sum_up(own, beside, flows, rates, pressures, push, net):
 
 
 @part
-def move(laid, net, share, row, keep, factor, change, moved):
+def move(laid, net, share, row, keep, take, change, moved):
     """Replace a plane of change by keep times itself plus net, where faces are open; move the velocity on by it."""
     for j in range(change.shape[0]):
         own, more, opened, out, on = laid[j * row :], net[j * row :], share[j], change[j], moved[j]
         for k in range(len(out)):
             out[k] = keep * out[k] + (more[k] if opened[k] > ZERO else ZERO)
         for k in range(len(out)):
-            on[k] = own[k] + factor * out[k]
+            on[k] = own[k] + take * out[k]

@@ -40,16 +40,16 @@ def rub(first, last, tables, velocity, dt, moved):
 
 
 @kernel
-def push(places, shares, kicks, factor, change, moved):
+def push(places, shares, kicks, take, change, moved):
     """Add kicks (n,), each shared among the faces at places (n, m) by shares (n, m), to the flat change [m/s].
 
-    moved    gets factor times as much
+    moved    flat; gets take times as much
     """
     for n in range(places.shape[0]):
         for face in range(places.shape[1]):
             kick = kicks[n] * shares[n, face]
             change[places[n, face]] += kick
-            moved[places[n, face]] += factor * kick
+            moved[places[n, face]] += take * kick
 
 
 @kernel
