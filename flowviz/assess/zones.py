@@ -98,7 +98,7 @@ def place_of_strong(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, a
     outlet = jet_through(worst, around.scene)
     if outlet is None:
         return place_in_words(points, middle, around)
-    return f"in the jet of {named(outlet.name)}, {region(points, around.scene)}"
+    return f"in the jet of “{outlet.name}”, {region(points, around.scene)}"
 
 
 def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zone, ...], np.ndarray]:

@@ -96,9 +96,9 @@ def title(found: Findings) -> str:
     better, worse = found.called("better"), found.called("worse")
     if found.undecided and not (better or worse):
         return "Too close to call"
-    sides = [f"{word}: {listed(side)}" for word, side in (("Better", better), ("worse", worse)) if side]
+    sides = [f"{word}: {listed(side)}" for word, side in (("better", better), ("worse", worse)) if side]
     if found.undecided:
-        return f"The water is too close to call; {'; '.join(sides).lower()}"
+        return f"The water is too close to call; {'; '.join(sides)}"
     return capital("; ".join(sides) or "Neither better nor worse, but different")
 
 

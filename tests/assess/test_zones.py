@@ -65,7 +65,7 @@ def test_over_strong_water_is_placed_in_the_jet_that_makes_it(zones_of):
     jet = Outlet("left high", (0.0, 0.175, 0.275), (1, 0, 0), (1, 0, 0), Bore(0.032), "left", None, 1e-3)
     aside = Outlet("left low", (0.0, 0.175, 0.025), (1, 0, 0), (1, 0, 0), Bore(0.032), "left", None, 1e-3)
     (_, over), _ = zones_of([two_pockets()], outlets=(aside, jet))
-    assert over.place == "in the jet of the left high, at mid-height, towards the right"
+    assert over.place == "in the jet of “left high”, at mid-height, towards the right"
 
 
 def test_closed_faces_part_a_pocket(zones_of, grid_of):

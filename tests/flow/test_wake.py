@@ -106,7 +106,7 @@ def published_length(wide: float) -> float:
 def test_cavity_behind_a_box(wide, stream):
     """Within 30 %: the scatter of tunnels and of the formula, and ours of ten cells and an average over 33 s.
 
-    Reached: 1.33 and 2.18 heights, where 1.45 and 2.43 are published.
+    Reached: 1.56 and 2.26 heights, where 1.45 and 2.43 are published.
     """
     made = stream(wide, 10)
     assert np.count_nonzero(~made.grid.water) == wide * 10**3
@@ -115,5 +115,5 @@ def test_cavity_behind_a_box(wide, stream):
 
 @pytest.mark.parametrize("wide", [1, 2])
 def test_cavity_behind_a_box_in_larger_cells(wide, stream):
-    """As above with five cells to the height, as a coarse march has them. Reached: 1.52 and 2.36 heights."""
+    """As above with five cells to the height, as a coarse march has them. Reached: 1.59 and 2.27 heights."""
     assert cavity_length(stream(wide, 5), COARSE.closure) == pytest.approx(published_length(wide), rel=0.3)

@@ -121,7 +121,7 @@ def test_the_arch_is_what_its_script_makes():
 @pytest.mark.parametrize(
     ("name", "kind", "places"),
     [
-        ("raceway", "over", ("in the jet of the right jet", "in the jet of the left corner")),
+        ("raceway", "over", ("in the jet of “right jet”", "in the jet of “left corner”")),
         ("peninsula", "dead", ("right end",)),
         ("in_wall", "dead", ("high, towards the back right",)),
     ],

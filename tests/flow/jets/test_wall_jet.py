@@ -28,7 +28,7 @@ def skimming(tank, marched) -> np.ndarray:
 
 
 @pytest.mark.slow
-@pytest.mark.xfail(strict=True, reason="B/√2 7.7 reached: too slow near the outlet, as a jet of half its width is")
+@pytest.mark.xfail(strict=True, reason="B/√2 7.6 reached: too slow near the outlet, as a jet of half its width is")
 def test_decay_along_the_surface(skimming):
     """Momentum and its image: U/U0 = √2 B d/(x - x0). Within 15 %: what B is not known by, and averages as long."""
     decay = np.mean([1 / np.polyfit(PLACES, 1 / fastest, 1)[0] for fastest in skimming])
