@@ -29,6 +29,6 @@ def aligned(decay) -> tuple[float, float]:
 @pytest.mark.slow
 @pytest.mark.parametrize(("angle", "from_front"), [(30, 12), (45, 9)])
 def test_decay_at_a_slant(angle, from_front, decay, aligned):
-    """Within 10 %, and twice the standard error that these averages leave. Reached, in eight marches each: 4.9 and 6.0 against 5.4."""
+    """Within 10 %, and twice the standard error that these averages leave. In eight marches: 4.9, 6.0 against 5.4."""
     (slanting, its), (straight, error) = decay(angle, from_front), aligned
     assert abs(slanting - straight) <= 0.1 * straight + 2 * hypot(its, error)
