@@ -1,13 +1,15 @@
 """What the current does to the bed: where detritus settles, where it is kept moving, where sand is blown out.
 
-By the log law from the time-mean speed in the lowest cells, with the roughness of the scene's grain, or smooth on a
-bare floor. It is told at 5 cm above the bed, where it can be measured too, and does not hang on the size of the cells.
-Good to 20 to 30 % of the speed: eddies, which are left out, stir at a lower mean, and rock close by bends the profile.
+By the time-mean speed 5 cm above the bed, where it can be measured too: read between the cells there, so that it hangs
+neither on where the top of the sand cuts a cell nor on a law. The stress is that of the log law through it, with the
+roughness of the scene's grain, or smooth on a bare floor; cells larger than 5 cm are read one cell above the bed, and
+the law leads down. Good to 20 to 30 % of the speed: eddies, which are left out, stir at a lower mean, rock close by
+bends the profile, and a jet along the bed is fastest below 5 cm.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import nan, sqrt
+from math import floor, nan, sqrt
 from typing import Literal
 
 import numpy as np
@@ -57,18 +59,18 @@ class BedFigures:
 
 def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
     """The current over the bed and what it does there."""
-    cells, heights = bed_cells(scene, grid)
-    begins = threshold(scene)
+    cells, begins = bed_cells(grid), threshold(scene)
+    places, ahead, height = over_bed(scene, grid, cells)
 
     def figures(speeds: np.ndarray) -> dict[str, float]:
-        near, stress = near_bed(scene, speeds, heights)
+        near, stress = near_bed(scene, between(speeds, ahead), height)
         shares = bed_shares(near, stress, scene, begins.stress)
         return {**shares, "mean_speed": float(near.mean()), "mean_stress": float(stress.mean())}
 
     material, area = "sand" if scene.sand else "glass", cells.size * grid.cell_volume / grid.spacing[2]
     if cells.size == 0:
         return BedFigures(material, 0, 0.0, *(nan,) * 7, begins.stress, begins.speed, dict.fromkeys(FIGURES, nan))
-    speed, stress = near_bed(scene, field.speed.take(cells), heights)
+    speed, stress = near_bed(scene, between(field.speed.take(places), ahead), height)
     return BedFigures(
         material=material,
         cells=int(cells.size),
@@ -80,33 +82,48 @@ def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
         **bed_shares(speed, stress, scene, begins.stress),
         threshold_stress=begins.stress,
         threshold_speed=begins.speed,
-        uncertainty=half_widths(figures, field.speed, field.batches, cells, likeness(grid, field)),
+        uncertainty=half_widths(figures, field.speed, field.batches, places, likeness(grid, field)),
     )
 
 
-def bed_cells(scene: Scene, grid: Grid) -> tuple[np.ndarray, np.ndarray]:
-    """The lowest water cells over sand or floor: positions in the flattened grid, and how far above the bed they are.
-
-    The second is that of the middle of their water (n,) [m].
-    """
+def bed_cells(grid: Grid) -> np.ndarray:
+    """Positions (n,) in the flattened grid of the lowest water cells over sand or floor."""
     above = np.zeros(grid.shape, bool)
     above[:, :, 0] = True
     above[:, :, 1:] = grid.kind[:, :, :-1] == Kind.SAND
-    cells = np.flatnonzero(above & grid.clear)
-    layers = cells % grid.shape[2]
-    bed = scene.sand.depth if scene.sand else 0.0
-    return cells, ((layers + 1) * grid.spacing[2] - bed) / 2
+    return np.flatnonzero(above & grid.clear)
 
 
-def near_bed(scene: Scene, speeds: np.ndarray, heights: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Speed at 5 cm above the bed [m/s] and stress on it [Pa], of speeds (n,) at heights (n,)."""
+def over_bed(scene: Scene, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, float, float]:
+    """Where to read the speed over cells of the bed (n,), and at what height above the bed [m].
+
+    Positions (2n,) in the flattened grid of the cells whose middles are next below and next above that height, and the
+    weight of the upper ones. Where rock or the surface leaves no water there, the nearest below it stands for it.
+    """
+    layers, clear = cells % grid.shape[2], grid.clear.reshape(-1)
+    height = max(REFERENCE, grid.spacing[2])
+    place = ((scene.sand.depth if scene.sand else 0.0) + height) / grid.spacing[2] - 0.5
+    low = cells - layers + np.clip(floor(place), layers, grid.shape[2] - 1)
+    high = cells - layers + np.clip(floor(place) + 1, layers, grid.shape[2] - 1)
+    low = np.where(clear[low], low, cells)
+    return np.concatenate((low, np.where(clear[high], high, low))), place - floor(place), height
+
+
+def between(speeds: np.ndarray, ahead: float) -> np.ndarray:
+    """Speeds (n,) of lower and upper cells (2n,), the upper with their weight [m/s]."""
+    low, high = speeds.reshape(2, -1)
+    return low + ahead * (high - low)
+
+
+def near_bed(scene: Scene, speeds: np.ndarray, height: float) -> tuple[np.ndarray, np.ndarray]:
+    """Speed at 5 cm above the bed [m/s] and stress on it [Pa], of speeds (n,) at a height [m]."""
     speeds, water = speeds.astype(np.float64), scene.water
     friction, there = np.empty(speeds.size), np.empty(speeds.size)
     if scene.sand:
-        over_sand(speeds, heights, REFERENCE, scene.sand.grain, friction, there)
+        over_sand(speeds, height, REFERENCE, scene.sand.grain, friction, there)
     else:
         viscosity = kinematic_viscosity(water.temperature, water.salinity)
-        over_glass(speeds, heights, REFERENCE, viscosity, friction, there)
+        over_glass(speeds, height, REFERENCE, viscosity, friction, there)
     return there, density(water.temperature, water.salinity) * friction**2
 
 

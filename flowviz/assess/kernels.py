@@ -14,12 +14,12 @@ smooth_friction_velocity, smooth_speed = part(sediment.smooth_friction_velocity)
 def over_sand(speed, height, reference, grain, friction, there):
     """Write the friction velocity over sand, and the speed at a reference height above it (n,) [m/s].
 
-    speed, height   time-mean speed (n,) [m/s] and how far above the bed it is (n,) [m]
+    speed, height   time-mean speed (n,) [m/s] and how far above the bed it is [m]
     reference       height [m]
     grain           median diameter [m]
     """
     for n in range(len(speed)):
-        friction[n] = rough_friction_velocity(speed[n], height[n], grain)
+        friction[n] = rough_friction_velocity(speed[n], height, grain)
         there[n] = rough_speed(friction[n], reference, grain)
 
 
@@ -30,5 +30,5 @@ def over_glass(speed, height, reference, viscosity, friction, there):
     viscosity       of the water [m²/s]; the rest as in over_sand
     """
     for n in range(len(speed)):
-        friction[n] = smooth_friction_velocity(speed[n], height[n], viscosity)
+        friction[n] = smooth_friction_velocity(speed[n], height, viscosity)
         there[n] = smooth_speed(friction[n], reference, viscosity)

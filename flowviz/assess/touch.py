@@ -30,7 +30,7 @@ def touchable(scene: Scene, grid: Grid) -> Touchable:
     return Touchable(
         corals={coral.name: mask(cells_of(coral, grid), grid) for coral in scene.corals},
         openings={name: mask(cells, grid) for name, cells in opening_cells.items()},
-        bed=mask(bed_cells(scene, grid)[0], grid),
+        bed=mask(bed_cells(grid), grid),
         bed_name="sand" if scene.sand else "floor",
         surface=top.ravel(),
     )
