@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from flowviz.errors import InputError
 from flowviz.scene.faults import placed, suggested
-from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene
+from flowviz.scene.model import Bore, Intake, Junction, Outlet, Pipe, Pump, Scene
 from flowviz.scene.schema.values import nearest
-from flowviz.units import shown
+from flowviz.units import System, shown
 
 BALANCE = 1e-6  # of the larger sum of fixed flows
+FASTEST = 20.0  # at an opening, beyond which a unit is wrong [m/s]: common practice, no source
 ROUNDING = 1e-9  # of lengths that are written in two units
 
 
@@ -20,7 +21,9 @@ def driven(scene: Scene, file: str) -> Scene:
         _no_flow_is_fixed(scene, file)
         _hangs_together(scene, file)
         return scene
-    return _with_fixed_flows(scene, file)
+    scene = _with_fixed_flows(scene, file)
+    _speeds_are_possible(scene, file)
+    return scene
 
 
 def _keys(scene: Scene, file: str) -> dict[str, str]:
@@ -77,6 +80,29 @@ def _filled(scene: Scene, open_one: Outlet | Intake, into: float, out: float, ke
     outlets = tuple(done if opening is open_one else opening for opening in scene.outlets)
     intakes = tuple(done if opening is open_one else opening for opening in scene.intakes)
     return replace(scene, outlets=outlets, intakes=intakes)
+
+
+def _speeds_are_possible(scene: Scene, file: str) -> None:
+    """Refuse flows that their openings cannot pass: a unit is wrong."""
+    keys = _keys(scene, file)
+    for opening in scene.openings:
+        speed, most = opening.flow / opening.aperture.area, FASTEST * opening.aperture.area
+        if speed > FASTEST:
+            flow, pass_it = (shown(each, "flow", scene.show) for each in (opening.flow, most))
+            fast = shown(speed, "speed", scene.show)
+            fault = f"{flow} through {_mouth(opening, scene.show)} would run at {fast}, which no tank's loop gives"
+            remedy = f"Check the units of both: at most {pass_it} can pass it"
+            raise InputError(f"{keys[opening.name]}.flow", fault, remedy)
+
+
+def _mouth(opening: Outlet | Intake, show: System) -> str:
+    """What an opening is, with its size."""
+    if isinstance(opening, Outlet) and opening.bar is not None:
+        return f"{opening.bar.holes} holes of {shown(opening.bar.hole, 'length', show)}"
+    if isinstance(opening.aperture, Bore):
+        return f"a bore of {shown(opening.aperture.diameter, 'length', show)}"
+    across, up = (shown(edge, "length", show) for edge in (opening.aperture.across, opening.aperture.up))
+    return f"a slot of {across} by {up}"
 
 
 def _hangs_together(scene: Scene, file: str) -> None:

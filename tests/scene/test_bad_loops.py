@@ -44,6 +44,24 @@ LOOPS = [
         "leave nothing for it",
         "same sum",
     ),
+    (  # 3 m³/s through π/4 · (25 mm)² = 6110 m/s; 20 m/s through it are 35 300 L/h
+        NO_LOOP | {"outlet.0.flow": "3000 L/s", "outlet.1.flow": "1 m3/h"},
+        f"{HIGH}.flow",
+        "L/h through a bore of 25 mm would run at 6110 m/s",
+        "at most 35\N{NARROW NO-BREAK SPACE}300 L/h",
+    ),
+    (  # what is left to the other outlet, 2 m³/s, through 60 by 10 mm is 3330 m/s
+        NO_LOOP | {"outlet.0.flow": "1 m3/h", "intake.0.flow": "2 m3/s"},
+        f"{RIM}.flow",
+        "L/h through a slot of 60 mm by 10 mm would run at 3330 m/s",
+        "units",
+    ),
+    (  # 10 million gph are 10.5 m³/s: 70 300 ft/s through 25 mm
+        NO_LOOP | {"show": "us", "outlet.0.flow": "10000000 gph", "outlet.1.flow": "1 m3/h"},
+        f"{HIGH}.flow",
+        "10,000,000 gph through a bore of 0.9843 in would run at 70,300 ft/s",
+        "gph can pass",
+    ),
     (NO_LOOP | {"outlet.0.flow": "-2 m3/h"}, f"{HIGH}.flow", "'-2 m3/h' is not above 0", "positive"),
 ]
 

@@ -5,9 +5,10 @@ from typing import Literal, Self
 from pydantic import Field, ValidationInfo, model_validator
 
 from flowviz.scene.schema.values import (
-    Coordinate,
+    Corner,
     Length,
     Salinity,
+    Side,
     Speed,
     Table,
     TableError,
@@ -43,12 +44,12 @@ class PanelTable(Table):
 class TankTable(Table):
     """[tank]: a rectangle by length and width, a cylinder by diameter, any other floor plan by its outline."""
 
-    length: Length | None = None
-    width: Length | None = None
-    diameter: Length | None = None
-    outline: tuple[tuple[Coordinate, Coordinate], ...] | None = None
-    height: Length
-    depth: Length
+    length: Side | None = None
+    width: Side | None = None
+    diameter: Side | None = None
+    outline: tuple[tuple[Corner, Corner], ...] | None = None
+    height: Side
+    depth: Side
     seen_from: tuple[Text, ...] | None = None
     panels: dict[Text, PanelTable] = Field(default_factory=dict)
 

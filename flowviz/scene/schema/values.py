@@ -9,6 +9,8 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from flowviz.errors import seen
 from flowviz.units import System, shown, to_si
 
+LONGEST = 100.0  # side of a tank, beyond which a unit is wrong [m]
+
 
 class TableError(ValueError):
     """What is wrong inside one table, at one of its keys ("" where the table as a whole is meant)."""
@@ -48,6 +50,13 @@ def between(low: float, high: float, kind: str) -> AfterValidator:
     return AfterValidator(check)
 
 
+def _of_a_tank(value: float, info: ValidationInfo) -> float:
+    if abs(value) > LONGEST:
+        fault = f"comes to {told(value, 'length', info)}, which no tank is"
+        raise TableError("", fault, f"Check its unit; write at most {told(LONGEST, 'length', info)}")
+    return value
+
+
 def told(value: float, kind: str, info: ValidationInfo) -> str:
     """An SI value in the units that the file is to be spoken of in."""
     return shown(value, kind, _system(info))
@@ -64,8 +73,10 @@ Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Share = Annotated[Number, Field(gt=0, le=1)]
 
 Coordinate = Annotated[float, _quantity("length")]
+Corner = Annotated[Coordinate, AfterValidator(_of_a_tank)]
 Extent = Annotated[float, Field(ge=0), _quantity("length")]
 Length = Annotated[float, Field(gt=0), _quantity("length")]
+Side = Annotated[Length, AfterValidator(_of_a_tank)]
 Speed = Annotated[float, Field(gt=0), _quantity("speed")]
 Current = Annotated[float, Field(ge=0), _quantity("speed")]
 Flow = Annotated[float, Field(gt=0), _quantity("flow")]
