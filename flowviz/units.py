@@ -49,6 +49,7 @@ _FLOWS = "L/h L/min L/s m3/h m³/h | gph gpm"
 _CLOCK = {"s": 120.0, "min": 7200.0, "h": 172800.0, "days": inf}
 
 _SUREST, _SUREST_SHARE = 0.01, 0.001  # least half-widths that are told: of the value, and of a share
+_NOTHING = 1e-9  # of the unit inside: what is less is the dust of sums, and is told as 0
 
 _KINDS = {
     "length": _Kind("a length", "m", "600 mm", _LENGTHS, {"mm": 10.0, "m": inf}, {"in": 6.0, "ft": inf}, digits=4),
@@ -181,6 +182,8 @@ def shown(value: float, kind: str, system: System, digits: int | None = None) ->
     _, base_size, base_zero = _meaning(_KINDS[kind].base)
     _, size, zero = _meaning(unit)
     number = (value * float(base_size) + float(base_zero - zero)) / float(size)
+    if abs(number * float(size)) < _NOTHING * float(base_size):
+        number = 0.0
     gap = "" if unit == "°" else " "
     return f"{_written(number, digits or _KINDS[kind].digits, system)}{gap}{unit}"
 

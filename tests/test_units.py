@@ -178,6 +178,27 @@ def test_a_value_is_shown_in_the_units_of_the_trade(value, kind, metric, us):
     assert shown(value, kind, "us") == us
 
 
+@pytest.mark.parametrize("kind", ["length", "head", "flow", "speed", "volume", "share", "power", "time", "mass"])
+@pytest.mark.parametrize("dust", [-3e-20, -4e-12, 5e-10, -0.0])
+def test_the_dust_of_sums_is_told_as_nothing(kind, dust):
+    """Below a thousand-millionth of the unit inside."""
+    assert shown(dust, kind, "us").split()[0] == shown(dust, kind, "metric").split()[0] == "0"
+
+
+def test_the_dust_of_a_change_of_units_is_told_as_nothing():
+    """0 °F are -160/9 °C, which no float is."""
+    assert shown(-160 / 9, "temperature", "us") == "0 °F"
+
+
+@given(st.floats(-1e4, 1e4), st.sampled_from(["length", "flow", "speed", "volume", "temperature", "share"]))
+def test_no_quantity_has_more_than_its_digits(value, kind):
+    number = shown(value, kind, "us").split()[0].replace(",", "")
+    significant = number.replace(".", "").lstrip("-0").rstrip("0") if "." in number else number.strip("-0")
+    assert len(significant) <= (4 if kind == "length" else 3)
+    assert number != "-0"
+    assert len(number) <= 15  # a nanometre in inches, to four digits
+
+
 @pytest.mark.parametrize(
     ("value", "doubt", "kind", "metric"),
     [
