@@ -1,9 +1,10 @@
 """The door: from two studies to what differs between them, and why."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from flowviz.comparison.cautions import cautions, of_phases
+from flowviz.comparison.cautions import cautions, of_phases, unlike
+from flowviz.comparison.chance import doubted, one_layout, uncalled
 from flowviz.comparison.differences import Difference, differences, phase_differences
 from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.noise import glimpsed
@@ -21,6 +22,7 @@ class Comparison:
 
     before: Study
     after: Study
+    one_layout: bool  # whether the two are the same: what differs is chance, and nothing of it is called
     title: str  # what it comes to, in one sentence
     changes: tuple[Change, ...]  # what was done to the scene
     differences: tuple[Difference, ...]  # of layouts with phases over the whole cycle
@@ -57,19 +59,25 @@ class Comparison:
 
 def compare(before: Study, after: Study) -> Comparison:
     """What differs between two layouts of a tank beyond the noise, and why."""
+    changed = changes(before.scene, after.scene)
     shown = shown_pockets(before, after)
     found = Findings(
-        changes=changes(before.scene, after.scene),
+        changes=changed,
         differences=differences(before, after),
         phases=phase_differences(before, after),
         pockets=every_pocket(before, after, shown),
         detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
         glimpsed=glimpsed(before) or glimpsed(after),
+        one_layout=one_layout(changed, before, after),
+        computed_alike=not any(unlike(before, after)),
         system=after.scene.show,
     )
+    if found.one_layout:
+        shown, found = doubted(shown), with_nothing_called(found)
     return Comparison(
         before=before,
         after=after,
+        one_layout=found.one_layout,
         title=title(found),
         changes=found.changes,
         differences=found.differences,
@@ -78,4 +86,14 @@ def compare(before: Study, after: Study) -> Comparison:
         every_pocket=found.pockets,
         reasons=reasons(found),
         cautions=(*cautions(before, after), *of_phases(before, after)),
+    )
+
+
+def with_nothing_called(found: Findings) -> Findings:
+    """Findings on one layout, of which no average or pocket is called."""
+    return replace(
+        found,
+        differences=uncalled(found.differences),
+        phases={name: uncalled(each) for name, each in found.phases.items()},
+        pockets=doubted(found.pockets),
     )

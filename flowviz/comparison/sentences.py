@@ -22,6 +22,9 @@ PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "over-strong water"}
 NEW = {"dead": "a new", "over": "new"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
+SAME = "The two layouts are the same; what differs is chance"
+ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
+TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
 ONE_LOOK = (
     "What would help: each layout was looked at for hardly longer than its currents take to wander, and two such looks "
     "at one tank may differ as much; compare the scene files, which are then marched several times."
@@ -38,6 +41,8 @@ class Findings:
     pockets: Sequence[PocketChange]
     detail: str  # the lower of the two studies
     glimpsed: bool  # whether one of them was looked at for so short a time that its noise is unknown
+    one_layout: bool  # whether the two are the same
+    computed_alike: bool  # whether they were computed at one level, on cells of one size
     system: System
 
     @property
@@ -93,6 +98,8 @@ def in_a_phase(each: Difference) -> bool:
 
 def title(found: Findings) -> str:
     """What it comes to, in one sentence."""
+    if found.one_layout:
+        return SAME if found.computed_alike else f"{SAME} and how they were computed"
     better, worse = found.called("better"), found.called("worse")
     if found.undecided and not (better or worse):
         return "Too close to call"
@@ -136,6 +143,8 @@ def reasons(found: Findings) -> tuple[str, ...]:
 
 def brought(found: Findings) -> str:
     """What was changed, and what that brings."""
+    if found.one_layout:
+        return ONE_LAYOUT
     changed = [str(change) for change in found.changes[:MOST]]
     more = len(found.changes) - len(changed)
     parts = [*changed, *([f"{more} further things differ"] if more else [])]
@@ -150,6 +159,8 @@ def brought(found: Findings) -> str:
 
 def why(found: Findings) -> str:
     """Which pocket goes, and why; or what would help to tell."""
+    if found.one_layout:
+        return TO_COMPARE
     gone = sorted(found.of_fate("went"), key=lambda pocket: -pocket.before.volume)
     if gone:
         told = f"The {pocket_words(gone[0], found)} is gone: {gone[0].reason}"

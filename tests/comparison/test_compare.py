@@ -14,6 +14,7 @@ from flowviz.plumbing.loop import PumpDuty
 from flowviz.scene.model import Bore, Coral, Outlet
 from flowviz.tables import comparison_tables
 
+SAME = "The two layouts are the same; what differs is chance"
 STEADY = (0.98, 1.02, 1.01, 0.99)  # factors of the speed in each window
 
 
@@ -38,12 +39,24 @@ def verdicts(comparison):
 def test_a_study_does_not_differ_from_itself(dead):
     comparison = compare(dead, dead)
     assert called(comparison) == set()
-    assert comparison.title == "Too close to call"
-    assert comparison.reasons[0].startswith("No figure of the water differs by more than the noise")
-    assert "What would help" in comparison.reasons[1]
-    assert not comparison.went
-    assert not comparison.came
+    assert comparison.title == SAME
     assert len(comparison.stayed) == len(dead.measures.zones) == 1
+
+
+def test_whatever_differs_between_two_studies_of_one_layout_is_chance(dead, alive):
+    """However much it is: of the same scene with other water nothing is called, and no pocket is gone or new."""
+    comparison = compare(dead, replace(alive, scene=dead.scene))
+    assert comparison.title == SAME
+    assert comparison.reasons[0].startswith("Nothing was changed between the two scenes")
+    assert called(comparison) == set()
+    assert verdicts(comparison)["dead_fraction"] == "too close to call"
+    assert [pocket.fate for pocket in comparison.pockets] == ["perhaps went"]
+    assert not any("gone:" in reason for reason in comparison.reasons)
+
+
+def test_one_layout_on_other_cells_differs_by_how_it_was_computed_too(make, dead):
+    coarser = replace(make.study(dead.scene, make.dead, cell=0.03), scene=dead.scene)
+    assert compare(dead, coarser).title == f"{SAME} and how they were computed"
 
 
 def test_water_that_comes_alive_is_better(dead, alive):

@@ -46,12 +46,12 @@ def test_the_machine_is_told_what_lies_where_and_what_the_page_says_first(call, 
 
 @pytest.mark.slow
 def test_the_machine_is_told_the_verdict_of_two_layouts(call, folder, tmp_path):
-    """One folder against itself: nothing differs."""
+    """One folder against itself: the same layout."""
     outcome = call(folder, "-o", tmp_path / "report.html", "--against", folder, "--json")
     assert (outcome.exit_code, outcome.stderr) == (0, "")
     told = json.loads(outcome.stdout)
     assert (told["scene"], told["against"]) == ("Hall tank", "Hall tank")
-    assert told["sentences"][0] == "Too close to call."
+    assert told["sentences"][0] == "The two layouts are the same; what differs is chance."
     assert all(sentence in unescape((tmp_path / "report.html").read_text("utf-8")) for sentence in told["sentences"])
 
 
