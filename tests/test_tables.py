@@ -48,6 +48,16 @@ def test_a_year_costs_power_times_hours_times_price(scene, told):
     assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
 
 
+def test_a_hole_in_a_tempered_pane_is_never_said_to_keep_the_rules(scene):
+    left = replace(scene.tank.panels["left"], tempered=True)
+    scene = replace(scene, tank=replace(scene.tank, panels={**scene.tank.panels, "left": left}))
+    told = dossier(scene)
+    found = {row[-1] for row in rows(scene, told, "Holes") if row[0] == "left"}
+    assert found == {"never drill: tempered"}
+    (panel,) = (row for row in rows(scene, told, "Panels") if row[0] == "left")
+    assert panel[-1] == "never drill: tempered"
+
+
 def test_the_reach_by_formula_yields_to_a_run(scene, told):
     (title,) = (table.title for table in dossier_tables(scene, told) if table.title.startswith("Animals"))
     assert title.endswith("A run computes reach")

@@ -12,6 +12,7 @@ from flowviz.scene.model import Intake, Outlet, Panel, Scene, Tank
 from flowviz.scene.panels import panel_names, panel_size
 
 NO_PROOF = "These rules do not prove that the panel is strong enough; the maker of the tank decides."
+NEVER_DRILL = "never drill: tempered"
 NEVER = "A tempered panel cannot be drilled: it shatters."
 
 What = Literal["edge", "between", "corner", "diameter"]
@@ -70,6 +71,11 @@ class PanelSheet:
     height: float  # [m]
     holes: tuple[Hole, ...]
     removed: float  # share of the panel's area [-]
+
+    @property
+    def tempered(self) -> bool:
+        """Whether it shatters when it is drilled; one that is not described is not known to."""
+        return self.described is not None and self.described.tempered
 
     @property
     def broken(self) -> tuple[tuple[str, Check], ...]:

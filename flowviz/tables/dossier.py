@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import Hole, PanelSheet
+from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
 from flowviz.scene.model import Scene
 from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table, stop_table
@@ -108,17 +108,19 @@ def shape_of(sheet: PanelSheet) -> str:
     """What a panel is made of."""
     if sheet.described is None:
         return "thickness unknown"
-    return "tempered: never to be drilled" if sheet.described.tempered else sheet.described.material
+    return NEVER_DRILL if sheet.tempered else sheet.described.material
 
 
 def hole_row(sheet: PanelSheet, hole: Hole, system: System) -> tuple[str, ...]:
     """One hole."""
     lengths = (hole.diameter, hole.along, hole.up, hole.edge)
-    return (sheet.panel, hole.opening, *(shown(length, "length", system) for length in lengths), verdict(hole))
+    return (sheet.panel, hole.opening, *(shown(length, "length", system) for length in lengths), verdict(hole, sheet))
 
 
-def verdict(hole: Hole) -> str:
-    """What the rules say to a hole."""
+def verdict(hole: Hole, sheet: PanelSheet) -> str:
+    """What the rules say to a hole in a panel."""
+    if sheet.tempered:
+        return NEVER_DRILL
     broken = dict.fromkeys(check.rule.what for check in hole.checks if not check.kept)
     if broken:
         return f"broken: {', '.join(broken)}"

@@ -6,7 +6,7 @@ from math import inf
 from flowviz.draw.loop.paper import Sheet, measure
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import QUIET
-from flowviz.plumbing.holes import Hole, PanelSheet, What
+from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet, What
 from flowviz.units import System
 
 ROW, SIZE = 4.4, 7.5  # height of a row [mm], and of its letters [pt]
@@ -42,7 +42,7 @@ def draw_table(
     for number, words in enumerate(rows):
         y = top - row * (number + 0.5)
         for (_, at), cell in zip(COLUMNS, words, strict=True):
-            heavy = number == 0 or "BROKEN" in cell
+            heavy = number == 0 or "BROKEN" in cell or cell == NEVER_DRILL
             sheet.text(left + at * width, y, cell, size, weight="bold" if heavy else "normal", va="center")
         sheet.line([(left, y - row / 2), (left + width, y - row / 2)], 0.6 if number == 0 else 0.25, color=QUIET)
 
@@ -67,8 +67,8 @@ def verdict(hole: Hole, panel: PanelSheet) -> str:
     """Whether a hole keeps the rules."""
     if panel.described is None:
         return "pane not described"
-    if panel.described.tempered:
-        return "not to be drilled"
+    if panel.tempered:
+        return NEVER_DRILL
     broken = list(dict.fromkeys(NAMES[check.rule.what] for check in hole.checks if not check.kept))
     return f"BROKEN: {', '.join(broken)}" if broken else "kept"
 

@@ -17,7 +17,7 @@ from flowviz.draw.sheets.theme import INK, PAPER, QUIET
 from flowviz.draw.sheets.view import View
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NEVER, NO_PROOF, Hole, PanelSheet, without_size
+from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, Hole, PanelSheet, without_size
 from flowviz.scene.model import Panel, Scene
 from flowviz.units import System
 
@@ -125,13 +125,13 @@ def draw_panel(sheet: Sheet, scene: Scene, panel: PanelSheet, ground: Ground) ->
         sheet.line([ground.at(0, level), ground.at(panel.width, level)], 0.5, (0, (6, 3)), color=QUIET)
         across, up = ground.at(0, level)
         sheet.text(across - 1, up, "water", TINY, colour=QUIET, ha="right", va="center")
-    if panel.described is not None and panel.described.tempered:
+    if panel.tempered:
         for ends in ((corners[0], corners[2]), (corners[1], corners[3])):
             sheet.line([ground.at(*end) for end in ends], 3.0, zorder=OVER_ALL - 1)
         middle = ground.at(panel.width / 2, panel.height / 2)
         box = {"boxstyle": "square,pad=0.4", "facecolor": PAPER, "edgecolor": INK, "linewidth": 2.0}
         look = {"weight": "bold", "ha": "center", "va": "center", "bbox": box, "zorder": OVER_ALL}
-        sheet.text(*middle, "TEMPERED: NOT TO BE DRILLED", 14, **look)
+        sheet.text(*middle, NEVER_DRILL.upper(), 20, **look)
 
 
 def draw_sizes(sheet: Sheet, panel: PanelSheet, ground: Ground, show: System) -> None:
@@ -195,6 +195,6 @@ def draw_foot(sheet: Sheet, panel: PanelSheet) -> None:
     lines = folded(rules, (sheet.paper.width - 2 * MARGIN) * MM / INCH, sheet.figure)
     for number, line in enumerate(lines):
         sheet.text(MARGIN, FOOT - 3.0 - 2.7 * number, line, TINY, colour=QUIET, va="top")
-    caution = f"{NO_PROOF} {NEVER if panel.described is not None and panel.described.tempered else ''}".strip()
+    caution = f"{NO_PROOF} {NEVER if panel.tempered else ''}".strip()
     sheet.text(MARGIN, MARGIN + 6.2, caution, WORDS, weight="bold", va="bottom")
     draw_check_bar(sheet, MARGIN, MARGIN)

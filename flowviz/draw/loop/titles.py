@@ -9,7 +9,7 @@ from flowviz.draw.sheets.lettering import short
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NO_PROOF, PanelSheet
+from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.strainers import Swap, broken_words
 from flowviz.scene.model import Pipe, Scene
@@ -166,8 +166,8 @@ def holes_title(panel: PanelSheet) -> str:
     holes = f"{count} hole{'' if count == 1 else 's'} in the {panel.panel} panel, {percent(panel.removed)} of it"
     if panel.described is None:
         return f"{holes}; the scene does not say what it is made of"
-    if panel.described.tempered:
-        return f"{holes}: tempered, not to be drilled"
+    if panel.tempered:
+        return f"{holes}; {NEVER_DRILL}"
     wrong = list(dict.fromkeys(name for name, _ in panel.broken))
     return f"{holes}; rules broken at {_named(wrong)}" if wrong else f"{holes}; all distances keep the rules"
 

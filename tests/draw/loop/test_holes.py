@@ -115,9 +115,13 @@ def test_a_tempered_panel_is_crossed_through():
     scene = read_scene(SCENES / "peninsula.toml")
     tempered = replace(panel_sheets(scene)[0], described=Panel("glass", 0.015, True))
     view = hole_view(scene, tempered)
-    words = [text.get_text() for text in view.figure.axes[0].texts]
-    assert "TEMPERED: NOT TO BE DRILLED" in words
-    assert "not to be drilled" in view.title
+    texts = view.figure.axes[0].texts
+    largest = max(texts, key=lambda text: text.get_fontsize())
+    assert largest.get_text() == "NEVER DRILL: TEMPERED"
+    assert view.title.endswith("; never drill: tempered")
+    words = [text.get_text() for text in texts]
+    assert words.count("never drill: tempered") == len(tempered.holes)  # in the table
+    assert "kept" not in words
     crossing = [line for line in view.figure.axes[0].lines if line.get_linewidth() == 3.0]
     assert len(crossing) == 2
 
