@@ -109,6 +109,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"tank.length": None, "tank.width": None}, "tank.length", "is missing", "length"),
     ({"tank.diameter": "900 mm"}, "tank.diameter", "beside length", "once"),
     ({"tank.panels.left.tempered": "false"}, "tank.panels.left.tempered", "'false' is neither", "tempered = false"),
+    ({"tank.panels.left.tempered": None}, "tank.panels.left.tempered", "is missing", "tempered = false"),
     ({"tank.panels.left.material": "glas"}, "tank.panels.left.material", "'glas' is not known", "'glass'"),
     (
         {"tank.panels.left": {"material": "acrylic", "thickness": "12 mm", "tempered": True}},

@@ -96,6 +96,11 @@ def test_a_floor_outlet_ends_above_the_sand(scene_file):
     assert "40 mm" in caution.what
 
 
+def test_acrylic_needs_no_word_on_tempering(scene_file):
+    panel = {"material": "acrylic", "thickness": "20 mm"}
+    assert read_scene(scene_file({"tank.panels.left": panel})).tank.panels["left"] == Panel("acrylic", 0.02, False)
+
+
 def test_the_panels_of_a_rectangle(scene_file):
     walls = {wall.name: wall.normal for wall in read_scene(scene_file()).tank.plan.walls}
     expected = {"left": (1, 0), "right": (-1, 0), "front": (0, 1), "back": (0, -1)}

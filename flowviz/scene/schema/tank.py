@@ -32,12 +32,14 @@ class PanelTable(Table):
 
     material: Literal["glass", "acrylic"]
     thickness: Length
-    tempered: Truth
+    tempered: Truth = False  # to be told of glass
 
     @model_validator(mode="after")
-    def _only_glass_is_tempered(self) -> Self:
+    def _glass_is_tempered_or_not(self) -> Self:
         if self.tempered and self.material == "acrylic":
             raise TableError("tempered", "is true of an acrylic panel", "Write false; only glass is tempered")
+        if "tempered" not in self.model_fields_set and self.material == "glass":
+            raise TableError("tempered", "is missing", "Write tempered = false, or true")
         return self
 
 
