@@ -74,10 +74,21 @@ def cells_of(subject: Subject, study: Study) -> np.ndarray:
         return held_by(study.scene.corals[subject.number], study.grid)
     if subject.kind in ("dead", "over"):
         return study.measures.labels == subject.number + 1
+    return stillest(study) if subject.kind == "stillest" else fastest(study)
+
+
+def stillest(study: Study) -> np.ndarray:
+    """Dead water, be it in spots too small for a pocket; without any the stillest (nx, ny, nz) bool."""
     speed, water = study.field.speed, study.grid.clear
-    if subject.kind == "stillest":
-        return water & (speed <= np.quantile(speed[water], EXTREME_SHARE))
-    return water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))
+    dead = water & (speed < study.scene.limits.dead)
+    return dead if dead.any() else water & (speed <= np.quantile(speed[water], EXTREME_SHARE))
+
+
+def fastest(study: Study) -> np.ndarray:
+    """As stillest, of over-strong water."""
+    speed, water = study.field.speed, study.grid.clear
+    over = water & (speed > study.scene.limits.over)
+    return over if over.any() else water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))
 
 
 def held_by(coral: Coral, grid: Grid) -> np.ndarray:

@@ -46,6 +46,15 @@ def test_a_tank_with_nothing_wrong_still_has_three_sections(make):
     assert {section.subject.kind for section in choose_sections(good)} == {"stillest", "fastest"}
 
 
+def test_a_spot_too_small_for_a_pocket_is_shown_where_it_is(make):
+    """Water that is fast everywhere near the surface, and too strong in one cell near the floor."""
+    scene = make.scene(corals=())
+    tank = make.study(scene, lambda x, y, z: np.where(z > 0.2, 0.4, 0.2))
+    tank.field.speed[4, 5, 2] = 2 * scene.limits.over
+    section = next(section for section in choose_sections(tank) if section.subject.kind == "fastest")
+    assert layer_of(tank.field.speed, section.plane).max() > scene.limits.over
+
+
 @pytest.mark.parametrize(("at", "layer"), [(0.26, 10), (-1.0, 0), (9.0, 19)])
 def test_a_plane_is_found_by_its_coordinate(box, at, layer):
     assert plane_at(1, at, box.grid).layer == layer  # 20 cells of 25 mm along y
