@@ -7,7 +7,7 @@ from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.sizing import ALLOWANCE, StrainerSizes
 from flowviz.plumbing.strainers import Blocked, Swap, broken_words
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, FROM, WORD, Table, percent
 from flowviz.units import System, shown
 
 TOLD = (0.0, 0.3, 0.6, 0.8, 0.9)  # shares of clogged slots that are listed; plumb --json has more [-]
@@ -35,7 +35,7 @@ def peril_table(told: Dossier, system: System) -> Table:
         ("at the skin", FIGURE),
         ("too fast within", FIGURE),
     )
-    title = "Animals before the intakes, by formula: speed of the water, of what they can swim. A run computes reach"
+    title = f"Animals before the intakes, judged by formula: speed of the water, of what they can swim; reach {FROM}"
     return Table(title, columns, rows)
 
 

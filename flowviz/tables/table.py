@@ -7,6 +7,7 @@ from flowviz.assess import words
 
 FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
 WORD = "left"
+FROM = "from the strainer's surface or the bare mouth"  # where every reach of an intake is told from
 
 
 @dataclass(frozen=True, slots=True)

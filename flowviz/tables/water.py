@@ -6,7 +6,7 @@ from math import isinf
 from flowviz.assess.measured import PointFigures
 from flowviz.assess.words import share_within
 from flowviz.study import Study
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, FROM, WORD, Table, percent
 from flowviz.units import System, shown, within
 
 PAIR = (("", WORD), ("", FIGURE))
@@ -90,16 +90,16 @@ def renewal_rows(study: Study) -> Iterator[tuple[str, str]]:
 
 
 def reach_table(study: Study) -> Table:
-    """From how far the intakes draw the scene's animals in."""
+    """From how far the intakes draw the scene's animals in, on the computed flow."""
     rows = tuple(
         (intake, animal, shown(reach, "length", study.scene.show, 2))
         for intake, reaches in study.measures.reaches.items()
         for animal, reach in reaches.items()
     )
     return Table(
-        "Reach of the suction in the computed flow: it holds, not the loop's formula; coarse cells make it too far; "
-        "how sure is not known",
-        (("", WORD), ("animal", WORD), ("reach", FIGURE)),
+        f"How far currents and suction together draw animals, {FROM}. Cells blur it either way: animals are judged by "
+        "formula, this only tells what currents add",
+        (("", WORD), ("animal", WORD), ("too fast within", FIGURE)),
         rows,
     )
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from flowviz.assess.reach import suction_reach, suction_reaches
-from flowviz.scene.model import Animal
+from flowviz.scene.model import Animal, Strainer
 
 SHAPE, EDGE = (30, 41, 41), 0.02
 DRAWN = 2e-3  # [m³/s]
@@ -33,24 +33,40 @@ def sink(grid_of, field_of):
 def test_reach_of_a_point_sink(sink, speed):
     """|u| = Q/(2π r²) falls to the speed at r = √(Q/(2π speed)); told by whole cells, so to one of them."""
     grid, field = sink
-    assert suction_reach(grid.patches[1], speed, grid, field) == pytest.approx(sqrt(DRAWN / (2 * pi * speed)), abs=EDGE)
+    assert suction_reach(grid.patches[1], None, speed, grid, field) == pytest.approx(
+        sqrt(DRAWN / (2 * pi * speed)), abs=EDGE
+    )
+
+
+def test_it_is_told_from_the_strainers_surface(sink):
+    """Its radius comes off beside it, and its length straight before it; what lies within it has no reach."""
+    grid, field = sink
+    basket = Strainer("basket", 0.1, 0.08, 0.4, 0.003)
+    far = sqrt(DRAWN / (2 * pi * 0.01))
+    assert suction_reach(grid.patches[1], basket, 0.01, grid, field) == pytest.approx(far - 0.05, abs=EDGE)  # beside it
+    assert suction_reach(grid.patches[1], replace(basket, diameter=1.0, length=0.08), 0.01, grid, field) == (
+        pytest.approx(far - 0.08, abs=EDGE)
+    )
+    assert suction_reach(grid.patches[1], replace(basket, diameter=1.0, length=0.5), 0.01, grid, field) == 0.0
 
 
 def test_a_current_elsewhere_is_no_suction(sink):
     """Water that runs at the intake from the far end, beyond still water."""
     grid, field = sink
     field = replace(field, u=np.where(np.arange(31)[:, None, None] > 25, np.float32(-0.5), field.u))
-    assert suction_reach(grid.patches[1], 0.05, grid, field) == pytest.approx(sqrt(DRAWN / (2 * pi * 0.05)), abs=EDGE)
+    far = sqrt(DRAWN / (2 * pi * 0.05))
+    assert suction_reach(grid.patches[1], None, 0.05, grid, field) == pytest.approx(far, abs=EDGE)
 
 
 def test_fast_swimmers_are_out_of_reach_everywhere(sink):
     grid, field = sink
-    assert suction_reach(grid.patches[1], 5.0, grid, field) == 0.0
+    assert suction_reach(grid.patches[1], None, 5.0, grid, field) == 0.0
 
 
-def test_reaches_by_intake_and_animal(sink, scene_of):
+def test_reaches_by_intake_and_animal(sink, scene_of, make):
     grid, field = sink
     animals = (Animal("goby", 0.03, 0.01, 0.02), Animal("tang", 0.2, 0.05, 0.4))
-    found = suction_reaches(scene_of((0.6, 0.82, 0.82), animals=animals), grid, field)
+    drain = make.intake("out", (0.0, 0.41, 0.41), (1.0, 0.0, 0.0), "left")
+    found = suction_reaches(scene_of((0.6, 0.82, 0.82), animals=animals, intakes=(drain,)), grid, field)
     assert set(found) == {"out"}
     assert found["out"]["goby"] > found["out"]["tang"]
