@@ -11,6 +11,9 @@ from flowviz.flow.memory import likeness
 from flowviz.study import Study
 
 WRONG = 0.01  # share of the cells in which noise may pass for a change
+# share of all cells that chance alone may take beyond that, neighbours going together: of 91 pairs of sketches of one
+# tank, each of twelve marches, it took 1.4 % on average and less than 4.6 % in 97 of 100
+BY_CHANCE = 0.05
 UNKNOWN = 1e6  # variance of what is not known [m²/s²]
 
 
@@ -21,6 +24,7 @@ class SpeedChange:
     speed: np.ndarray  # (nx, ny, nz) [m/s]; 0 where not both have water
     faster: np.ndarray  # (nx, ny, nz) bool, beyond the noise
     slower: np.ndarray
+    beyond_chance: bool  # whether these are more of the water than chance alone may take
 
 
 def speed_change(before: Study, after: Study) -> SpeedChange:
@@ -30,7 +34,9 @@ def speed_change(before: Study, after: Study) -> SpeedChange:
     then, now = in_the_places_of(after.grid, variance(before), before.grid), variance(after)
     whole = np.maximum(then + now, np.finfo(np.float32).tiny)
     beyond = abs(change) > np.sqrt(whole) * stdtrit(freedom(then, now, before, after, whole), 1 - WRONG / 2)
-    return SpeedChange(change, water & beyond & (change > 0), water & beyond & (change < 0))
+    told = water & beyond
+    many = np.count_nonzero(told) > BY_CHANCE * np.count_nonzero(after.grid.clear)
+    return SpeedChange(change, told & (change > 0), told & (change < 0), many)
 
 
 def variance(study: Study) -> np.ndarray:

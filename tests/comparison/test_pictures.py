@@ -8,7 +8,7 @@ from matplotlib.image import imread
 
 from flowviz import compare
 from flowviz.comparison.speeds import speed_change
-from flowviz.draw.layouts.difference import plane_of_change, round_below
+from flowviz.draw.layouts.difference import difference_title, plane_of_change, round_below
 from flowviz.draw.layouts.moves import moves
 from flowviz.draw.layouts.pictures import views_of_change, write_comparison
 from flowviz.draw.layouts.verdicts import verdicts_view
@@ -58,6 +58,28 @@ def test_the_plane_goes_through_the_pocket_that_went(comparison):
 def test_only_what_moved_is_marked(comparison):
     (move,) = moves(comparison.before.scene, comparison.after.scene)
     assert (move.name, move.start, move.end) == ("left jet", (0.0, 0.1, 0.4), (0.0, 0.4, 0.4))
+
+
+def test_the_map_tells_shares_only_where_they_are_more_than_chance_makes(comparison, make):
+    change = speed_change(comparison.before, comparison.after)
+    assert difference_title(comparison, change).endswith("% of the water is faster and 0 % slower, beyond the noise")
+    few = np.zeros_like(change.faster)
+    few[np.argwhere(change.faster)[0]] = True
+    assert difference_title(comparison, replace(change, faster=few, beyond_chance=False)).startswith("Hardly any water")
+    one = compare(comparison.before, replace(comparison.after, scene=comparison.before.scene))
+    assert difference_title(one, change).startswith("The two layouts are the same; what differs is chance")
+
+
+@pytest.mark.parametrize(("share", "more"), [(0.04, False), (0.06, True)])
+def test_a_twentieth_of_the_water_may_differ_by_chance(share, more, make):
+    """The first two or three of 48 slices are faster: 4.2 or 6.3 %."""
+
+    def faster(x, y, z):
+        return np.where(x < 1.2 * share, 0.2, 0.1)
+
+    scene = make.scene(rocks=(), sand=None)
+    change = speed_change(make.study(scene, make.alive), make.study(scene, faster))
+    assert change.beyond_chance == more
 
 
 @pytest.mark.parametrize(("value", "below"), [(11.0, 10.0), (10.0, 10.0), (9.9, 5.0), (0.3, 0.2)])

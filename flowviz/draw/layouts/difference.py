@@ -11,7 +11,7 @@ from matplotlib.colors import Normalize
 from matplotlib.patches import Patch, Rectangle
 
 from flowviz.comparison import Comparison
-from flowviz.comparison.speeds import SpeedChange
+from flowviz.comparison.speeds import BY_CHANCE, SpeedChange
 from flowviz.draw.flat.openings import room_taken
 from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.planes import best_plane
@@ -50,7 +50,12 @@ def difference_view(comparison: Comparison, cut: Plane, change: SpeedChange) -> 
 
 
 def difference_title(comparison: Comparison, change: SpeedChange) -> str:
-    """How much of the water is faster, how much slower."""
+    """How much of the water is faster, how much slower, where that is more than chance makes."""
+    if comparison.one_layout:
+        return f"{comparison.title}, as in the marked spots"
+    if not change.beyond_chance:
+        most = f"up to {100 * BY_CHANCE:.0f} %"
+        return f"Hardly any water moves otherwise: chance alone may mark as much as here, {most}"
     water = np.count_nonzero(comparison.after.grid.clear)
     faster, slower = (round(100 * np.count_nonzero(cells) / water) for cells in (change.faster, change.slower))
     return f"After the change {faster} % of the water is faster and {slower} % slower, beyond the noise"
