@@ -159,12 +159,18 @@ def broken_words(limit: str, named: str) -> str:
     return f"{named} can be held fast on it"
 
 
-def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
+def with_blocked(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[tuple[str, ...], Loop | None]:
+    """The pumps that run dry once an intake is blocked, and, if there are none, what the loop then does."""
     blocked = replace(state, blocked=state.blocked | {intake})
     stopped = cut_off_pumps(unchecked_network(scene, blocked).network)
-    if stopped:
+    return stopped, None if stopped else solve_loop(scene, blocked)
+
+
+def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
+    stopped, loop = with_blocked(scene, intake, state)
+    if loop is None:
         return Blocked(intake, stopped, None)
-    loop = solve_loop(scene, blocked)
+    blocked = replace(state, blocked=state.blocked | {intake})
     strained = [each.name for each in scene.intakes if each.strainer is not None and each.name != intake]
     swaps = tuple(swap(scene, name, blocked) for name in strained if loop.intakes[name].flow > 0)
     return Blocked(intake, (), loop, perils(scene, loop), swaps)
