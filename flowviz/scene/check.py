@@ -130,7 +130,15 @@ def _openings_are_free(openings: Sequence[tuple[Outlet | Intake, str]], rocks: t
         for point, (_, where) in zip(before, openings, strict=True):
             near = all(a < middle < b for a, middle, b in zip(low, point, high, strict=True))
             if near and rock.solid.distance(np.array([point]))[0] < 0:
-                raise InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
+                raise _buried(rock, where)
+
+
+def _buried(rock: Rock, where: str) -> InputError:
+    """An opening in a rock: a jet among stones, which breaks up at once, is not reckoned either."""
+    if rock.heap is None:
+        return InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
+    fault = f"lies inside the heap of rubble {rock.name!r}"
+    return InputError(f"{where}.at", fault, "Heaps too must leave an opening free: move one of them, or part the heap")
 
 
 def _overlap(first: Outlet | Intake, second: Outlet | Intake) -> bool:

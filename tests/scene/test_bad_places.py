@@ -14,6 +14,16 @@ PLACES = [
     ({"outlet.1.at": ["1 m", "50 mm", "540 mm"]}, f"{RIM}.at", "35 mm above the water", "Lower it"),
     ({"outlet.1.at": ["1 m", "50 mm", "20 mm"]}, f"{RIM}.at", "below the sand's surface at 40 mm", "Raise it"),
     ({"outlet.1.at": ["600 mm", "300 mm", "150 mm"]}, f"{RIM}.at", "inside the rock 'boulder'", "Move one"),
+    (
+        {
+            "outlet.1.at": ["600 mm", "300 mm", "150 mm"],
+            "rock.0.open": 0.4,
+            "rock.0.stone": "40 mm",
+        },
+        f"{RIM}.at",
+        "inside the heap of rubble 'boulder'",
+        "Heaps too must leave an opening free",
+    ),
     ({"outlet.0.panel": "lef"}, f"{HIGH}.panel", "no panel is called 'lef'", "'left'"),
     ({"outlet.0.panel": "right"}, f"{HIGH}.at", "lies on the panel 'left', and not on 'right'", "panel = 'left'"),
     ({"outlet.0.direction": [-1, 0, 0]}, f"{HIGH}.direction", "into or along its own panel 'left'", "[1, 0, 0]"),
