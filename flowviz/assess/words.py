@@ -29,13 +29,19 @@ def share_within(share: float, half_width: float) -> str:
     """A share of a whole with the half-width of its 95 % interval, cut to what a share can be.
 
     "37 ± 5 %"; "6 % (0 to 13 %)" and "94 % (80 to 100 %)" where the interval goes beyond none or all of it; "anything
-    from 0 to 100 %" where it goes beyond both.
+    from 0 to 100 %" where it goes beyond both. What is not nothing is not told as 0: "0.4 % (0 to 5 %)".
     """
+    if tells_nothing(share, half_width):
+        return "anything from 0 to 100 %"
     low, high = share - half_width, share + half_width
     if not half_width >= FINE_ENOUGH or (low >= 0 and high <= 1):
         return within(share, half_width, "share", "metric")
-    if low < 0 and high > 1:
-        return "anything from 0 to 100 %"
     places = 0 if half_width >= ROUGH else 1
-    told, bound = (f"{100 * part:.{places}f}" for part in (share, high if low < 0 else low))
+    bound = f"{100 * (high if low < 0 else low):.{places}f}"
+    told = percent(share).removesuffix(" %") if 0 < share < 0.005 else f"{100 * share:.{places}f}"
     return f"{told} % ({f'0 to {bound}' if low < 0 else f'{bound} to 100'} %)"
+
+
+def tells_nothing(share: float, half_width: float) -> bool:
+    """Whether the interval of a share goes beyond none of the whole and all of it."""
+    return share - half_width < 0 and share + half_width > 1

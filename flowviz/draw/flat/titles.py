@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Mapping
 
+from flowviz.assess.words import tells_nothing
 from flowviz.draw.flat.planes import Subject
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough
+from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough, too_unsure
 from flowviz.scene.model import Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
@@ -16,7 +17,8 @@ SIDES = ("under_fraction", "in_band_fraction", "over_fraction")  # of a coral's 
 
 def section_title(study: Study, subject: Subject) -> str:
     """What a section is about."""
-    return SENTENCES[subject.kind](study, subject.number)
+    words = SENTENCES[subject.kind](study, subject.number)
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def plan_title(study: Study) -> str:
@@ -57,6 +59,8 @@ def coral_title(study: Study, number: int) -> str:
         "in_band_fraction": "in the current it wants",
         "over_fraction": f"too strong, above {high}",
     }
+    if any(tells_nothing(getattr(figures, name), figures.uncertainty[name]) for name in SIDES):
+        return too_unsure(f"of {short(coral.name)}")
     told = sorted(words, key=lambda side: -getattr(figures, side))
     told = [told[0], *(side for side in told[1:] if getattr(figures, side) >= WORTH_A_WORD)]
     whose = {told[0]: f"of {short(coral.name)} is "}

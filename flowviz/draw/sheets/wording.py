@@ -26,6 +26,11 @@ def percent_within(share: float, half_width: float) -> str:
     return percent(share) if isnan(half_width) else share_within(share, half_width)
 
 
+def too_unsure(what: str) -> str:
+    """What is said instead of a share that may be anything."""
+    return f"too unsure to say {what}: march longer or compare"
+
+
 def pocket(zone: object, system: System) -> str:
     """A pocket of bad water in a label: "38 L dead"."""
     return f"{rough(zone.volume, 'volume', system)} {KINDS[zone.kind]}"

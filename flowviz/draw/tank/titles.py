@@ -1,8 +1,9 @@
 """What is wrong with a tank, in the sentence over its still."""
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.words import tells_nothing
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough
+from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough, too_unsure
 from flowviz.study import Study
 
 CONTENT = ("good", "unknown")  # verdicts on a group of corals that leave nothing to be told
@@ -42,6 +43,8 @@ def coral_clause(name: str, found: CoralFigures) -> str:
     """What a group of corals lacks."""
     worst = max(SIDES, key=lambda side: getattr(found, side))
     sides = SIDES if found.verdict == "uneven" else (worst,)
+    if any(tells_nothing(getattr(found, side), found.uncertainty[side]) for side in sides):
+        return too_unsure(f"of {short(name)}")
     shares = {side: percent_within(getattr(found, side), found.uncertainty[side]) for side in sides}
     told = (f"{share} of the corals of {short(name)} are in {SIDES[side]}" for side, share in shares.items())
     return ", ".join(told)
@@ -52,7 +55,10 @@ def dead_clause(study: Study) -> str:
     measures, show = study.measures, study.scene.show
     if measures.dead_fraction < WORTH_A_WORD:
         return "no water is dead" if measures.dead_fraction == 0 else "hardly any water is dead"
-    share = f"{percent_within(measures.dead_fraction, measures.uncertainty['dead_fraction'])} of the water is dead"
+    unsure = measures.uncertainty["dead_fraction"]
+    if tells_nothing(measures.dead_fraction, unsure):
+        return too_unsure("how much of the water is dead")
+    share = f"{percent_within(measures.dead_fraction, unsure)} of the water is dead"
     worst = next((zone for zone in measures.zones if zone.kind == "dead"), None)
     return f"{share}: {rough(worst.volume, 'volume', show)} {place(worst.place, study.scene)}" if worst else share
 
@@ -62,5 +68,7 @@ def over_clause(study: Study) -> str:
     measures = study.measures
     if measures.over_fraction < WORTH_A_WORD:
         return f"{'no' if measures.over_fraction == 0 else 'hardly any'} water is too strong"
-    share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])
-    return f"{share} of the water is too strong"
+    unsure = measures.uncertainty["over_fraction"]
+    if tells_nothing(measures.over_fraction, unsure):
+        return too_unsure("how much of the water is too strong")
+    return f"{percent_within(measures.over_fraction, unsure)} of the water is too strong"

@@ -10,6 +10,7 @@ from flowviz.draw.flat.pages import section_view
 from flowviz.draw.flat.planes import Section, Subject
 from flowviz.draw.flat.section import is_in_rock
 from flowviz.draw.flat.slices import Plane
+from flowviz.draw.flat.titles import section_title
 from flowviz.draw.tank.still import set_up, thing_labels
 from flowviz.draw.tank.titles import discontent, study_title
 from flowviz.scene.model import Coral, Phase
@@ -50,6 +51,32 @@ def test_of_several_groups_the_worst_is_named(make):
     title = study_title(make.study(make.scene(corals=(band, frags, CREST)), mostly_dead))
     assert title.startswith("100.0 ± 0.1 % of the corals of frags are in too strong a current; ")
     assert "band" not in title
+
+
+def unsure_of(study, **more):
+    """A study whose corals' shares, and what else is told, may be anything."""
+    corals = {
+        name: replace(found, uncertainty=dict.fromkeys(found.uncertainty, 1.2))
+        for name, found in study.measures.corals.items()
+    }
+    unsure = {**study.measures.uncertainty, **more}
+    return replace(study, measures=replace(study.measures, corals=corals, uncertainty=unsure))
+
+
+def test_a_headline_never_opens_with_a_share_that_may_be_anything(make, needy):
+    band = Coral("band", (0.4, 0.1, 0.4), (0.5, 0.1, 0.1), (0.05, 0.3))
+    study = unsure_of(make.study(make.scene(corals=(band,)), mostly_dead), dead_fraction=1.2)
+    assert study_title(study) == (
+        "Too unsure to say how much of the water is dead: march longer or compare; "
+        "too unsure to say of band: march longer or compare"
+    )
+    assert study_title(unsure_of(needy)) == "Too unsure to say of garden: march longer or compare; no water is dead"
+
+
+def test_the_title_of_a_section_opens_with_a_capital(needy):
+    of_garden = Subject("coral", 1)
+    assert section_title(unsure_of(needy), of_garden) == "Too unsure to say of garden: march longer or compare"
+    assert section_title(needy, of_garden) == "100.0 ± 0.1 % of garden is too still, below 30 cm/s"
 
 
 def test_without_corals_it_tells_of_the_water(make):
