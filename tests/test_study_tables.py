@@ -45,11 +45,18 @@ def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study, rows):
     assert zone.bed == "sand"
 
 
+def test_a_single_quick_run_says_beside_its_shares_that_it_is_one_look(study, rows):
+    """Averaged for 40 s; of a fine run nothing is said."""
+    look = "both shares: one look of 40 s; compare marches more"
+    assert look not in rows(study, "The water,")
+    assert look in rows(replace(study, settings=Settings("sketch", 0.02)), "The water,")
+
+
 def test_the_bed(study, rows):
     bed, told = study.measures.bed, rows(study, "The bed, sand, judged 50 mm above it")
     settling = share_within(bed.settling_fraction, bed.uncertainty["settling_fraction"])
     assert told["detritus settles (below 5 cm/s)"] == (settling,)
-    assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 %")  # 0.387 m/s: worked table, 1 mm
+    assert told["sand is blown out (from 38.7 cm/s on)"][0].startswith("0.0 ")  # 0.387 m/s: worked table, 1 mm
 
 
 def test_rock_and_surface(study, rows):

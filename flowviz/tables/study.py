@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.sureness import told
-from flowviz.assess.words import share_within
+from flowviz.assess.words import one_look, share_within
 from flowviz.scene.model import Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Study
@@ -43,6 +43,7 @@ def speed_table(study: Study) -> Table:
             f"over-strong (above {shown(limits.over, 'speed', system)})",
             share_within(measures.over_fraction, unsure["over_fraction"]),
         ),
+        *look_rows(study),
         ("speed on average", within(speed.mean, unsure["mean"], "speed", system)),
         ("a twentieth is slower than", within(speed.p05, unsure["p05"], "speed", system)),
         ("a twentieth is faster than", within(speed.p95, unsure["p95"], "speed", system)),
@@ -51,6 +52,14 @@ def speed_table(study: Study) -> Table:
         ("turnover by its currents; how sure is not known", f"{measures.circulation:.3g} times an hour"),
     )
     return Table(f"The water, {shown(measures.water_volume, 'volume', system)}", (("", WORD), ("", FIGURE)), rows)
+
+
+def look_rows(study: Study) -> Iterator[tuple[str, str]]:
+    """How short a look the shares are of, where it was one only."""
+    field, settings = study.field, study.settings
+    told = one_look(settings.detail, settings.marches, field.quality.averaged, study.scene.show)
+    if told:
+        yield f"both shares: {told}", ""
 
 
 def rubble_rows(study: Study) -> Iterator[tuple[str, str]]:

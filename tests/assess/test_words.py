@@ -4,7 +4,7 @@ from math import nan
 
 import pytest
 
-from flowviz.assess.words import share_within
+from flowviz.assess.words import one_look, share_within
 
 
 @pytest.mark.parametrize(
@@ -29,3 +29,16 @@ from flowviz.assess.words import share_within
 def test_a_share_keeps_to_what_a_share_can_be(share, half_width, words):
     """Ends by hand."""
     assert share_within(share, half_width) == words
+
+
+@pytest.mark.parametrize(
+    ("detail", "marches", "words"),
+    [
+        ("sketch", 1, "one look of 30 s; compare marches more"),
+        ("coarse", 1, "one look of 30 s; compare marches more"),
+        ("sketch", 12, ""),
+        ("fine", 1, ""),
+    ],
+)
+def test_a_single_quick_run_says_that_it_is_one_look(detail, marches, words):
+    assert one_look(detail, marches, 30.0, "metric") == words

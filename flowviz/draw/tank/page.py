@@ -3,6 +3,7 @@
 import numpy as np
 from matplotlib.lines import Line2D
 
+from flowviz.assess.words import one_look
 from flowviz.draw.sheets.key import BED, FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import column, write
@@ -26,7 +27,7 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     title = study_title(study)
     figure = blank(PAGE, PAGE)
     line = PAGE - 2 * EDGE
-    above = column(head(title, f"{subject(study)}: seen from the {short(shot.standpoint.side)}"), line, figure)
+    above = column(head(title, below_the_title(study, shot)), line, figure)
     beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
     middle = max(shot.height, beside.height)
     key = EDGE + below.height
@@ -39,6 +40,14 @@ def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
     draw_still(add_axes(figure, left, bottom, shot.width, shot.height), study, shot, image)
     draw_key(add_axes(figure, EDGE, key, line, KEY), still_entries(study.scene))
     return View(figure, title, " ".join((f"{title}.", *(text.words for text in panel(study) if text.words))))
+
+
+def below_the_title(study: Study, shot: Shot) -> str:
+    """What is seen from where, and of how short a look the shares are where it was one only."""
+    settings = study.settings
+    look = one_look(settings.detail, settings.marches, study.field.quality.averaged, study.scene.show)
+    seen = f"{subject(study)}: seen from the {short(shot.standpoint.side)}"
+    return f"{seen}; {look}" if look else seen
 
 
 def still_entries(scene: Scene) -> list[Entry]:

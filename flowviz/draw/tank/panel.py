@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
-from flowviz.draw.sheets.wording import percent_within, place, pocket, rough, worst
+from flowviz.draw.sheets.wording import KINDS, percent_within, place, pocket, rough, worst
+from flowviz.draw.tank.stage import trouble
 from flowviz.study import Study
 from flowviz.units import shown, within
 
@@ -34,12 +35,20 @@ def shares(study: Study) -> Iterator[Text]:
 
 def pockets(study: Study) -> Iterator[Text]:
     """The pockets that matter most."""
-    zones = study.measures.zones
-    if zones:
+    zones, show = study.measures.zones, study.scene.show
+    specks = [KINDS[kind] for kind, cells in trouble(study).items() if cells.any() and kind not in kinds_of(study)]
+    if zones or specks:
         yield Text("Worst pockets", TEXT, weight="bold")
     for number in worst(zones):
-        yield Text(f"{pocket(zones[number], study.scene.show)} {place(zones[number].place, study.scene)}", SMALL)
+        yield Text(f"{pocket(zones[number], show)} {place(zones[number].place, study.scene)}", SMALL)
+    least = rough(study.measures.smallest_zone, "volume", show)
+    yield from (Text(f"{words} in small spots only, each below {least}", SMALL) for words in specks)
     yield SPACE
+
+
+def kinds_of(study: Study) -> set[str]:
+    """The kinds of its pockets."""
+    return {zone.kind for zone in study.measures.zones}
 
 
 def corals(study: Study) -> Iterator[Text]:

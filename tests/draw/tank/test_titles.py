@@ -11,6 +11,8 @@ from flowviz.draw.flat.planes import Section, Subject
 from flowviz.draw.flat.section import is_in_rock
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.flat.titles import section_title
+from flowviz.draw.tank.page import below_the_title
+from flowviz.draw.tank.panel import panel
 from flowviz.draw.tank.still import set_up, thing_labels
 from flowviz.draw.tank.titles import discontent, study_title
 from flowviz.scene.model import Coral, Phase
@@ -112,3 +114,24 @@ def test_an_opening_behind_rock_is_not_drawn_in_it(make):
         for cut in (Plane(1, 12, 0.3125), Plane(1, 16, 0.4125))
     ]
     assert ["A" in found for found in texts] == [False, True]
+
+
+def test_dead_water_that_is_drawn_is_told_beside_the_still_though_no_pocket_is_large_enough(make):
+    """Thirty-two cells of 25 mm are drawn, 0.5 L; a pocket has at least 0.2 % of the 17 000 of this tank."""
+    spot = make.study(make.scene(), lambda x, y, z: np.where((x > 1.1) & (y > 0.4) & (z > 0.45), 0.01, 0.1))
+    assert not spot.measures.zones
+    told = [text.words for text in panel(spot)]
+    (words,) = (each for each in told if each.startswith("dead in small spots only"))
+    assert told[told.index(words) - 1] == "Worst pockets"
+    well = make.study(make.scene(), even)
+    assert "Worst pockets" not in [text.words for text in panel(well)]
+
+
+def test_under_the_headline_it_stands_that_a_quick_run_is_one_look(make):
+    """A sketch of one march, averaged for 30 s; of the mean of several marches nothing is said."""
+    study = make.study(make.scene(), even)
+    brief = replace(study, field=replace(study.field, quality=replace(study.field.quality, averaged=30.0)))
+    shot = set_up(study, 5.0, 4.0)
+    assert below_the_title(brief, shot).endswith("; one look of 30 s; compare marches more")
+    several = replace(brief, settings=replace(brief.settings, marches=12))
+    assert "look" not in below_the_title(several, shot)
