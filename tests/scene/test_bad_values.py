@@ -109,6 +109,25 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"tank.length": None, "tank.width": None}, "tank.length", "is missing", "length"),
     ({"tank.diameter": "900 mm"}, "tank.diameter", "beside length", "once"),
     ({"tank.panels.left.tempered": "false"}, "tank.panels.left.tempered", "'false' is neither", "tempered = false"),
+    (
+        {"sand.mineral": "quarz"},
+        "sand.mineral",
+        "'quarz' is not known",
+        "Did you mean 'quartz'? Known here: aragonite, quartz",
+    ),
+    (
+        {"coral.0.speed": None, "coral.0.kind": "soft coral"},
+        "coral[1] 'crest'.kind",
+        "'soft coral' is not known",
+        "Known here: branching stony, massive stony, plating stony, deep reef, large polyp stony, soft",
+    ),
+    (
+        {"tank.seen_from": ["forward"]},
+        "tank.seen_from",
+        "'forward' is no wall",
+        "Known here: front, right, back, left, above",
+    ),
+    ({"outlets": []}, "outlets", "is no key of this table", "Did you mean 'outlet', '"),
     ({"tank.panels.left.tempered": None}, "tank.panels.left.tempered", "is missing", "tempered = false"),
     ({"tank.panels.left.material": "glas"}, "tank.panels.left.material", "'glas' is not known", "'glass'"),
     (

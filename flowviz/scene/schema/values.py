@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from flowviz.errors import seen
 from flowviz.units import System, shown, to_si
 
+MOST_NAMES = 12  # that are listed where one is unknown
 LONGEST = 100.0  # side of a tank, beyond which a unit is wrong [m]
 
 
@@ -109,9 +110,13 @@ class Table(BaseModel):
 
 
 def nearest(word: str, known: list[str]) -> str:
-    """The sentence that leads from a wrong word to the right one."""
+    """The sentence that leads from a wrong word to the right one: all known ones if they are few, else the nearest."""
+    if len(known) > MOST_NAMES:
+        *others, last = (f"'{name}'" for name in get_close_matches(word, known, n=3, cutoff=0.0))
+        return f"Did you mean {', '.join(others)} or {last}?"
     close = get_close_matches(word, known, n=1, cutoff=0.6)
-    return f"Did you mean '{close[0]}'?" if close else f"Known here: {', '.join(known)}"
+    asked = f"Did you mean '{close[0]}'? " if close else ""
+    return f"{asked}Known here: {', '.join(known)}"
 
 
 def just_one(table: Table, *keys: str, remedy: str) -> None:
