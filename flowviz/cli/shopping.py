@@ -26,20 +26,20 @@ class Answer:
 
 def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     """What the pumps of a file would do in the place of one of the scene's."""
-    from flowviz.plumbing.choice import system_curve, try_pumps
+    from flowviz.plumbing.choice import curve_through, present, try_pumps
     from flowviz.scene.pumps import read_pumps
     from flowviz.store import choice_numbers
     from flowviz.tables import choice_tables
 
     candidates, place = read_pumps(file, scene.show), place_of(scene, place)
-    tried = try_pumps(scene, place, candidates)
+    tried, now = try_pumps(scene, place, candidates), present(scene, place)
     cautions = tuple(replace(caution, where=f"pump {choice.pump}") for choice in tried for caution in choice.cautions)
-    asked = system_curve(scene, place)
+    asked = curve_through(scene, place, (*tried, now))
 
     def draw(folder: Path) -> "Picture":
         from flowviz.draw.loop.pictures import write_choice_picture
 
-        return write_choice_picture(scene, place, tried, asked, folder)
+        return write_choice_picture(scene, now, tried, asked, folder)
 
     return Answer("choice", choice_numbers(place, asked, tried), choice_tables(scene, tried), cautions, draw)
 

@@ -31,12 +31,29 @@ class Choice:
     kept_fouled: float  # share of the loop's flow that is left with half of all strainers' slots clogged [-]
     kept_throttled: float  # and with a ball valve half shut in each of its delivery pipes [-]
     curve: tuple[Point, ...]  # of the pump at its speed
+    described: Pump  # as its data tell
     cautions: tuple[Caution, ...]  # of this pump on this loop
 
 
 def try_pumps(scene: Scene, place: str, candidates: Sequence[Pump], state: State = AS_BUILT) -> tuple[Choice, ...]:
     """What each candidate would do in the place of a pump of the scene."""
     return tuple(_try(_with(scene, place, pump), place, pump, state) for pump in candidates)
+
+
+def present(scene: Scene, place: str, state: State = AS_BUILT) -> Choice:
+    """The pump that the scene has there now, as one of those that are tried."""
+    _known(scene, place)
+    return _try(scene, place, next(own for own in scene.pumps if own.name == place), state)
+
+
+def curve_through(scene: Scene, place: str, tried: Sequence[Choice], state: State = AS_BUILT) -> tuple[Point, ...]:
+    """The head that the loop asks of a pump, by the flow through it, as far as any of those that were tried works.
+
+    They all work on it; it is felt out by the one that gives most.
+    """
+    most = max(tried, key=lambda each: each.duty.flow)
+    felt = system_curve(_with(scene, place, most.described), place, state)
+    return tuple(sorted({*felt, *((each.duty.flow, each.duty.head) for each in tried)}))
 
 
 def system_curve(scene: Scene, place: str, state: State = AS_BUILT) -> tuple[Point, ...]:
@@ -89,6 +106,7 @@ def _try(scene: Scene, place: str, pump: Pump, state: State) -> Choice:
         _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
         _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
         pump_curve(pump),
+        pump,
         tuple(each for each in loop.cautions if each.where == f"pump {place}"),
     )
 

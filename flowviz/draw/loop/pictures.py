@@ -30,13 +30,13 @@ def write_loop_pictures(scene: Scene, dossier: Dossier, folder: Path, state: Sta
 
 
 def write_choice_picture(
-    scene: Scene, instead: str, tried: Sequence[Choice], asked: Sequence[Point], folder: Path
+    scene: Scene, now: Choice, tried: Sequence[Choice], asked: Sequence[Point], folder: Path
 ) -> Picture:
-    """Draw the pumps that were tried in the place of one of the scene's into a folder.
+    """Draw the pumps that were tried in the place of one of the scene's, and that one, into a folder.
 
     asked  the loop's curve, by the flow through the pump
     """
-    return _write_both(choice_view(scene, instead, tried, asked), "pumps", folder)
+    return _write_both(choice_view(scene, now, tried, asked), "pumps", folder)
 
 
 def write_hole_sheets(scene: Scene, dossier: Dossier, folder: Path) -> tuple[Picture, ...]:

@@ -17,7 +17,7 @@ from flowviz.draw.loop.spacing import apart
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.loop.titles import loop_title
 from flowviz.draw.loop.words import costliest, even_shares
-from flowviz.plumbing.choice import system_curve, try_pumps
+from flowviz.plumbing.choice import curve_through, present, system_curve, try_pumps
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.state import AS_BUILT
 from flowviz.scene.file import read_scene
@@ -169,17 +169,33 @@ def test_the_title_of_the_strainers_says_what_happens():
 def test_pumps_that_are_tried_come_into_one_picture():
     scene = read_scene(SCENES / "peninsula.toml")
     pump = scene.pumps[0]
-    shares = (0.6, 0.8, 1.0, 1.2)
+    shares = (0.6, 0.8, 1.1, 2.5)
     candidates = [
         replace(pump, name=f"candidate {share}", curve=tuple((flow * share, head * share) for flow, head in pump.curve))
         for share in shares
     ]
     tried = try_pumps(scene, pump.name, candidates)
-    view = choice_view(scene, pump.name, tried, system_curve(scene, pump.name))
+    now = present(scene, pump.name)
+    asked = curve_through(scene, pump.name, (*tried, now))
+    view = choice_view(scene, now, tried, asked)
     words = words_of(view)
     assert all(candidate.name in words for candidate in candidates)
-    assert "candidate 1.2" in view.title  # the largest gives most
+    assert f"now  {pump.name}" in words
+    assert "candidate 2.5" in view.title  # the largest gives most
     assert hidden(view) == []
+
+
+def test_the_loops_curve_is_drawn_through_every_pumps_point():
+    scene = read_scene(SCENES / "peninsula.toml")
+    pump = scene.pumps[0]
+    strong = replace(pump, name="strong", curve=tuple((3 * flow, 3 * head) for flow, head in pump.curve))
+    (tried,), now = try_pumps(scene, pump.name, [strong]), present(scene, pump.name)
+    view = choice_view(scene, now, [tried], curve_through(scene, pump.name, (tried, now)))
+    axes = view.figure.axes[0]
+    (loop,) = (line.get_xydata().tolist() for line in axes.lines if line.get_linewidth() == 2.6)
+    points = [line.get_xydata().tolist() for line in axes.lines if line.get_markersize() == 8.0]
+    assert len(points) == 2
+    assert all(point in loop for (point,) in points)
 
 
 def test_a_curve_ends_at_the_edge_of_its_chart():
