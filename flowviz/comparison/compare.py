@@ -11,9 +11,9 @@ from flowviz.comparison.noise import glimpsed
 from flowviz.comparison.pockets import PocketChange, every_pocket, shown_pockets
 from flowviz.comparison.sentences import Findings, reasons, title
 from flowviz.scene.model import Caution
-from flowviz.study import Study
+from flowviz.study import Detail, Study
 
-DETAILS = ("sketch", "coarse", "fine")
+DETAILS: tuple[Detail, ...] = ("sketch", "coarse", "fine")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +31,11 @@ class Comparison:
     every_pocket: tuple[PocketChange, ...]  # those of all phases
     reasons: tuple[str, ...]  # sentences; the first three are for the client: what it brings, why, what it costs
     cautions: tuple[Caution, ...]
+
+    @property
+    def detail(self) -> Detail:
+        """The lower of the levels that the two were computed at."""
+        return lower_detail(self.before, self.after)
 
     @property
     def went(self) -> tuple[PocketChange, ...]:
@@ -66,7 +71,7 @@ def compare(before: Study, after: Study) -> Comparison:
         differences=differences(before, after),
         phases=phase_differences(before, after),
         pockets=every_pocket(before, after, shown),
-        detail=min((study.settings.detail for study in (before, after)), key=DETAILS.index),
+        detail=lower_detail(before, after),
         glimpsed=glimpsed(before) or glimpsed(after),
         one_layout=one_layout(changed, before, after),
         computed_alike=not any(unlike(before, after)),
@@ -87,6 +92,11 @@ def compare(before: Study, after: Study) -> Comparison:
         reasons=reasons(found),
         cautions=(*cautions(before, after), *of_phases(before, after)),
     )
+
+
+def lower_detail(before: Study, after: Study) -> Detail:
+    """The lower of the levels that two studies were computed at."""
+    return min((study.settings.detail for study in (before, after)), key=DETAILS.index)
 
 
 def with_nothing_called(found: Findings) -> Findings:

@@ -33,8 +33,9 @@ def sentences(study: Study) -> tuple[str, ...]:
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:
-    """What the change comes to, then what it brings and costs."""
-    return (f"{held.title}.", *(f"{reason.removesuffix('.')}." for reason in held.reasons[:REASONS]))
+    """What the change comes to, then what it brings and costs, and how far to trust that."""
+    reasons = (f"{reason.removesuffix('.')}." for reason in held.reasons[:REASONS])
+    return f"{held.title}.", *reasons, TRUST[held.detail]
 
 
 def life(study: Study) -> str:

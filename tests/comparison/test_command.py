@@ -8,6 +8,7 @@ from click.testing import CliRunner
 
 from flowviz.cli import main
 from flowviz.comparison.enough import MARCHES, settings_of
+from flowviz.report.client import TRUST
 from flowviz.store import read_study
 from flowviz.study import Settings
 
@@ -115,7 +116,7 @@ def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
     compared = json.loads(call(before, after, "-o", tmp_path / "out", "--json").stdout)[0]
     words = ["report", str(after), "--against", str(before), "-o", str(tmp_path / "page.html"), "--json"]
     reported = json.loads(CliRunner().invoke(main, words, prog_name="flowviz").stdout)
-    assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3]]
+    assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3], TRUST["sketch"]]
 
 
 def test_no_two_layouts_are_marched_by_the_same_chance():

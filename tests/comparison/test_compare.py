@@ -11,6 +11,7 @@ from flowviz import compare
 from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.plumbing.loop import PumpDuty
+from flowviz.report.client import TRUST, sentences_of_two
 from flowviz.scene.model import Bore, Coral, Outlet
 from flowviz.tables import comparison_tables
 
@@ -169,6 +170,13 @@ def test_a_further_outlet_costs_its_hole(make, alive):
 
 def test_a_sketch_says_that_it_is_one(dead, alive):
     assert any("sketch" in caution.what for caution in compare(dead, alive).cautions)
+
+
+def test_the_client_is_told_at_which_level_two_layouts_were_computed(dead, alive):
+    """The lower one of the two."""
+    finer = replace(alive, settings=replace(alive.settings, detail="coarse"))
+    for pair, level in (((dead, finer), "sketch"), ((finer, finer), "coarse")):
+        assert sentences_of_two(compare(*pair))[-1] == TRUST[level]
 
 
 def test_what_ought_to_be_alike_is_told_where_it_is_not(make, dead):
