@@ -12,6 +12,7 @@ from rich.text import Text
 from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json
+from flowviz.errors import InputError
 from flowviz.progress import Listener, Stage
 
 if TYPE_CHECKING:
@@ -44,13 +45,12 @@ def report(
     """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
     from flowviz.comparison import compare
     from flowviz.comparison.enough import settings_of
-    from flowviz.report.files import check_file
     from flowviz.report.pdf import find_printer, print_page
     from flowviz.report.write import write_with_figures
     from flowviz.store import fresh_folder
     from flowviz.study import Settings
 
-    check_file(file)
+    check_page(file)
     printer = find_printer() if pdf else None
     edge = cell_edge(cell)
     settings = settings_of(1, detail, edge) if against else Settings(detail, edge)
@@ -72,6 +72,16 @@ def report(
     words = Words()
     words.print(Text(f"{study.scene.title}: open {file} in a browser"))
     print_cautions(words, album.cautions)
+
+
+def check_page(file: str) -> None:
+    """Refuse a name that is no page's, before any work."""
+    from flowviz.report.files import check_file
+
+    check_file(file)
+    if Path(file).suffix.lower() not in (".html", ".htm"):
+        remedy = f"A browser opens .html: write {Path(file).with_suffix('.html')}"
+        raise InputError("-o", f"{file!r} is no name of a page", remedy)
 
 
 def report_numbers(study: "Study", held: "Comparison | None", file: str, album: "Album") -> dict[str, object]:

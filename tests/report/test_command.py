@@ -44,6 +44,15 @@ def test_the_machine_is_told_what_lies_where_and_what_the_page_says_first(call, 
     assert all(sentence in unescape(plain.text) for sentence in told["sentences"])
 
 
+@pytest.mark.parametrize("name", ["r.txt", "r", "r.pdf"])
+def test_a_page_is_asked_to_be_called_html(call, folder, tmp_path, name):
+    outcome = call(folder, "-o", tmp_path / name)
+    assert (outcome.exit_code, outcome.stdout) == (2, "")
+    assert "is no name of a page" in outcome.stderr
+    assert "r.html" in outcome.stderr
+    assert not list(tmp_path.iterdir())
+
+
 @pytest.mark.slow
 def test_the_machine_is_told_the_verdict_of_two_layouts(call, folder, tmp_path):
     """One folder against itself: the same layout."""
