@@ -167,6 +167,7 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
         print_json(course_numbers(found))
         return
     words = Words()
+    words.print(Text(found.title, style="bold"))
     for reason in found.reasons:
         words.print(Text(reason))
     print_tables(words, [course_table(found)])

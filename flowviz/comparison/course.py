@@ -10,7 +10,7 @@ from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
 from flowviz.comparison.sentences import figure as in_words
-from flowviz.comparison.sentences import joined, sentence
+from flowviz.comparison.sentences import joined, phrase, sentence
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.scene.model import Caution, Vector
 from flowviz.study import Study
@@ -38,6 +38,16 @@ class Curve:
         """Whether any place is worse than the best."""
         return self.best is not None and len(self.close) < len(self.values) - 1
 
+    @property
+    def worth_moving(self) -> bool:
+        """Whether a place is surely better than the first."""
+        return self.decided and self.best != 0 and 0 not in self.close
+
+    @property
+    def most(self) -> str:
+        """What there is of it where it is best."""
+        return "most" if self.wanted == "more" else "least"
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Course:
@@ -48,6 +58,7 @@ class Course:
     places: tuple[Vector, ...]  # [m]
     moved: tuple[float, ...]  # how far each is from the first [m]
     curves: tuple[Curve, ...]
+    title: str  # which place is the best, in one sentence, if any is
     reasons: tuple[str, ...]  # sentences: where each measure is best, as far as that can be told
     cautions: tuple[Caution, ...]
 
@@ -58,8 +69,9 @@ def course(studies: Sequence[Study], opening: str) -> Course:
     moved = tuple(dist(places[0], place) for place in places)
     found = curves(studies)
     when = f", as means {OVER_THE_CYCLE}" if studies[0].cycle else ""
-    told = tuple(reasons(opening, moved, found, studies[0].scene.show, when))
-    return Course(opening, tuple(studies), places, moved, found, told, tuple(warnings(studies)))
+    system = studies[0].scene.show
+    head, told = title(places, moved, found, system), tuple(reasons(opening, moved, found, system, when))
+    return Course(opening, tuple(studies), places, moved, found, head, told, tuple(warnings(studies)))
 
 
 def warnings(studies: Sequence[Study]) -> Iterator[Caution]:
@@ -97,6 +109,25 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
     return abs(along[one].value - along[other].value) > max(half_width_of_difference(*doubts, wrong), least)
 
 
+def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curve], system: System) -> str:
+    """The place that is surely better than the first, and in what; of several the one that the first measure wants."""
+    better = [each for each in found if each.worth_moving]
+    if better:
+        best = better[0].best
+        gains = joined([f"{each.most} {phrase(each.subject, each.label)}" for each in better if each.best == best])
+        way = shown(moved[best], "length", system, DIGITS)
+        return f"Best {way} from where it is, at {place_words(places[best], system)}: {gains}"
+    if any(each.decided for each in found):
+        return "No place on the way is surely better than where it is"
+    return "Too close to call anywhere on the way"
+
+
+def place_words(place: Vector, system: System) -> str:
+    """A place as the scene file has it."""
+    lengths = (shown(part, "length", system, DIGITS) for part in place)
+    return ", ".join(f"{axis} {length}" for axis, length in zip("xyz", lengths, strict=True))
+
+
 def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System, when: str) -> Iterator[str]:
     """Where each measure is best; when says of what time they are."""
     steps = f"{len(moved)} places over {shown(moved[-1], 'length', system, DIGITS)}"
@@ -113,9 +144,8 @@ def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system
 
 def best_words(each: Curve, moved: Sequence[float], system: System) -> str:
     """Where a measure is best, and where it may be as good."""
-    most = "most" if each.wanted == "more" else "least"
     value = in_words(each.values[each.best], each.quantity, system)
-    told = f"{each.subject}, {each.label}: {most} at {shown(moved[each.best], 'length', system, DIGITS)} ({value})"
+    told = f"{each.subject}, {each.label}: {each.most} at {shown(moved[each.best], 'length', system, DIGITS)} ({value})"
     if each.close:
         near = joined([shown(moved[n], "length", system, DIGITS) for n in each.close])
         told += f"; {near} {'are' if len(each.close) > 1 else 'is'} too close to it to call"

@@ -65,6 +65,7 @@ def course_numbers(course: Course) -> dict[str, object]:
         "opening": course.opening,
         "places_m": [list(place) for place in course.places],
         "moved_m": list(course.moved),
+        "title": course.title,
         "reasons": list(course.reasons),
         "curves": [
             {

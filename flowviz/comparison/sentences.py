@@ -126,14 +126,14 @@ def gain(each: Difference) -> str:
     more = each.change > 0
     if each.name == "holes":
         return f"{'more' if more else 'fewer'} holes"
-    return f"{'more' if more else 'less'} {phrase(each)}"
+    return f"{'more' if more else 'less'} {phrase(each.subject, each.label)}"
 
 
-def phrase(each: Difference) -> str:
-    """A figure in the middle of a sentence."""
-    if each.subject in PLAIN:
-        return each.label
-    return f"bed where {each.label}" if each.subject == BED else f"of {named(each.subject)} {SAID[each.label]}"
+def phrase(subject: str, label: str) -> str:
+    """A figure in the middle of a sentence, after "more", "less", "most" or "least"."""
+    if subject in PLAIN:
+        return label
+    return f"bed where {label}" if subject == BED else f"of {named(subject)} {SAID[label]}"
 
 
 def reasons(found: Findings) -> tuple[str, ...]:

@@ -34,6 +34,14 @@ def test_the_best_place_is_the_one_with_least_dead_water(found):
     assert any(reason.startswith("The water, dead water: least at 200 mm") for reason in found.reasons)
 
 
+def test_the_title_names_the_place_that_is_surely_better_than_the_first(found, make):
+    """The outlet's third place, as the studies have it; the other way round the first is the best."""
+    assert found.title.startswith("Best 200 mm from where it is, at x 0 mm, y 300 mm, z 400 mm: least dead water")
+    assert course(found.studies[::-1], "left jet").title == "No place on the way is surely better than where it is"
+    alike = [make.study(study.scene, make.alive) for study in found.studies]
+    assert course(alike, "left jet").title == "Too close to call anywhere on the way"
+
+
 def test_what_does_not_differ_has_no_best_place(found):
     over = next(curve for curve in found.curves if curve.name == "over_fraction")
     assert not over.decided
@@ -54,5 +62,5 @@ def test_numbers_have_a_value_for_each_place(found):
 def test_the_picture_says_where_it_is_best(found):
     view = course_view(found)
     assert "left jet in 3 places" in " ".join(text.get_text() for text in view.figure.texts)
-    assert "least at 200 mm" in view.title
+    assert view.title == found.title
     assert "least at 200 mm" in view.description

@@ -30,9 +30,8 @@ def course_view(course: Course) -> View:
     line = columns * (LEFT + WIDE)
     way = shown(course.moved[-1], "length", course.studies[0].scene.show, 3)
     places = f"{short(course.opening, 60)} in {len(course.moved)} places, up to {way} from where it is"
-    title, *rest = [each.removesuffix(".") for each in course.reasons[1:]] or [places]
     below = f"{short(course.studies[0].scene.title, 80)}: {places}"
-    texts = (*head(title, below), *(Text(f"{each}.", TEXT) for each in rest[:SAID]))
+    texts = (*head(course.title, below), *(Text(each, TEXT) for each in course.reasons[1 : 1 + SAID]))
     above = column(texts, line, figure)
     curves = rows * (HEAD + TALL + FOOT)
     figure.set_size_inches(line + 2 * EDGE, EDGE + KEY + curves + above.height + EDGE)
@@ -43,7 +42,7 @@ def course_view(course: Course) -> View:
         axes = add_axes(figure, EDGE + across * (LEFT + WIDE) + LEFT, bottom, WIDE, TALL)
         draw_curve(axes, curve, course)
     draw_key(add_axes(figure, EDGE, EDGE, line, KEY), ENTRIES)
-    return View(figure, title, f"{title}. {' '.join(course.reasons)}")
+    return View(figure, course.title, f"{course.title}. {' '.join(course.reasons)}")
 
 
 def draw_curve(axes: Axes, curve: Curve, course: Course) -> None:
