@@ -44,6 +44,11 @@ class Curve:
         return self.decided and self.best != 0 and 0 not in self.close
 
     @property
+    def one_sided(self) -> bool:
+        """Whether it is one side only of the band that corals want: less of it may be more of the other."""
+        return self.name.endswith(("/under_fraction", "/over_fraction"))
+
+    @property
     def most(self) -> str:
         """What there is of it where it is best."""
         return "most" if self.wanted == "more" else "least"
@@ -110,22 +115,15 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
 
 
 def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curve], system: System) -> str:
-    """The place that is surely better than the first, and in what; of several the one that the first measure wants."""
-    better = [each for each in found if each.worth_moving]
-    if better:
-        best = better[0].best
-        gains = joined([f"{each.most} {phrase(each.subject, each.label)}" for each in better if each.best == best])
-        way = shown(moved[best], "length", system, DIGITS)
-        return f"Best {way} from where it is, at {place_words(places[best], system)}: {gains}"
+    """The place that is surely better than the first, by the measure that weighs most."""
+    best = next((each for each in found if each.worth_moving and not each.one_sided), None)
+    if best:
+        way = shown(moved[best.best], "length", system, DIGITS)
+        at = ", ".join(shown(part, "length", system, DIGITS) for part in places[best.best])
+        return f"Best {way} from where it is, at {at}: {best.most} {phrase(best.subject, best.label)}"
     if any(each.decided for each in found):
         return "No place on the way is surely better than where it is"
     return "Too close to call anywhere on the way"
-
-
-def place_words(place: Vector, system: System) -> str:
-    """A place as the scene file has it."""
-    lengths = (shown(part, "length", system, DIGITS) for part in place)
-    return ", ".join(f"{axis} {length}" for axis, length in zip("xyz", lengths, strict=True))
 
 
 def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System, when: str) -> Iterator[str]:
