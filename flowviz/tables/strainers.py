@@ -35,7 +35,9 @@ def peril_table(told: Dossier, system: System) -> Table:
         ("at the skin", FIGURE),
         ("too fast within", FIGURE),
     )
-    title = f"Animals before the intakes, judged by formula: speed of the water, of what they can swim; reach {FROM}"
+    title = (
+        f"Animals before the intakes, judged by formula: speed of the water, of what they can swim; distances {FROM}"
+    )
     return Table(title, columns, rows)
 
 
