@@ -12,6 +12,7 @@ from click.testing import CliRunner
 import flowviz.study
 from flowviz.cli import main
 from flowviz.errors import ConvergenceError, OutputError
+from flowviz.scene.model import Caution
 
 SCENES = Path(__file__).parent.parent / "scenes"
 FIRST = str(SCENES / "first.toml")
@@ -86,8 +87,11 @@ def test_run_writes_the_summary_it_prints(done):
     assert list(folder.glob("*.png"))
 
 
-def test_run_prints_the_shares_and_where_to_look(call, tmp_path):
+def test_run_prints_the_shares_and_where_to_look(call, tmp_path, monkeypatch):
+    peril = Caution("intakes", "a goby is in peril once one is blocked", "Take larger strainers.")
+    monkeypatch.setattr("flowviz.plumbing.blocking.blocked_cautions", lambda scene: (peril,))
     outcome = call("run", FIRST, "-o", str(tmp_path / "out"))
+    assert "Caution, intakes: a goby is in peril" in outcome.stdout
     assert outcome.exit_code == 0
     assert "dead (below" in outcome.stdout
     assert "tank.png" in outcome.stdout
