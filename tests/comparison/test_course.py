@@ -43,13 +43,13 @@ def test_the_title_names_the_place_that_is_surely_better_than_the_first(found, m
 
 
 def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_not_the_best(make):
-    """Of corals that want 5 to 30 cm/s none are too still in the second place, where all are too strong; the bed gains."""
+    """Of corals that want 5 to 30 cm/s none are too still in the second place, where all are too strong."""
     scene = make.scene(rocks=(), sand=None)
     moved = replace(scene, outlets=(replace(scene.outlets[0], centre=(0.0, 0.2, 0.4)),))
     slow, fast = (make.study(scene, lambda x, y, z, at=at: np.full_like(x, at)) for at in (0.04, 0.4))
     way = course([slow, replace(fast, scene=moved)], "left jet")
     assert any(curve.worth_moving for curve in way.curves if curve.subject == "crest")
-    assert way.title.endswith(": least bed where detritus settles")
+    assert way.title.endswith(": least bed where detritus settles")  # which does gain
 
 
 def test_what_does_not_differ_has_no_best_place(found):

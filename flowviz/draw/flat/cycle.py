@@ -8,6 +8,7 @@ from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
+from flowviz.assess.words import tells_nothing
 from flowviz.draw.flat.openings import badge, draw_opening, room_taken
 from flowviz.draw.flat.plan import LEVEL, draw_standing
 from flowviz.draw.flat.scale import draw_scale_bar, wall_names
@@ -33,7 +34,7 @@ from flowviz.draw.sheets.sheet import (
 )
 from flowviz.draw.sheets.theme import BODIES, INK, MARKS, SMALL, TEXT, Mark, blank
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import badges, percent_within
+from flowviz.draw.sheets.wording import badges, percent_within, too_unsure
 from flowviz.study import Study
 from flowviz.units import shown
 
@@ -71,6 +72,9 @@ def cycle_title(study: Study) -> str:
     """How much is dead over the cycle, when most, and always."""
     cycle = study.cycle
     dead = cycle.spreads["dead_fraction"]
+    if tells_nothing(dead.mean, dead.uncertainty):
+        told = too_unsure("how much of the water is dead over the cycle")
+        return f"{told[0].upper()}{told[1:]}"
     mean = percent_within(dead.mean, dead.uncertainty)
     always = percent_within(cycle.always_dead_fraction, cycle.uncertainty["always_dead_fraction"])
     figures = cycle.phases[dead.worst_phase]

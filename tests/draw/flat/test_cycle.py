@@ -41,6 +41,13 @@ def test_the_title_tells_mean_worst_and_always(two):
     assert "slow, 20 min: " in view.description
 
 
+def test_a_share_that_may_be_anything_is_no_title(two):
+    dead = two.cycle.spreads["dead_fraction"]
+    unsure = {**two.cycle.spreads, "dead_fraction": replace(dead, uncertainty=1.2)}
+    title = cycle_view(replace(two, cycle=replace(two.cycle, spreads=unsure))).title
+    assert title == "Too unsure to say how much of the water is dead over the cycle: march longer or compare"
+
+
 def test_every_phase_has_its_row(two):
     told = words(cycle_view(two))
     assert {"full, 10 min", "slow, 20 min", "mean over 30 min"} <= set(told)
