@@ -68,15 +68,17 @@ def test_noise_is_called_a_difference_less_often_than_one_time_in_twenty(studies
 
 @pytest.mark.slow
 def test_a_tank_is_too_close_to_its_mirror_image_to_call(studies, scene_in, tmp_path):
-    mirrored = study_of(read_scene(scene_in(tmp_path, MIRRORED)), REPEATS + 1)
-    comparison = compare(studies[0], mirrored)
-    assert not any(each.called for each in comparison.differences)  # its pockets do lie elsewhere
+    """Six times; at 3 % each more than one of them is called once in 80. (Its pockets do lie elsewhere.)"""
+    scene = read_scene(scene_in(tmp_path, MIRRORED))
+    mirrored = [study_of(scene, REPEATS + 1 + number) for number in range(6)]
+    comparisons = [compare(*pair) for pair in zip(studies, mirrored, strict=False)]
+    assert sum(any(each.called for each in comparison.differences) for comparison in comparisons) <= 1
 
 
 @pytest.mark.slow
 def test_doubled_flow_is_called_and_right(studies, scene_in, tmp_path):
     """All speeds of a turbulent flow double: the mean by the same factor, and the slow share falls."""
-    doubled = study_of(read_scene(scene_in(tmp_path, DOUBLED)), REPEATS + 2)
+    doubled = study_of(read_scene(scene_in(tmp_path, DOUBLED)), REPEATS + 7)
     comparison = compare(studies[0], doubled)
     found = {each.name: each for each in comparison.differences}
     assert found["mean_speed"].verdict == "changed"
