@@ -44,9 +44,10 @@ def test_volume_and_turnover(tank):
     assert found.smallest_zone == pytest.approx(8 * EDGE**3, rel=1e-12)
 
 
-def test_every_part_of_the_tank_has_its_figures(tank):
+def test_every_part_of_the_tank_has_its_figures(tank, make):
     """Each is tested on its own; here, that the scene's limit and the whole grid reach them."""
     scene, grid, field = tank
+    scene = replace(scene, intakes=(make.intake("out", (1.0, 0.25, 0.25), (-1.0, 0.0, 0.0), "right"),))
     found = measure(scene, grid, field)
     assert found.bed.cells == 200 - 16  # columns less those of the rock
     assert found.rock.cells == 16 + 2 * 4 * 4 + 2 * 4 * 4  # above it and at its four sides
