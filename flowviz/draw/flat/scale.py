@@ -16,6 +16,7 @@ from flowviz.units import System, display_unit, shown
 SHARE = 0.25  # of the picture's width, that the scale bar may take at most
 BELOW = 14.0  # of the floor [pt]
 ASIDE = 0.66  # place of its middle, of the picture's width: walls are named in the middle, ends at the ends
+NAMED_AT = (1 / 2, 1 / 3, 2 / 3, 1 / 6, 5 / 6)  # shares of a wall's length where its name may stand, best first
 ENDS = {0: ("front", "back"), 1: ("left", "right")}  # of upright sections square to x and y
 
 
@@ -51,13 +52,15 @@ def wall_names(tank: Tank) -> Iterator[Label]:
     for wall in tank.plan.walls:
         (x, y), (to_x, to_y), (inward_x, inward_y) = wall.start, wall.end, wall.normal
         turn = (degrees(atan2(to_y - y, to_x - x)) + 90) % 180 - 90
+        middle, *further = [(x + share * (to_x - x), y + share * (to_y - y)) for share in NAMED_AT]
         yield Label(
             short(wall.name),
-            ((x + to_x) / 2, (y + to_y) / 2),
+            middle,
             ink=QUIET,
             paper="none",
             edge="none",
             turn=turn,
             nearest=4.0,
             lean=(-inward_x, -inward_y),
+            along=tuple(further),
         )

@@ -1,10 +1,7 @@
-"""Names of any kind can be set, labels do not hide each other, and figures are in the scene's units."""
-
-from itertools import combinations
+"""Names of any kind can be set, and figures are in the scene's units."""
 
 import numpy as np
 import pytest
-from matplotlib.text import Annotation
 from matplotlib.text import Text as Letters
 from matplotlib.transforms import Bbox
 
@@ -50,28 +47,6 @@ def test_signs_that_no_font_holds_have_a_stand_in():
     assert drawable(f"a{nowhere}b") == f"a{STAND_IN}b"
     assert families("plain") == ["DejaVu Sans"]
     assert drawable("o\N{COMBINING DIAERESIS}") == "ö"
-
-
-def test_labels_on_one_spot_do_not_hide_each_other():
-    figure = blank(6, 4)
-    axes = figure.add_axes((0, 0, 1, 1))
-    place(axes, [Label(f"number {number}", (0.5, 0.5)) for number in range(15)], axes.get_window_extent())
-    assert overlaps(axes) == []
-
-
-@pytest.mark.parametrize("view", ["plan", 0, 1, 2])
-def test_labels_of_pictures_do_not_hide_each_other(study, view):
-    drawn = plan_view(study) if view == "plan" else section_view(study, choose_sections(study)[view])
-    assert overlaps(drawn.figure.axes[0]) == []
-
-
-def overlaps(axes):
-    """Pairs of labels that lie on each other by more than the width of a frame's line."""
-    axes.figure.canvas.draw()
-    labels = [child for child in axes.get_children() if isinstance(child, Annotation) and child.get_text()]
-    boxes = [label.get_bbox_patch().get_window_extent().padded(-1.5) for label in labels]
-    pairs = combinations(zip(labels, boxes, strict=True), 2)
-    return [(a.get_text(), b.get_text()) for (a, one), (b, other) in pairs if one.overlaps(other)]
 
 
 def test_the_bar_figures_both_limits_and_round_numbers_of_its_unit():
