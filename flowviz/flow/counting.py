@@ -6,26 +6,27 @@ import numpy as np
 
 from flowviz.flow.march import March
 from flowviz.flow.state import State, part, under
-from flowviz.flow.statistics import Record, Window, fill
+from flowviz.flow.statistics import Record, fill
 
 
 class Counting:
-    """A march, what is counted of it, and the window that is being counted now."""
+    """A march, and what is counted of it."""
 
     def __init__(self, march: March, settle: float, window: float) -> None:
         self.march, self.record = march, Record(march)
         self._settled, self._length = False, window
-        self._window = self._new(settle)
+        self.record.sums.left = settle
 
     def go_on(self, most: int, look: Callable[[], None]) -> None:
         """Count one window more, at the most windows after joining them in pairs; look up before each count."""
         if not self._settled:
-            fill(self._window, self.march, look)
+            fill(self.record.sums, self.march, look)
+            self.record.sums.clear()
             self._settled = True
-        if not self._window.left > 0:
+        if not self.record.sums.left > 0:
             self._begin(most)
-        fill(self._window, self.march, look)
-        self.record.add(self._window)
+        fill(self.record.sums, self.march, look)
+        self.record.end_window()
 
     def state(self) -> State:
         """Everything that going on needs."""
@@ -34,21 +35,17 @@ class Counting:
             "length": np.array(self._length),
             **under("march", self.march.state()),
             **under("record", self.record.state()),
-            **under("window", self._window.state()),
         }
 
     def take_up(self, state: State) -> None:
         """Be what another one was."""
         self._settled, self._length = bool(state["settled"]), float(state["length"])
-        for name, thing in (("march", self.march), ("record", self.record), ("window", self._window)):
-            thing.take_up(part(name, state))
+        self.march.take_up(part("march", state))
+        self.record.take_up(part("record", state))
 
     def _begin(self, most: int) -> None:
         """Begin the next window."""
         if len(self.record.speeds) == most:
             self.record.pair()
             self._length *= 2
-        self._window = self._new(self._length)
-
-    def _new(self, length: float) -> Window:
-        return Window(self.march.grid.shape, self.march.velocity, length)
+        self.record.sums.left = self._length

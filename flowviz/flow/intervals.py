@@ -35,16 +35,21 @@ def half_widths(
     statistics  named numbers of values (n,), not necessarily linear in them: shares, quantiles
     mean        the time mean, any shape
     windows     (m) its values over m successive windows of equal length
-    cells       (n,) positions in the flattened mean that the statistics are of
+    cells       those that the statistics are of: their (n,) positions in the flattened mean, or a mask of it
     alike       least and most that neighbouring windows can be correlated (flow/memory.py) [-]
 
     By leaving out one window after another (R. G. Miller, Biometrika 61 (1974) 1-15): see half_width.
     """
-    count, whole = len(windows), mean.take(cells)
-    full = statistics(whole)
+    count, mean = len(windows), mean.reshape(-1)[cells]
+    full = statistics(mean)
     if count < 2:
         return dict.fromkeys(full, nan)
-    without = [statistics((count * whole - window.take(cells)) / (count - 1)) for window in windows]
+    without = []
+    for window in windows:
+        others = count * mean
+        others -= window.reshape(-1)[cells]
+        others /= count - 1
+        without.append(statistics(others))
     return {
         name: half_width(np.array([count * value - (count - 1) * left[name] for left in without]), alike)
         for name, value in full.items()

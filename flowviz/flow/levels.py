@@ -16,7 +16,7 @@ from flowviz.flow.intervals import half_widths
 from flowviz.flow.march import March
 from flowviz.flow.memory import alike
 from flowviz.flow.momentum import Closure
-from flowviz.flow.refine import Cells, balanced, bounded, refine, refine_velocity
+from flowviz.flow.refine import Cells, balanced, refine, refine_velocity
 from flowviz.flow.restore import restore
 from flowviz.flow.state import Keeper, State
 from flowviz.flow.statistics import Record, gather
@@ -35,6 +35,7 @@ STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than tha
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = {"below": 0.01, "above": 0.01, "mean": 0.03}  # half-widths of the 95 % intervals of a fine run's figures
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
+ALMOST = 1 - 1e-9  # of it: the time is a sum of steps, and rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +94,11 @@ def coarse(case: Case, start: Field | None) -> Field:
 
 def fine(case: Case, start: Field | None) -> Field:
     """The flow on the grid of the case, marched until its statistics are steady or the time is up."""
-    record, *mean = marched(case, start)
-    return bounded(record.field_of(*mean), case.grid)
+    return balanced(Record.field(*marched(case, start)), case.grid, case.rates)  # each in the room of the one before
 
 
-def marched(case: Case, start: Field | None) -> tuple[Record, Velocity, Quality]:
-    """What a fine run comes to; the room that the march took is given back when it ends."""
+def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
+    """What a fine run comes to."""
     kept = case.keeper.last()
     counting = begun_fine(case, start) if kept is None else taken_up(case, kept)
     march, record, doubt, done = counting.march, counting.record, np.inf, 0.0
@@ -109,11 +109,12 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Velocity, Quality]
         case.tell("marching", done, march)
         case.keeper.offer(counting.state)
 
-    while doubt > 1 and record.time < case.pace * LONGEST:
+    while True:
         counting.go_on(MOST, look)
         if len(record.speeds) >= FEWEST:
             doubt = unsteadiness(case, record)
-    return record, *record.mean(march, steady=doubt <= 1)
+        if doubt <= 1 or record.time >= case.pace * LONGEST * ALMOST:
+            return record, record.quality(march, steady=doubt <= 1)
 
 
 def begun_fine(case: Case, start: Field | None) -> Counting:
@@ -176,9 +177,9 @@ def averaged(case: Case, march: March, level: Level) -> Field:
     record, square = Record(march), np.zeros(march.grid.shape)
     for n in range(FEWEST):
         case.tell("marching", n / FEWEST, march)
-        record.add(gather(march, case.pace * level.window))
+        record.count(march, case.pace * level.window)
         square += subgrid(case, march) ** 2 / FEWEST
-    field = refine(record.field(march, steady=False), march.grid, case.grid)
+    field = refine(record.field(record.quality(march, steady=False)), march.grid, case.grid)
     unseen = Cells(march.grid, case.grid).read(np.sqrt(square).astype(np.float32))
     return balanced(restore(field, case.grid, march.grid, case.rates, unseen), case.grid, case.rates)
 
@@ -190,8 +191,8 @@ def subgrid(case: Case, march: March) -> np.ndarray:
 
 def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
-    cells, whole, window = np.flatnonzero(case.grid.clear), record.speed, record.time / len(record.speeds)
-    (low, high), mean = case.watch, float(whole.take(cells).mean())
+    cells, window = case.grid.clear.reshape(-1), record.time / len(record.speeds)
+    (low, high), mean = case.watch, float(record.speed.reshape(-1)[cells].mean())
 
     def of_all(speeds: np.ndarray) -> dict[str, float]:
         return {"below": float(np.mean(speeds < low)), "mean": float(speeds.mean() / max(mean, 1e-9))}
@@ -200,7 +201,7 @@ def unsteadiness(case: Case, record: Record) -> float:
         return {"above": float(np.mean(speeds > high))}
 
     widths = {
-        **half_widths(of_all, whole, record.speeds, cells, alike(case.grid, mean, window)),
-        **half_widths(of_the_fastest, whole, record.speeds, cells, alike(case.grid, max(mean, high), window)),
+        **half_widths(of_all, record.speed, record.speeds, cells, alike(case.grid, mean, window)),
+        **half_widths(of_the_fastest, record.speed, record.speeds, cells, alike(case.grid, max(mean, high), window)),
     }
     return max(width / PRECISION[name] for name, width in widths.items())

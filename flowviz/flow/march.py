@@ -13,7 +13,6 @@ from collections.abc import Mapping
 import numpy as np
 
 from flowviz.errors import ConvergenceError
-from flowviz.flow.balance import balance_error
 from flowviz.flow.disturbance import Disturbance
 from flowviz.flow.momentum import Closure, Momentum, Stage
 from flowviz.flow.narrow import crossing
@@ -35,7 +34,6 @@ DIFFUSION = 1.4  # of the fastest decay by viscosity, without motion; stable to 
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
 LOOK = 3  # steps from one look at what is stable to the next
 DIVERGENCE = 1e-3  # left after each step, |∇·u| h/U
-MEAN_DIVERGENCE = 1e-4  # left in a mean
 BLOWN_UP = 20.0  # times the fastest that anything drives the water
 
 
@@ -59,11 +57,10 @@ class March:
         self.time = 0.0
         self.steps = 0
         self._longest = np.inf  # step that is stable [s]
-        self._rates = rates
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
         self._seepage = Seepage(grid, viscosity) if grid.rubble else None
-        self._source = grid.source(rates)
+        self._source = grid.source(rates).astype(np.float32)
         self._change = tuple(np.zeros_like(along) for along in start)
         self._moved = tuple(along.copy() for along in start)  # room for the next velocity
         self._spacing = tuple(np.float32(h) for h in grid.spacing)
@@ -112,12 +109,7 @@ class March:
 
     def _arrays(self) -> tuple[np.ndarray, ...]:
         """What one step hands on to the next."""
-        return *self.velocity, self.pressure, self.momentum.viscosity, self._projection.guess()
-
-    def project(self, u: np.ndarray, v: np.ndarray, w: np.ndarray) -> float:
-        """Free a mean velocity of divergence; the worst cell's lack over total inflow [-]."""
-        self._projection.project(u, v, w, self._source, MEAN_DIVERGENCE, turn=1)
-        return balance_error(self.grid, self._rates, (u, v, w))
+        return *self.velocity, self.pressure, self.momentum.viscosity, self._projection.phi
 
     def _slow(self, dt: float) -> None:
         """Let stress and walls act on the velocity for a time dt [s]."""

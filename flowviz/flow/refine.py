@@ -12,10 +12,10 @@ import numpy as np
 from flowviz.flow.balance import balance_error
 from flowviz.flow.field import Field
 from flowviz.flow.pressure.projection import Projection
-from flowviz.flow.velocity import Velocity
+from flowviz.flow.velocity import Velocity, square
 from flowviz.grid.grid import Grid
 
-TOLERANCE = 1e-3  # of the divergence left, |∇·u| h/U
+TOLERANCE = 1e-4  # of the divergence left, |∇·u| h/U
 
 
 def refine(field: Field, coarse: Grid, grid: Grid) -> Field:
@@ -37,7 +37,7 @@ def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
 
 def bounded(field: Field, grid: Grid) -> Field:
     """The field with no speed smaller than that of the mean velocity; takes its windows, which are large, along."""
-    speed = np.where(grid.water, np.maximum(field.speed, np.sqrt((field.velocity() ** 2).sum(axis=-1))), 0)
+    speed = np.where(grid.water, np.maximum(field.speed, np.sqrt(square(field.u, field.v, field.w))), 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
     for batch in field.batches:
         batch *= factor

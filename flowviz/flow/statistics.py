@@ -1,7 +1,7 @@
 """Means over the time that was marched."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from math import nan
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from flowviz.flow.march import March
 from flowviz.flow.state import State, part, under
 from flowviz.flow.stepping import kernels
 from flowviz.flow.team import Team
-from flowviz.flow.velocity import Velocity
+from flowviz.flow.velocity import Velocity, square
 
 EVERY = 4  # steps from one count to the next
 SHORTEST = 1e-5  # time that so many steps must bring [s]
@@ -33,11 +33,11 @@ class Window:
         self.time += dt
         self.left -= dt
 
-    def take(self, other: "Window") -> None:
-        """Count all that another one has counted."""
-        self.time += other.time
-        for mine, its in zip(self._sums(), other._sums(), strict=True):
-            mine += its
+    def clear(self) -> None:
+        """Forget what was counted."""
+        self.time = 0.0
+        for values in self._sums():
+            values[:] = 0
 
     def state(self) -> State:
         """Everything it holds."""
@@ -80,55 +80,60 @@ class Record:
     """Everything counted since the flow settled: sums over all of it, and the speed over windows of equal length."""
 
     def __init__(self, march: March) -> None:
-        self._total = Window(march.grid.shape, march.velocity)
+        self.sums = Window(march.grid.shape, march.velocity)
         self.speeds: list[np.ndarray] = []  # time-mean of |u| in each window, float16 for their number [m/s]
 
-    def add(self, window: Window) -> None:
-        """Count one more window, as long as each of the others."""
-        self._total.take(window)
-        self.speeds.append((window.path / np.float32(window.time)).astype(np.float16))
+    def count(self, march: March, seconds: float) -> None:
+        """Count a window of so many seconds, as long as each of the others."""
+        self.sums.left = seconds
+        fill(self.sums, march, lambda: None)
+        self.end_window()
+
+    def end_window(self) -> None:
+        """Keep the speed over what was counted since the last window ended; all are to be of equal length.
+
+        Each makes up for the rounding of those before it, so that their mean is that of the sums.
+        """
+        speed = np.float32(len(self.speeds) + 1) * self.speed
+        for earlier in self.speeds:
+            speed -= earlier
+        self.speeds.append(np.maximum(speed, 0, out=speed).astype(np.float16))
 
     def pair(self) -> None:
         """Join neighbouring windows, an even number of them, to half as many of twice the length."""
-        self.speeds = [(first + second) / 2 for first, second in zip(self.speeds[::2], self.speeds[1::2], strict=True)]
+        for number in range(len(self.speeds) // 2):
+            self.speeds[number] = (self.speeds[number] + self.speeds.pop(number + 1)) / 2
 
     def state(self) -> State:
         """Everything it holds."""
         windows = {f"speed.{number}": speed for number, speed in enumerate(self.speeds)}
-        return {"windows": np.array(len(self.speeds)), **windows, **under("total", self._total.state())}
+        return {"windows": np.array(len(self.speeds)), **windows, **under("sums", self.sums.state())}
 
     def take_up(self, state: State) -> None:
         """Be what another one was."""
-        self._total.take_up(part("total", state))
+        self.sums.take_up(part("sums", state))
         self.speeds = [state[f"speed.{number}"] for number in range(int(state["windows"]))]
 
     @property
     def time(self) -> float:
         """That it was counted for [s]."""
-        return self._total.time
+        return self.sums.time
 
     @property
     def speed(self) -> np.ndarray:
         """Time-mean of |u| over all of it (nx, ny, nz) [m/s]."""
-        return self._total.path / np.float32(self._total.time)
+        return self.sums.path / np.float32(self.time)
 
-    def field(self, march: March, steady: bool) -> Field:
-        """What was counted, as the field of the march's grid."""
-        return self.field_of(*self.mean(march, steady))
+    def quality(self, march: March, steady: bool) -> Quality:
+        """How well what was counted was solved, but for its balance, which is not known yet."""
+        return Quality(nan, march.steps, float(march.time), float(self.time), steady)
 
-    def mean(self, march: March, steady: bool) -> tuple[Velocity, Quality]:
-        """The mean velocity, and how well all was solved: all for which the march itself is needed."""
-        total, time = self._total, np.float32(self._total.time)
-        velocity = tuple(sums / time for sums in total.velocity)
-        return velocity, Quality(march.project(*velocity), march.steps, float(march.time), float(total.time), steady)
-
-    def field_of(self, velocity: Velocity, quality: Quality) -> Field:
-        """What was counted, with its mean velocity."""
-        total, time, speed = self._total, np.float32(self._total.time), self.speed
+    def field(self, quality: Quality) -> Field:
+        """What was counted; its mean velocity has the divergence that the steps have left in it."""
+        time, speed = np.float32(self.time), self.speed
+        u, v, w = (along / time for along in self.sums.velocity)
+        fluctuation = np.sqrt(np.maximum(self.sums.square / time - square(u, v, w), 0))
         batches = np.stack(self.speeds, dtype=np.float32)
         rounded = batches.mean(axis=0)
         batches *= np.divide(speed, rounded, out=np.ones_like(speed), where=rounded > 0)
-        mean = Field(*velocity, speed, np.zeros_like(total.path), batches, quality)
-        ordered = (mean.velocity() ** 2).sum(axis=-1)
-        fluctuation = np.sqrt(np.maximum(total.square / time - ordered, 0))
-        return replace(mean, fluctuation=fluctuation)
+        return Field(u, v, w, speed, fluctuation, batches, quality)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from flowviz.flow.field import Field, Quality
+from flowviz.flow.velocity import square
 
 
 def together(fields: Sequence[Field]) -> Field:
@@ -14,8 +15,8 @@ def together(fields: Sequence[Field]) -> Field:
     u, v, w, speed = (mean([getattr(field, name) for field in fields]) for name in ("u", "v", "w", "speed"))
     batches = np.stack([field.speed for field in fields])
     whole = Field(u, v, w, speed, np.zeros_like(speed), batches, quality([field.quality for field in fields]))
-    square = mean([field.fluctuation**2 + ordered(field) for field in fields]) - ordered(whole)
-    whole.fluctuation[...] = np.sqrt(np.maximum(square, 0))
+    variance = mean([field.fluctuation**2 + ordered(field) for field in fields]) - ordered(whole)
+    whole.fluctuation[...] = np.sqrt(np.maximum(variance, 0))
     return whole
 
 
@@ -26,7 +27,7 @@ def mean(values: Sequence[np.ndarray]) -> np.ndarray:
 
 def ordered(field: Field) -> np.ndarray:
     """Square of the mean velocity in the middle of cells (nx, ny, nz) [m²/s²]."""
-    return (field.velocity() ** 2).sum(axis=-1)
+    return square(field.u, field.v, field.w)
 
 
 def quality(each: Sequence[Quality]) -> Quality:

@@ -29,9 +29,6 @@ class Swing:
         self.velocity[0][:] = 0.3 + 0.1 * self.time if self.time < 5 else 0
         return went
 
-    def project(self, u, v, w) -> float:
-        return 0.0
-
 
 def test_windows_end_when_they_are_asked_to():
     """Exact but for the sum of the steps: rounding."""
@@ -48,8 +45,8 @@ def test_means_and_scatter_of_a_known_motion():
     march = Swing()
     record = Record(march)
     for _ in range(8):
-        record.add(gather(march, 0.5))
-    field = record.field(march, steady=True)
+        record.count(march, 0.5)
+    field = record.field(record.quality(march, steady=True))
     assert field.speed[1] == pytest.approx(0.5, abs=0.006)
     assert field.u[1:-1] == pytest.approx(0.5, abs=0.006)
     assert field.fluctuation[1] == pytest.approx(0.4 / np.sqrt(12), abs=0.006)
@@ -59,14 +56,14 @@ def test_means_and_scatter_of_a_known_motion():
 
 
 def test_batches_have_the_speed_as_their_mean_also_when_joined():
-    """Windows of equal length: the mean is exact but for float32 rounding, each but for that to float16, 2^-11."""
+    """Windows of equal length: the mean is exact but for float32 rounding, each but for two to float16, of 2^-11."""
     march = Swing()
     record = Record(march)
     for _ in range(16):
-        record.add(gather(march, 0.5))
-    before = record.field(march, steady=False)
+        record.count(march, 0.5)
+    before = record.field(record.quality(march, steady=False))
     record.pair()
-    after = record.field(march, steady=False)
+    after = record.field(record.quality(march, steady=False))
     assert len(after.batches) == 8
     for field in (before, after):
         assert field.batches.mean(axis=0) == pytest.approx(field.speed, rel=1e-5)

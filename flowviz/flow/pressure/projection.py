@@ -39,7 +39,7 @@ class Projection:
         size, sizes = place[7], levels.scale.size // 2
         step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, sizes)
         self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
-        self._phis, self._phi = {}, self._step
+        self.phi = np.zeros((2, size), np.float32)  # by colour, of the last call; the next one starts from it [m²/s]
         self._team = Team(grid.shape[0], grid.kind.size)
         self._sums, self._tops = np.zeros(grid.shape[0]), np.zeros(grid.shape[0], np.int64)
 
@@ -49,32 +49,23 @@ class Projection:
         first, plane, row, nx, ny, nz = self._place[:6]
         i, j, k = np.ogrid[:nx, :ny, :nz]
         n = 2 * first + i * plane + j * row + k
-        phi, water = self._phi[n & 1, n >> 1], self._grid.water
+        phi, water = self.phi[n & 1, n >> 1], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
-
-    def guess(self, turn: int = 0) -> np.ndarray:
-        """What the next call with a turn starts from, to be kept and set again."""
-        if turn not in self._phis:
-            self._phis[turn] = np.zeros(self._lack.shape, np.float32)
-        return self._phis[turn]
 
     def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
         """Replace pressure (nx, ny, nz) by keep times itself plus factor times that of the last call."""
-        faces.read(self._phi, self._place, np.float32(keep), np.float32(factor), pressure)
+        faces.read(self.phi, self._place, np.float32(keep), np.float32(factor), pressure)
 
-    def project(
-        self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float, turn: int = 0
-    ) -> float:
+    def project(self, u: np.ndarray, v: np.ndarray, w: np.ndarray, source: np.ndarray, tolerance: float) -> float:
         """Correct a velocity in place, and say what divergence is left [-].
 
         u, v, w      on the faces, float32 [m/s]; closed faces are left as they are
-        source       what enters in each cell, float64 [m³/s]; sums to zero
+        source       what enters in each cell [m³/s]; sums to zero
         tolerance    of the answer: the worst cell's |source - Σ open A u| against the largest flow through one face,
                      so |∇·u| h/U where cells are wholly open
-        turn         which of several calls that recur in every time step; each starts from its own last pressure
         """
-        self._phi = self.guess(turn)
-        lack, most = self._correct(self._phi, source, u, v, w)
+        source = source.astype(np.float32, copy=False)
+        lack, most = self._correct(self.phi, source, u, v, w)
         for _ in range(ROUNDS):
             worst = largest(self._lack)
             if worst <= tolerance * most:
@@ -114,7 +105,7 @@ class Projection:
             energy = own + beta * across  # of the new direction, with the old one's share taken out of it
             ahead, back = np.float32(gain / energy), np.float32(beta)
             kernels.advance(place, ahead, back, self._first_x, sends, search, sent, step, b)
-        kernels.complete(place, t, scale, self._lack, step, self._phi)
+        kernels.complete(place, t, scale, self._lack, step, self.phi)
 
 
 def largest(x: np.ndarray) -> float:

@@ -10,7 +10,7 @@ from scipy.ndimage import map_coordinates
 from flowviz.flow.field import Field
 from flowviz.flow.levels import FINE
 from flowviz.flow.march import March
-from flowviz.flow.statistics import Record, Window
+from flowviz.flow.statistics import Record
 from flowviz.flow.velocity import still
 from flowviz.flow.walls import TANK
 from flowviz.grid.coarsen import coarsen
@@ -102,15 +102,15 @@ def march_jet(tank: JetTank, settle: float, average: float, seed: int) -> Marche
     time = tank.bore / SPEED
     while march.time < settle * time:
         march.step()
-    window, passing, area = Window(tank.grid.shape, march.velocity), 0.0, np.prod(tank.grid.spacing[1:])
-    while window.time < average * time:
+    record, passing, area = Record(march), 0.0, np.prod(tank.grid.spacing[1:])
+    while record.time < average * time:
         dt = sum(march.step() for _ in range(EVERY))
-        window.add(march.velocity, dt)
+        record.sums.add(march.velocity, dt)
         u = (march.velocity[0][1:] + march.velocity[0][:-1]).astype(float) / 2
         passing = passing + dt * area * (u**2 + march.pressure).sum(axis=(1, 2))
-    record = Record(march)
-    record.add(window)
-    return Marched(tank, record.field(march, steady=False), passing / window.time / tank.momentum)
+    record.end_window()
+    field = record.field(record.quality(march, steady=False))
+    return Marched(tank, field, passing / record.time / tank.momentum)
 
 
 def mean_of(marches: list[Marched]) -> Marched:

@@ -57,18 +57,6 @@ def test_starting_from_the_last_pressure_gives_the_same_velocity(rocky, stirred,
         assert np.abs(a - b)[face > 0].max() < 1e-4 * np.abs(a)[face > 0].max()
 
 
-def test_each_turn_starts_from_its_own_pressure(rocky, stirred, fed):
-    """Two velocities by turns: the pressure of the first is enough when its turn comes again, and not a bit changes."""
-    projection, source = Projection(rocky), fed(rocky)
-    projection.project(*stirred(rocky), source, 1e-5, turn=0)
-    first = projection.pressure
-    projection.project(*still(rocky), source, 1e-5, turn=1)
-    second = projection.pressure
-    projection.project(*stirred(rocky), source, 1e-4, turn=0)
-    assert (projection.pressure == first).all()
-    assert np.abs(first - second).max() > 0.1 * np.abs(first).max()
-
-
 def test_a_single_cell(box):
     """Nothing to do, and nothing to go wrong."""
     grid = box((1, 1, 1), (0.02, 0.02, 0.02))
