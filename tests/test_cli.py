@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -89,9 +90,11 @@ def test_run_writes_the_summary_it_prints(done):
 
 def test_run_prints_the_shares_and_where_to_look(call, tmp_path, monkeypatch):
     peril = Caution("intakes", "a goby is in peril once one is blocked", "Take larger strainers.")
-    monkeypatch.setattr("flowviz.plumbing.blocking.blocked_cautions", lambda scene: (peril,))
+    monkeypatch.setattr(import_module("flowviz.store.summary"), "blocked_cautions", lambda scene: (peril,))
     outcome = call("run", FIRST, "-o", str(tmp_path / "out"))
+    told = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))["cautions"]
     assert "Caution, intakes: a goby is in peril" in outcome.stdout
+    assert told[-1]["where"] == "intakes"
     assert outcome.exit_code == 0
     assert "dead (below" in outcome.stdout
     assert "tank.png" in outcome.stdout

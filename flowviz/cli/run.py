@@ -47,13 +47,13 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
 
         print_json(summary(study))
     else:
-        from flowviz.plumbing.blocking import blocked_cautions
+        from flowviz.store import study_cautions
         from flowviz.tables import study_tables
 
         words = Words()
         words.print(Text(study.scene.title, style="bold"))
         print_tables(words, study_tables(study))
-        print_cautions(words, (*study.cautions, *blocked_cautions(study.scene), *album.cautions))
+        print_cautions(words, (*study_cautions(study), *album.cautions))
         print_pictures(words, folder, album.pictures)
     if strict and not study.measures.within_limits:
         click.get_current_context().exit(LIMIT_BROKEN)

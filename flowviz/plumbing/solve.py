@@ -14,6 +14,7 @@ from flowviz.plumbing.newton import balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
 from flowviz.plumbing.rest import at_rest
 from flowviz.plumbing.state import AS_BUILT, State
+from flowviz.scene.circuit import impossible_speed
 from flowviz.scene.model import Outlet, Scene
 from flowviz.units import System, shown
 
@@ -35,7 +36,19 @@ def solve_loop(scene: Scene, state: State = AS_BUILT, near: Loop | None = None) 
     guess = first_guess(layout) if near is None else flows_of(near)
     found = balance(layout.network, guess) if turning else at_rest(layout.network)
     loop = figures(layout, found)
+    if not (state.fouled or state.blocked):
+        _speeds_are_possible(scene, loop)
     return replace(loop, cautions=loop_cautions(layout, loop))
+
+
+def _speeds_are_possible(scene: Scene, loop: Loop) -> None:
+    """Refuse flows that no tank's loop gives, as the reader does where a scene fixes them."""
+    for opening in scene.openings:
+        fault = impossible_speed(opening, loop.rates[opening.name], scene.show)
+        if fault is not None:
+            kind = "outlet" if isinstance(opening, Outlet) else "intake"
+            remedy = "Check the unit of its size, and those of the pump's curve"
+            raise InputError(f'{kind} "{opening.name}"', fault, remedy)
 
 
 def fixed_loop(scene: Scene, state: State) -> Loop:

@@ -8,6 +8,7 @@ from flowviz.draw.pictures import Picture
 from flowviz.plumbing.dossier import Dossier
 from flowviz.report.pictures import Drawn
 from flowviz.report.words import ASSUMPTIONS, LEADS, quality
+from flowviz.store import study_cautions
 from flowviz.study import Study
 from flowviz.tables import Table, comparison_tables, definition_table, study_tables
 from flowviz.tables import dossier as loop_asks
@@ -114,7 +115,7 @@ def to_know(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None) 
     yield chapter("limits", "Limits and definitions", water.limit_table(study.scene), definition_table())
     yield Chapter("trust", "How far to trust it", LEADS["trust"], points=quality(study))
     compared = held.cautions if held else ()
-    cautions = dict.fromkeys((*study.cautions, *compared, *told.cautions, *drawn.cautions))
+    cautions = dict.fromkeys((*study_cautions(study), *compared, *told.cautions, *drawn.cautions))
     yield Chapter("cautions", "Cautions", LEADS["cautions"], points=tuple(map(str, cautions)))
 
 

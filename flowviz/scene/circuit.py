@@ -86,13 +86,20 @@ def _speeds_are_possible(scene: Scene, file: str) -> None:
     """Refuse flows that their openings cannot pass: a unit is wrong."""
     keys = _keys(scene, file)
     for opening in scene.openings:
-        speed, most = opening.flow / opening.aperture.area, FASTEST * opening.aperture.area
-        if speed > FASTEST:
-            flow, pass_it = (shown(each, "flow", scene.show) for each in (opening.flow, most))
-            fast = shown(speed, "speed", scene.show)
-            fault = f"{flow} through {_mouth(opening, scene.show)} would run at {fast}, which no tank's loop gives"
-            remedy = f"Check the units of both: at most {pass_it} can pass it"
+        fault = impossible_speed(opening, opening.flow, scene.show)
+        if fault is not None:
+            most = shown(FASTEST * opening.aperture.area, "flow", scene.show)
+            remedy = f"Check the units of both: at most {most} can pass it"
             raise InputError(f"{keys[opening.name]}.flow", fault, remedy)
+
+
+def impossible_speed(opening: Outlet | Intake, flow: float, show: System) -> str | None:
+    """What is wrong with a flow [m³/s] that an opening cannot pass; None if it can."""
+    speed = abs(flow) / opening.aperture.area
+    if speed <= FASTEST:
+        return None
+    told, fast = shown(abs(flow), "flow", show), shown(speed, "speed", show)
+    return f"{told} through {_mouth(opening, show)} would run at {fast}, which no tank's loop gives"
 
 
 def _mouth(opening: Outlet | Intake, show: System) -> str:

@@ -5,6 +5,7 @@ from dataclasses import fields, is_dataclass
 from math import isfinite
 
 from flowviz.assess.zones import Zone
+from flowviz.plumbing.blocking import blocked_cautions
 from flowviz.plumbing.dossier import Dossier, dossier
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
@@ -89,9 +90,14 @@ def summary(study: Study) -> dict[str, object]:
             "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "dossier": dossier_numbers(dossier(study.scene)),
-            "cautions": study.cautions,
+            "cautions": study_cautions(study),
         }
     )
+
+
+def study_cautions(study: Study) -> tuple[Caution, ...]:
+    """What the user must know of a study: what was found on the way, and what only a blocked intake would bring."""
+    return (*study.cautions, *blocked_cautions(study.scene))
 
 
 def loop_summary(scene: Scene, told: Dossier) -> dict[str, object]:

@@ -118,6 +118,13 @@ def test_fixed_flows_that_do_not_add_up_are_refused(scene):
         solve_loop(fixed)
 
 
+def test_a_speed_that_no_loop_gives_is_refused_where_a_pump_makes_it(scene):
+    """A curve in kilometres for metres: a thousand times the head, some thirty times the speed of 1 to 2 m/s."""
+    curve = tuple((30 * flow, 1000 * head) for flow, head in scene.pumps[0].curve)
+    with pytest.raises(InputError, match=r"outlet .* would run at .* m/s, which no tank's loop gives"):
+        solve_loop(replace(scene, pumps=(replace(scene.pumps[0], curve=curve),)))
+
+
 def test_two_flows_left_open_are_refused(scene):
     with pytest.raises(InputError, match='opening "behind the arch": it has no flow'):
         solve_loop(replace(scene, pipes=(), pumps=()))

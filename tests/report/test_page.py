@@ -10,6 +10,7 @@ from flowviz.errors import GraphicsError, InputError, OutputError
 from flowviz.plumbing.dossier import dossier
 from flowviz.report import write_report
 from flowviz.report.page import text_of
+from flowviz.store import study_cautions
 from flowviz.tables import dossier_tables, study_tables
 
 VOID = {"meta", "link", "img", "input", "br", "hr"}
@@ -88,7 +89,7 @@ def test_no_table_is_left_out(done, read):
 
 def test_every_caution_is_told(done, read):
     words = "\n".join(read.words)
-    assert all(str(caution) in words for caution in (*done.study.cautions, *done.album.cautions))
+    assert all(str(caution) in words for caution in (*study_cautions(done.study), *done.album.cautions))
 
 
 def test_names_stand_in_the_page_as_they_are_written(hard):
