@@ -1,7 +1,7 @@
 """Gives a field that was marched on larger cells what those cells could not carry.
 
 A jet narrower than they are comes out of them more than two cells wide, with all of its momentum. The law of jets tells
-both, the jet as it is and the jet so smeared, and the difference is added where the outlet can be seen from. Motion
+both, the jet as it is and the jet so smeared, and the difference is added along the way that the jet takes. Motion
 smaller than a cell is known from the viscosity that stands for it.
 """
 
@@ -11,13 +11,15 @@ from math import pi, sqrt
 
 import numpy as np
 
+from flowviz.flow.course import Water, courses
 from flowviz.flow.field import Field
-from flowviz.flow.restoring.kernels import expect, sharpen
+from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
 from flowviz.flow.velocity import Velocity
-from flowviz.formulas.jets import INTENSITY
+from flowviz.formulas.jets import INTENSITY, SPREAD, turning
 from flowviz.grid.grid import Grid
 
 SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
+AROUND = 3.0  # half-widths from its axis at which water is out of a jet, and near enough to be drawn in
 SEEN = 0.34  # the same for a jet of no width that is only averaged over cells: √(2 ln2/12), from a box's variance
 
 
@@ -48,11 +50,13 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     gains, square = np.zeros((3, *grid.shape), np.float32), np.zeros(grid.shape, np.float32)
     before, spacing, cell = field.velocity(), np.array(grid.spacing), marched.cell_volume ** (1 / 3)
     smears = SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)
-    for patch in grid.patches:
-        if patch.inflow and max(patch.extent) < cell:
-            place = np.array(patch.centre), np.array(patch.direction)
-            jet = sqrt(4 * patch.area / pi), rates[patch.name] / patch.area
-            sharpen(spacing, grid.clear, *place, *jet, *smears, before, gains, square)
+    water = Water(grid.clear, spacing, before)
+    outlets = [patch for patch in grid.patches if patch.inflow and max(patch.extent) < cell]
+    jets = [(sqrt(4 * patch.area / pi), rates[patch.name] / patch.area) for patch in outlets]
+    turns = np.array([turning(1.0, *jet) for jet in jets])
+    for jet, course in zip(jets, courses(water, outlets, turns, cell, _rings(cell)), strict=True):
+        box = _box(grid, course[0], REACH * sqrt(FADED**2 + 1) * smears[0])
+        sharpen(spacing, water.clear, box, cell, *course, *jet, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))
@@ -60,3 +64,19 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         opened = (grid.open_x, grid.open_y, grid.open_z)[axis][inner] > 0
         along[inner] += opened * (gains[axis][low] + gains[axis][high]) / 2
     return velocity, 3 * INTENSITY**2 * square
+
+
+def _rings(cell: float) -> np.ndarray:
+    """Radii of the rings along a jet on which what moves round it is read [m], as far as anything is given back.
+
+    cell    edge of those that it was marched on [m], a step of the jet's course
+    """
+    wide = SMEAR * cell
+    distances = np.arange(0.5, FADED * wide / SPREAD / cell) * cell
+    return AROUND * np.sqrt((SPREAD * distances) ** 2 + wide**2)
+
+
+def _box(grid: Grid, points: np.ndarray, reach: float) -> np.ndarray:
+    """First cell and the one after the last (2, 3) within reach of points [m]."""
+    low, high = points.min(axis=0) - reach, points.max(axis=0) + reach
+    return np.clip(np.stack((low / grid.spacing, high / grid.spacing + 1)), 0, grid.shape).astype(int)

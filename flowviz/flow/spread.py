@@ -26,11 +26,11 @@ def spread(axis: int, grid: Grid, points: np.ndarray) -> tuple[np.ndarray, np.nd
     return places, np.divide(shares, total, out=np.zeros_like(shares), where=total > 1e-6)
 
 
-def sideways(direction: Vector) -> np.ndarray:
-    """Two unit vectors (2, 3) square to a direction and to each other."""
-    along = np.array(direction)
-    first = np.cross(along, np.eye(3)[np.argmin(np.abs(along))])
-    first /= np.linalg.norm(first)
+def sideways(directions: Vector | np.ndarray) -> np.ndarray:
+    """Two unit vectors (2, ..., 3) square to each of directions (..., 3) and to each other."""
+    along = np.asarray(directions)
+    first = np.cross(along, np.eye(3)[np.argmin(np.abs(along), axis=-1)])
+    first /= np.linalg.norm(first, axis=-1, keepdims=True)
     return np.stack((first, np.cross(along, first)))
 
 

@@ -121,3 +121,18 @@ def smeared_speed(distance: float, radius: float, bore: float, speed: float, sme
     narrowest = SPREAD * DECAY * bore
     square = max(SPREAD * distance, narrowest) ** 2 + smear**2
     return speed * narrowest / sqrt(square) * exp(-log(2) * radius**2 / square)
+
+
+def turning(across: float, bore: float, speed: float) -> float:
+    """By how much a developed jet is turned by water that moves across it, over the length that it goes [1/m].
+
+        (2/B) V/(d U₀)
+
+    Its own momentum stays; what it takes in adds its own across the jet: the near field of E. F. Hasselbrink,
+    M. G. Mungal, J. Fluid Mech. 443 (2001) 1-25 (from memory). The pressure of what streams against it is left out.
+
+    across    speed of the water round the jet, square to its axis [m/s]; small against the jet's own
+    bore      inside diameter of the outlet [m]
+    speed     at the outlet [m/s]
+    """
+    return 2 / DECAY * across / (bore * speed)

@@ -13,6 +13,7 @@ from flowviz.formulas.jets import (
     flow_ratio,
     half_width,
     mean_speed,
+    turning,
     wall_jet_axis_speed,
 )
 
@@ -81,3 +82,9 @@ def test_jet_far_from_a_wide_bore():
 def test_jet_along_a_wall_is_half_of_a_jet_with_its_image():
     """Exact: the momentum of both, 2 U0² π d²/4, on a section twice the free jet's at equal distance."""
     assert wall_jet_axis_speed(2.0, 0.03, 2.0) ** 2 == pytest.approx(2 * axis_speed(2.0, 0.03, 2.0) ** 2, rel=1e-12)
+
+
+def test_jet_is_turned_by_the_momentum_that_it_takes_in():
+    """Of what flow_ratio says it takes in, over what it has, for any bore and speed; exact."""
+    taken = (flow_ratio(31.0, 0.02) - flow_ratio(30.0, 0.02)) * 0.3  # U₀ and the area of the outlet left out
+    assert turning(0.3, 0.02, 1.5) == pytest.approx(taken / 1.5)
