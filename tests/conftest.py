@@ -113,7 +113,7 @@ def make() -> SimpleNamespace:
 
 
 def bare_tank(plan: FloorPlan, depth: float, freeboard: float = 0.0, seen_from: Sides = ("front",), **parts) -> Scene:
-    """A tank of that much water with nothing in it but what it is given, dead below 3 cm/s, over-strong above 50."""
+    """A tank of that much water with nothing in it but what it is given, dead below 3 cm/s, too strong above 50."""
     always = {
         "title": "hand-made",
         "show": "metric",

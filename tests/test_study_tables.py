@@ -99,7 +99,7 @@ def test_reach_and_measured_points(study, rows):
 def test_limits_stand_beside_their_standing(study, rows):
     told = rows(study, "Limits")
     assert told["dead below"] == ("3 cm/s", "common practice")
-    assert told["over-strong above"] == ("40 cm/s", "set by the scene")
+    assert told["too strong above"] == ("40 cm/s", "set by the scene")
 
 
 def test_corals_show_the_kind_that_they_are_judged_by(study, rows):

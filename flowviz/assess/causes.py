@@ -1,4 +1,4 @@
-"""Why water is dead or over-strong: seen from the outlets, by straight lines and free jets."""
+"""Why water is dead or too strong: seen from the outlets, by straight lines and free jets."""
 
 from dataclasses import dataclass
 from math import dist
@@ -75,7 +75,7 @@ def no_jet(nearest: View, around: Surroundings) -> str:
 
 
 def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> str:
-    """Why the water around a point [m], the fastest of its zone, is over-strong."""
+    """Why the water around a point [m], the fastest of its zone, is too strong."""
     place, scene = np.array(point), around.scene
     outlet = jet_through(point, scene)
     if outlet is not None and rock_between(np.array(outlet.centre), place, around, grid) is None:

@@ -16,7 +16,7 @@ from flowviz.units import shown
 TOLD = 3  # pockets of cut-off water that are told one by one; the rest together
 SMALLEST = 0.1e-3  # pocket of cut-off water that is told [m³]: cells leave smaller chinks between rocks (a choice)
 
-SHARES = {"dead_fraction": "dead water", "over_fraction": "over-strong water"}
+SHARES = {"dead_fraction": "dead water", "over_fraction": "too-strong water"}
 
 
 def cut_off_water(grid: Grid, around: Surroundings) -> Iterator[Caution]:

@@ -25,7 +25,7 @@ from flowviz.scene.model import Caution, Limits, Scene
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Measures:
-    """What the numbers say about a tank; dead and over-strong by the time-mean speed, water cells counted alike.
+    """What the numbers say about a tank; dead and too strong by the time-mean speed, water cells counted alike.
 
     All but the water among the stones of rubble, which is meant to be slow and has figures of its own.
     """
@@ -37,7 +37,7 @@ class Measures:
     dead_fraction: float  # share of the water cells slower than the scene's limit
     over_fraction: float  # share of the water cells faster than the scene's limit
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the shares and the speeds; NaN: unknown
-    zones: tuple[Zone, ...]  # dead, then over-strong, the ones that matter first; zone n is zones[n - 1]
+    zones: tuple[Zone, ...]  # dead, then too strong, the ones that matter first; zone n is zones[n - 1]
     smallest_zone: float  # volume that a pocket must have to be one [m³]
     labels: np.ndarray  # (nx, ny, nz) int32, the zone a cell belongs to; 0: none
     corals: Mapping[str, CoralFigures]
@@ -51,7 +51,7 @@ class Measures:
 
     @property
     def within_limits(self) -> bool:
-        """Whether no pocket is dead or over-strong and every group of corals has what it wants."""
+        """Whether no pocket is dead or too strong and every group of corals has what it wants."""
         return not self.zones and all(figures.verdict == "good" for figures in self.corals.values())
 
 
@@ -106,5 +106,5 @@ def figures(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
 
 
 def beyond_limits(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
-    """Dead and over-strong share of the water."""
+    """Dead and too-strong share of the water."""
     return {"dead_fraction": share_under(speeds, limits.dead), "over_fraction": share_over(speeds, limits.over)}

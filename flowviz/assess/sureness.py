@@ -20,7 +20,7 @@ WORDS = {"dead": "among the stillest", "over": "too strong"}
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What became of the water that one level called dead or over-strong, in the median of some tanks."""
+    """What became of the water that one level called dead or too strong, in the median of some tanks."""
 
     overlap: float  # with what a fine run called so, intersection over union [-]
     confirmed: float  # share of it that a fine run called so too [-]; of a fine run's first half, its second half

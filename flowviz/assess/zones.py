@@ -1,4 +1,4 @@
-"""Dead and over-strong water as connected pockets, the ones that matter first."""
+"""Dead and too-strong water as connected pockets, the ones that matter first."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -26,7 +26,7 @@ LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """A connected pocket of dead or over-strong water."""
+    """A connected pocket of dead or too-strong water."""
 
     kind: Literal["dead", "over"]
     cells: int
@@ -34,7 +34,7 @@ class Zone:
     centre: Vector  # of its volume; may lie outside it [m]
     bounds: tuple[Vector, Vector]  # lowest and highest corner of its cells [m]
     mean_speed: float  # over its cells [m/s]
-    extreme_speed: float  # lowest of dead water, highest of over-strong [m/s]
+    extreme_speed: float  # lowest of dead water, highest of too strong [m/s]
     extreme_at: Vector  # centre of the cell where that is [m]
     persistence: float  # share of its cells that are beyond the limit in a single window, on average; NaN: no windows
     place: str  # in words

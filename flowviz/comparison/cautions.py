@@ -46,7 +46,7 @@ def unlike(before: Study, after: Study) -> Iterator[Caution]:
             what = f"the layouts were computed with different {name}"
             yield Caution("comparison", what, "A difference may come from that alone; compute both alike")
     if before.scene.limits != after.scene.limits:
-        what = "the layouts have different limits of dead and over-strong water"
+        what = "the layouts have different limits of dead and too-strong water"
         yield Caution("comparison", what, "Each is judged by its own; give both the same to compare the water")
     bands = [{coral.name: coral.speed for coral in study.scene.corals} for study in (before, after)]
     for name in (name for name in bands[0] if bands[1].get(name, bands[0][name]) != bands[0][name]):

@@ -111,7 +111,7 @@ def judged(pairs: Pairs, doubts: Doubts, wrong: float, when: str) -> Iterator[Di
 def chances(pairs: Iterable[tuple[Figure, Figure]]) -> int:
     """In how many figures noise may pass for a difference; what one leaves to another counts once.
 
-    Of a group that is never over-strong the share that is too still and the share in its band are one figure.
+    Of a group that is never too strong the share that is too still and the share in its band are one figure.
     """
     widths = {(then.half_width, now.half_width) for then, now in pairs if not (then.settled and now.settled)}
     return len(widths)

@@ -125,7 +125,7 @@ def always_dead(study: Study) -> Figure:
 
 def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float, study: Study) -> Named:
     """How the water as a whole moves."""
-    for name, label in (("dead_fraction", "dead water"), ("over_fraction", "over-strong water")):
+    for name, label in (("dead_fraction", "dead water"), ("over_fraction", "too-strong water")):
         yield name, share("the water", label, "less", shares[name], unsure[name], clear_cells(study))
     yield "mean_speed", Figure("the water", "mean speed", "speed", None, speed, unsure["mean"])
 

@@ -10,7 +10,7 @@ from flowviz.units import System, shown
 
 LIMITS = {  # by the name of a limit
     "dead": "limit of dead water",
-    "over": "limit of over-strong water",
+    "over": "limit of too-strong water",
     "settle": "limit below which detritus settles",
     "stir": "limit above which detritus is kept moving",
 }

@@ -1,4 +1,4 @@
-"""What becomes of each pocket of dead or over-strong water from one layout to the next."""
+"""What becomes of each pocket of dead or too-strong water from one layout to the next."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -155,7 +155,7 @@ def turned(kind: str, inside: Known, elsewhere: Known, other: Study, wrong: floa
 def in_its_water(cells: np.ndarray, study: Study, other: Study) -> tuple[Known, Known]:
     """Mean speed of a pocket's water in its own study, and in the same places of another one [m/s], NaN if it has none.
 
-    The water in a heap is none that can be dead or over-strong.
+    The water in a heap is none that can be dead or too strong.
     """
     wet = cells & in_the_places_of(study.grid, other.grid.clear, other.grid)
     if not wet.any():

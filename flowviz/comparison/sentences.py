@@ -19,8 +19,7 @@ SAID = {  # of a group of corals, by the label of its figure
     "in the current it wants": "in the current it wants",
 }
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
-KINDS = {"dead": "dead pocket", "over": "over-strong water"}
-NEW = {"dead": "a new", "over": "new"}
+KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
 SAME = "The two layouts are the same; what differs is chance"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
@@ -183,7 +182,7 @@ def what_helps(detail: str) -> str:
 def cost(found: Findings) -> str:
     """What gets worse, and what plumbing and glass have to give."""
     worse = said(found.called("worse"), found.figures)
-    worse += [f"{NEW[pocket.zone.kind]} {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
+    worse += [f"a new {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
     moved = said([each for each in found.differences if is_cost(each)], lambda each: loop_words(each, found.system))
     if not worse and not moved:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."

@@ -42,7 +42,7 @@ def what_ends_it(zone: Zone, cells: np.ndarray, before: Study, after: Study) -> 
 
 
 def what_spares_it(zone: Zone, before: Sequence[Outlet], after: Sequence[Outlet]) -> str:
-    """Why over-strong water is none: what has become of the jet that made it."""
+    """Why too-strong water is none: what has become of the jet that made it."""
     new = {outlet.name: outlet for outlet in after}
     blamed = [outlet for outlet in before if along_jet(zone.extreme_at, outlet) is not None]
     if not blamed:

@@ -25,7 +25,7 @@ class Bar:
 
     colours: tuple[str, ...]
     dead: float  # where dead water ends [%]
-    over: float  # where over-strong water begins [%]
+    over: float  # where too-strong water begins [%]
     ticks: tuple[Tick, ...]
     unit: str
 

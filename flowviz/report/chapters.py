@@ -55,7 +55,7 @@ def two_layouts(held: Comparison | None, drawn: Drawn) -> Iterator[Chapter]:
 
 def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
     """What the water does."""
-    yield chapter("zones", "Dead and over-strong water", water.speed_table(study), water.zone_table(study))
+    yield chapter("zones", "Dead and too-strong water", water.speed_table(study), water.zone_table(study))
     yield chapter("sections", "Sections", pictures=pick(drawn.flat, "plan", "section"))
     yield chapter("cycle", "The cycle", *cycle_tables(study), pictures=pick(drawn.flat, "cycle"))
     yield chapter("corals", "Corals", water.coral_table(study))

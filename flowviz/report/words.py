@@ -9,7 +9,7 @@ LEADS = {
     "zones": "Each pocket of bad water: where it is, why it is there, what it touches and how sure it is. Those that "
     "touch corals stand first.",
     "sections": "Cuts through the places where something is to be seen. Dead water is hatched with white strokes, "
-    "over-strong water with black crosses; the scale is the same in all pictures.",
+    "too-strong water with black crosses; the scale is the same in all pictures.",
     "cycle": "Pumps and valves alternate. What the phases come to together, and what each does; heads, strainers and "
     "heat in the later chapters are those of the loop with everything running.",
     "corals": "What share of each group stands below, inside and above the band of current that it wants.",
@@ -36,7 +36,7 @@ ASSUMPTIONS = (
     "Rock is closed and rough; gaps narrower than a cell are shut. A porous pile lets more water through.",
     "Corals hold no water up. A grown colony slows the water inside it and sends it round.",
     "The water surface is flat and still, and nothing is heated: no waves, no currents by warmth.",
-    "Dead and over-strong are judged by the mean speed over time, which detritus and corals feel; gusts pass.",
+    "Dead and too strong are judged by the mean speed over time, which detritus and corals feel; gusts pass.",
     "The tank's currents do not act back on the pump: they are millimetres of head against metres.",
     "Losses of fittings are those of published tables, which differ by a factor of two to three between makers; the "
     "flow at an outlet is rarely known better than 10 %. Measure one outlet and compare.",

@@ -19,7 +19,7 @@ FATES = {
     "perhaps went": "perhaps gone",
     "perhaps came": "perhaps new",
 }
-KINDS = {"dead": "dead", "over": "over-strong"}
+KINDS = {"dead": "dead", "over": "too strong"}
 
 
 def comparison_tables(comparison: Comparison) -> tuple[Table, ...]:

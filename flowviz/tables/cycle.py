@@ -77,7 +77,7 @@ def measures(limits: Limits, system: System) -> dict[str, str]:
     """What is told of water and bed."""
     return {
         "dead_fraction": f"dead (below {shown(limits.dead, 'speed', system)})",
-        "over_fraction": f"over-strong (above {shown(limits.over, 'speed', system)})",
+        "over_fraction": f"too strong (above {shown(limits.over, 'speed', system)})",
         "settling_fraction": "of the bed: detritus settles",
         "blown_fraction": "of the bed: sand blown out",
     }

@@ -16,7 +16,7 @@ from flowviz.units import display_unit, shown, within
 
 LIMITS = {
     "dead": "dead below",
-    "over": "over-strong above",
+    "over": "too strong above",
     "settle": "detritus settles below, near the bed",
     "stir": "detritus is kept moving above, near the bed",
 }
@@ -40,7 +40,7 @@ def speed_table(study: Study) -> Table:
             share_within(measures.dead_fraction, unsure["dead_fraction"]),
         ),
         (
-            f"over-strong (above {shown(limits.over, 'speed', system)})",
+            f"too strong (above {shown(limits.over, 'speed', system)})",
             share_within(measures.over_fraction, unsure["over_fraction"]),
         ),
         *look_rows(study),
@@ -73,7 +73,7 @@ def rubble_rows(study: Study) -> Iterator[tuple[str, str]]:
 def zone_table(study: Study) -> Table:
     """The pockets that matter most."""
     system = study.scene.show
-    kinds = {"dead": "dead", "over": "over-strong"}
+    kinds = {"dead": "dead", "over": "too strong"}
     zones = study.measures.zones
     listed = [zone for kind in kinds for zone in [z for z in zones if z.kind == kind][:MOST_ZONES]]
     rows = tuple(

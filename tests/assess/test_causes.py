@@ -1,4 +1,4 @@
-"""Why water is dead or over-strong, in tanks whose geometry is known."""
+"""Why water is dead or too strong, in tanks whose geometry is known."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Pockets of dead and over-strong water in hand-made fields, all figures counted by hand."""
+"""Pockets of dead and too-strong water in hand-made fields, all figures counted by hand."""
 
 import re
 from dataclasses import replace
@@ -29,7 +29,7 @@ def zones_of(grid_of, field_of, scene_of):
 
 
 def two_pockets() -> np.ndarray:
-    """Dead water of 4 x 3 x 3 cells at the back on the floor, over-strong water of 4 x 3 x 4 cells at mid-height."""
+    """Dead water of 4 x 3 x 3 cells at the back on the floor, too-strong water of 4 x 3 x 4 cells at mid-height."""
     speeds = np.full(SHAPE, FINE)
     speeds[2:6, 7:, :3] = DEAD
     speeds[3, 8, 1] = DEAD / 2

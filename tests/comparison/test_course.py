@@ -55,7 +55,7 @@ def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_
 def test_what_does_not_differ_has_no_best_place(found):
     over = next(curve for curve in found.curves if curve.name == "over_fraction")
     assert not over.decided
-    assert any("Too close to call anywhere" in reason and "over-strong" in reason for reason in found.reasons)
+    assert any("Too close to call anywhere" in reason and "too-strong" in reason for reason in found.reasons)
 
 
 def test_the_table_has_a_column_for_each_place(found):

@@ -8,7 +8,7 @@ import pytest
 from flowviz.report.page import text_of
 
 CELL = 0.1  # [m]
-LIMITS = (0.25, 0.75)  # of dead and of over-strong water, on the scale of the view
+LIMITS = (0.25, 0.75)  # of dead and of too-strong water, on the scale of the view
 TURNS = np.linspace(0, 2 * np.pi, 96, endpoint=False)
 DISC = np.column_stack((np.cos(TURNS), np.sin(TURNS))).ravel()
 

@@ -149,7 +149,7 @@ def drawn_phases(study: Study) -> list[str]:
 
 
 def draw_phases(axes: Axes, study: Study) -> None:
-    """Bars of the dead and the over-strong share of each phase and, last, of the cycle."""
+    """Bars of the dead and the too-strong share of each phase and, last, of the cycle."""
     rows = [*drawn_phases(study), None]
     top = max(LEAST, *(study.cycle.spreads[kind].worst for kind in KINDS))
     axes.set(xlim=(0, top), ylim=(len(rows) - 0.5, -0.5))

@@ -85,7 +85,7 @@ def stillest(study: Study) -> np.ndarray:
 
 
 def fastest(study: Study) -> np.ndarray:
-    """As stillest, of over-strong water."""
+    """As stillest, of too-strong water."""
     speed, water = study.field.speed, study.grid.clear
     over = water & (speed > study.scene.limits.over)
     return over if over.any() else water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))

@@ -41,7 +41,7 @@ def dead_title(study: Study, number: int) -> str:
 
 
 def over_title(study: Study, number: int) -> str:
-    """Of a pocket of over-strong water."""
+    """Of a pocket of too-strong water."""
     zone, show = study.measures.zones[number], study.scene.show
     peak, limit = (rough(speed, "speed", show) for speed in (zone.extreme_speed, study.scene.limits.over))
     volume = rough(zone.volume, "volume", show)
@@ -78,7 +78,7 @@ def stillest_title(study: Study, _: int) -> str:
 
 
 def fastest_title(study: Study, _: int) -> str:
-    """Of the fastest water, where there is no pocket of over-strong water."""
+    """Of the fastest water, where there is no pocket of too-strong water."""
     measures, show = study.measures, study.scene.show
     peak, limit = (rough(speed, "speed", show) for speed in (measures.speed.max, study.scene.limits.over))
     if measures.over_fraction == 0:

@@ -40,7 +40,7 @@ SHARES = {"dead_fraction": "dead", "over_fraction": "too strong"}  # of the wate
 
 
 def comparison_title(layouts: Layouts) -> str:
-    """What differs most between the layouts: the share of dead or of over-strong water."""
+    """What differs most between the layouts: the share of dead or of too-strong water."""
     found = {name: [getattr(study.measures, name) for study in layouts.values()] for name in SHARES}
     telling = max(SHARES, key=lambda name: max(found[name]) - min(found[name]))
     doubts = [study.measures.uncertainty[telling] for study in layouts.values()]

@@ -36,7 +36,7 @@ def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:
 
 
 def hatched(*words: str) -> list[Entry]:
-    """The marks of dead and of over-strong water, and what they mean here."""
+    """The marks of dead and of too-strong water, and what they mean here."""
     return [
         (Patch(facecolor=BODIES[kind]["colour"], edgecolor=mark.colour, hatch=mark.hatch, linewidth=0), meaning)
         for (kind, mark), meaning in zip(MARKS.items(), words, strict=True)

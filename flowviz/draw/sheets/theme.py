@@ -21,7 +21,7 @@ DPI = 150  # dots per inch of a figure as it is written
 TITLE, TEXT, SMALL = 15.0, 9.5, 8.5  # sizes of lettering [pt]
 
 SPEEDS = colormaps["cividis"]
-HEADROOM = 1.25  # top of the scale, of the limit of over-strong water
+HEADROOM = 1.25  # top of the scale, of the limit of too-strong water
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ def panel(study: Study) -> list[Text]:
 
 
 def shares(study: Study) -> Iterator[Text]:
-    """The shares of dead and over-strong water, with their intervals."""
+    """The shares of dead and too-strong water, with their intervals."""
     measures, limits, show = study.measures, study.scene.limits, study.scene.show
     told = (
         ("dead_fraction", f"of the water is dead: slower than {rough(limits.dead, 'speed', show)}"),

@@ -48,7 +48,7 @@ def parts(study: Study, direction: np.ndarray) -> list[Part]:
 
 
 def trouble(study: Study) -> dict[str, np.ndarray]:
-    """Cells of the bodies of dead and over-strong water that are large enough to be seen."""
+    """Cells of the bodies of dead and too-strong water that are large enough to be seen."""
     limits, speed, water = study.scene.limits, study.field.speed, study.grid.clear
     return {
         "dead": without_specks(water & (speed < limits.dead)),

@@ -1,4 +1,4 @@
-"""The three-dimensional still: the tank as the client sees it, with the bodies of dead and over-strong water."""
+"""The three-dimensional still: the tank as the client sees it, with the bodies of dead and too-strong water."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

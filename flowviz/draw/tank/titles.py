@@ -16,7 +16,7 @@ def study_title(study: Study) -> str:
 
     The worst stands first: the larger the share that is lost, of a group of corals that is outside the band it wants,
     of the water that is dead or too strong. Of the groups only the worst is told. Of equal shares the corals stand
-    before the dead water, and that before the over-strong. A share too small for a word counts as none.
+    before the dead water, and that before the too strong. A share too small for a word counts as none.
     """
     worst = sorted(clauses(study), key=lambda told: -told[0])[:MOST]
     words = "; ".join(clause for _, clause in worst)

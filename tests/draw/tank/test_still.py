@@ -45,7 +45,7 @@ def pixel(image, shot, point):
 
 
 def test_bodies_stand_where_the_water_is_bad(still):
-    """A dead body is blue and dark, an over-strong one light and yellow, at points in the hand-made zones' middles."""
+    """A dead body is blue and dark, a too-strong one light and yellow, at points in the hand-made zones' middles."""
     shot, image = still
     dead = np.median([pixel(image, shot, (x, 0.42, z)) for x in (1.0, 1.05, 1.1) for z in (0.2, 0.25, 0.3)], axis=0)
     fast = np.median([pixel(image, shot, (x, 0.1, 0.4)) for x in (0.12, 0.15, 0.18, 0.2, 0.22)], axis=0)
