@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flowviz.draw.flat.plan import draw_plan
-from flowviz.draw.flat.planes import Section
+from flowviz.draw.flat.planes import Section, Subject
 from flowviz.draw.flat.section import draw_section
 from flowviz.draw.flat.slices import Plane, flat
 from flowviz.draw.flat.solid import is_cut, is_rock_cut
@@ -15,17 +15,20 @@ from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.sheet import sheet
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, speed_scale
 from flowviz.draw.sheets.view import View, foot, head, subject
-from flowviz.draw.sheets.wording import rough
+from flowviz.draw.sheets.wording import badges, rough
 from flowviz.scene.model import Coral, Scene, Tank
 from flowviz.study import Study
-from flowviz.units import System
+from flowviz.units import System, shown
+
+PEAKS = ("over", "fastest")  # subjects whose titles tell the fastest speed
 
 
 def section_view(study: Study, section: Section) -> View:
     """The picture of a section."""
     scene = study.scene
     title, where = section_title(study, section.subject), whereabouts(section.plane, scene.tank, scene.show)
-    above, below = head(title, f"{subject(study)}: {where}"), (*foot(study), *band_words(scene, section.plane))
+    above = head(title, f"{subject(study)}: {where}")
+    below = (*foot(study), *mouth_words(study, section.subject), *band_words(scene, section.plane))
     page = sheet(face(scene.tank, section.plane), above, below)
     scale = speed_scale(scene.limits)
     draw_section(page.picture, study, section.plane, scale)
@@ -63,6 +66,16 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
         *([BED] if scene.sand and cut.axis != 2 else []),
         *([FRAME] if corals_cut(scene, cut) else []),
     ]
+
+
+def mouth_words(study: Study, told: Subject) -> Iterator[Text]:
+    """Why the fastest water here is slower than at the mouths of the outlets, and how fast it is there."""
+    if told.kind in PEAKS:
+        scene, letters = study.scene, badges(study.scene)
+        cell = rough(study.grid.cell_volume ** (1 / 3), "length", scene.show)
+        speeds = {outlet.name: study.loop.rates[outlet.name] / outlet.aperture.area for outlet in scene.outlets}
+        mouths = ", ".join(f"{letters[name]} {shown(speed, 'speed', scene.show)}" for name, speed in speeds.items())
+        yield Text(f"Speeds here are means over time and over cells of {cell}; at the outlets' mouths: {mouths}", SMALL)
 
 
 def band_words(scene: Scene, cut: Plane) -> Iterator[Text]:

@@ -16,6 +16,7 @@ from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.wording import percent_within, worst
 from flowviz.scene.model import Limits
+from flowviz.units import shown
 
 NAMES = [
     "Höhle",
@@ -68,6 +69,18 @@ def test_the_bar_shows_what_corals_want(box):
 def words_under(view):
     """What is written on the page itself, over and under its picture."""
     return [text.get_text() for text in view.figure.texts]
+
+
+def test_a_section_that_tells_a_peak_tells_the_speeds_at_the_mouths(box):
+    """The one outlet passes its flow through its bore: their ratio, to three figures."""
+    sections = {section.subject.kind: section_view(box, section) for section in choose_sections(box)}
+    outlet = box.scene.outlets[0]
+    speed = box.loop.rates[outlet.name] / outlet.aperture.area
+    told = f"at the outlets' mouths: A {shown(speed, 'speed', box.scene.show)}"
+    assert {kind: told in " ".join(words_under(view)) for kind, view in sections.items()} == {
+        kind: kind == "over" for kind in sections
+    }
+    assert "over" in sections
 
 
 def test_the_scale_of_speed_goes_by_the_square_root():
