@@ -10,6 +10,7 @@ from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
 from flowviz.assess.words import FINE_ENOUGH, share_within
 from flowviz.grid.grid import Grid, Pocket
+from flowviz.scene.doubts import no_water
 from flowviz.scene.model import Caution
 from flowviz.units import shown
 
@@ -43,11 +44,7 @@ def corals_without_water(corals: Mapping[str, CoralFigures]) -> Iterator[Caution
     """Groups that stand where the grid has no water."""
     for name, figures in corals.items():
         if figures.cells == 0:
-            yield Caution(
-                f"coral {name}",
-                "stands where there is no water: in rock, rubble or sand, above the water or outside the tank",
-                "Nothing can be said about its current; move its centre into the water or give it a larger size",
-            )
+            yield no_water(name)
 
 
 def points_without_water(compared: Agreement | None) -> Iterator[Caution]:

@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
-from math import dist
 
 import numpy as np
 
 from flowviz.errors import InputError
+from flowviz.scene.doubts import doubts
 from flowviz.scene.faults import placed
-from flowviz.scene.model import Bore, Caution, Coral, Intake, Measured, Outlet, Rock, Scene
-from flowviz.scene.panels import SLACK, extent, frame
+from flowviz.scene.model import Caution, Coral, Intake, Measured, Outlet, Rock, Scene
+from flowviz.scene.neighbours import gap
+from flowviz.scene.panels import SLACK
 from flowviz.scene.schema.stock import MeshTable, RockTable
 from flowviz.shapes.solids import Bounds
 from flowviz.units import shown
@@ -19,7 +20,6 @@ SMALLEST = 1e-3
 DOUBTFUL = (0.01, 1.2)  # of a mesh, where its scale is to be looked at
 BEFORE = 2e-3  # depth of the water that an opening needs before it [m]
 PLACED = {"mesh": "at", "capsule": "from"}  # keys that say where a rock is, where it is not centre
-PARALLEL = 0.999  # cosine between the normals of openings in one plane [-]
 THROUGH = 0.02  # how far a rock may reach through the glass without a word [m]
 
 
@@ -40,8 +40,9 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     openings = [*placed(scene.outlets, "outlet", file), *placed(scene.intakes, "intake", file)]
     _openings_are_free(openings, scene.rocks)
     for (first, _), (second, where) in combinations(openings, 2):
-        if _overlap(first, second):
+        if gap(first, second) < -SLACK:
             raise InputError(f"{where}.at", f"lies on top of {first.name!r}", "Move one of them, or make them smaller")
+    cautions += doubts(scene)
     bare = (intake.name for intake in scene.intakes if intake.strainer is None)
     return (*cautions, *(_without_strainer(name) for name in bare))
 
@@ -139,30 +140,6 @@ def _buried(rock: Rock, where: str) -> InputError:
         return InputError(f"{where}.at", f"lies inside the rock {rock.name!r}", "Move one of them")
     fault = f"lies inside the heap of rubble {rock.name!r}"
     return InputError(f"{where}.at", fault, "Heaps too must leave an opening free: move one of them, or part the heap")
-
-
-def _overlap(first: Outlet | Intake, second: Outlet | Intake) -> bool:
-    """Whether two openings, or the holes drilled for them, cover each other."""
-    apart = dist(first.centre, second.centre)
-    if apart < SLACK:
-        return True
-    offset = [b - a for a, b in zip(first.centre, second.centre, strict=True)]
-    facing = _along(first.normal, second.normal)
-    if abs(facing) < PARALLEL or abs(_along(offset, first.normal)) > SLACK:
-        return False
-    if isinstance(first.aperture, Bore) and isinstance(second.aperture, Bore):
-        return apart < (_width(first) + _width(second)) / 2
-    reach = zip(frame(first.normal), extent(first.aperture), extent(second.aperture), strict=True)
-    return all(abs(_along(offset, axis)) < (own + other) / 2 - SLACK for axis, own, other in reach)
-
-
-def _width(opening: Outlet | Intake) -> float:
-    """Of a round opening or the hole drilled for it [m]."""
-    return max(opening.aperture.diameter, opening.hole or 0.0)
-
-
-def _along(vector: Sequence[float], axis: Sequence[float]) -> float:
-    return sum(a * b for a, b in zip(vector, axis, strict=True))
 
 
 def _without_strainer(name: str) -> Caution:

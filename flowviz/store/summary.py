@@ -96,8 +96,11 @@ def summary(study: Study) -> dict[str, object]:
 
 
 def study_cautions(study: Study) -> tuple[Caution, ...]:
-    """What the user must know of a study: what was found on the way, and what only a blocked intake would bring."""
-    return (*study.cautions, *blocked_cautions(study.scene))
+    """What the user must know of a study: what was found on the way, and what only a blocked intake would bring.
+
+    What scene and cells both tell stands once.
+    """
+    return tuple(dict.fromkeys((*study.cautions, *blocked_cautions(study.scene))))
 
 
 def loop_summary(scene: Scene, told: Dossier) -> dict[str, object]:

@@ -1,0 +1,82 @@
+"""What can be, but is hardly meant: a coral in rock, an opening far too narrow, as wide as its panel, or too close."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+import numpy as np
+
+from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
+from flowviz.scene.neighbours import gap
+from flowviz.scene.panels import extent, panel_size, rise
+from flowviz.units import shown
+
+NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or clogs within days (judgement)
+RIM = 0.01  # of glass that is to be left at both sides of an opening together [m] (judgement)
+FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
+POINTS = 9  # along each edge of a group of corals, where it is looked at
+
+
+def doubts(scene: Scene) -> Iterator[Caution]:
+    """All that is doubtful about corals and openings."""
+    for coral in scene.corals:
+        if not any_water(coral, scene):
+            yield no_water(coral.name)
+    for opening in scene.openings:
+        yield from _narrow(opening, scene)
+        yield from _as_wide_as_its_panel(opening, scene)
+    for first, second in combinations(scene.openings, 2):
+        yield from _close(first, second, scene)
+
+
+def no_water(coral: str) -> Caution:
+    """Of a group that stands in no water at all."""
+    return Caution(
+        f"coral {coral}",
+        "it stands where there is no water: in rock, rubble or sand, above the water or outside the tank",
+        "Nothing can be said about its current. Move its centre into the water or give it a larger size.",
+    )
+
+
+def any_water(coral: Coral, scene: Scene) -> bool:
+    """Whether some of a group stands in water, as far as a lattice of points tells."""
+    edges = zip(coral.centre, coral.size, strict=True)
+    rows = [np.linspace(middle - size / 2, middle + size / 2, POINTS) for middle, size in edges]
+    points = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
+    bed = scene.sand.depth if scene.sand else 0.0
+    points = points[(points[:, 2] > bed) & (points[:, 2] < scene.tank.depth)]
+    points = points[scene.tank.plan.distance(points[:, :2]) < 0]
+    for rock in scene.rocks:
+        low, high = rock.solid.bounds
+        near = ((points > low) & (points < high)).all(axis=1)
+        points = np.vstack((points[~near], points[near][rock.solid.distance(points[near]) > 0]))
+    return len(points) > 0
+
+
+def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
+    least = min(extent(opening.aperture))
+    if least < NARROWEST and getattr(opening, "bar", None) is None:
+        what = f"it is only {shown(least, 'length', scene.show)} wide"
+        yield Caution(_named(opening, scene), what, "It would clog at once. Check the unit of its size.")
+
+
+def _as_wide_as_its_panel(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
+    top = opening.centre[2] + rise(opening.aperture, opening.normal)
+    if opening.panel is None or top > scene.tank.depth:  # a weir may be as wide
+        return
+    sides = zip(("wide", "high"), extent(opening.aperture), panel_size(scene.tank, opening.panel), strict=True)
+    for way, own, whole in sides:
+        if whole - own < RIM:
+            what = f"at {shown(own, 'length', scene.show)} it is as {way} as its panel {opening.panel}"
+            yield Caution(_named(opening, scene), what, "It would leave no glass beside it. Check its size.")
+
+
+def _close(first: Outlet | Intake, second: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
+    between = gap(first, second)
+    if between < FLANGES:
+        left = "touches it" if between < 5e-4 else f"has {shown(between, 'length', scene.show)} of glass to it"
+        what = f"{_named(second, scene)} {left}"
+        yield Caution(_named(first, scene), what, "Two bulkheads need room for their flanges. Move one of them.")
+
+
+def _named(opening: Outlet | Intake, scene: Scene) -> str:
+    return f"{'outlet' if opening in scene.outlets else 'intake'} {opening.name}"

@@ -1,0 +1,23 @@
+"""What is read but hardly meant: one caution each, in words that say what to look at. Sizes are sums of the scene's."""
+
+import pytest
+
+from flowviz.scene.file import read_scene
+
+SLOT = {"outlet.0.bore": None, "outlet.0.hole": None, "outlet.0.at": ["0 mm", "300 mm", "400 mm"]}
+BARE = {"intake.0.hole": None, "outlet.0.hole": None}  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
+DOUBTS = [
+    ({"coral.0.centre": ["600 mm", "300 mm", "100 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "no water"),
+    ({"coral.0.centre": ["200 mm", "300 mm", "20 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "sand"),
+    ({"outlet.0.bore": "0.1 mm", "outlet.0.hole": None}, "outlet left high", "only 0.1 mm wide"),
+    (SLOT | {"outlet.0.slot": ["600 mm", "20 mm"]}, "outlet left high", "600 mm it is as wide as its panel left"),
+    (BARE | {"intake.0.at": ["0 mm", "200 mm", "356.5 mm"]}, "outlet left high", "left low has 5 mm of glass to it"),
+    (BARE | {"intake.0.at": ["0 mm", "200 mm", "361.5 mm"]}, "outlet left high", "left low touches it"),
+]
+
+
+@pytest.mark.parametrize(("changes", "where", "what"), DOUBTS)
+def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
+    before = {str(caution) for caution in read_scene(scene_file()).cautions}
+    told = [caution for caution in read_scene(scene_file(changes)).cautions if str(caution) not in before]
+    assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
