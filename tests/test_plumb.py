@@ -72,9 +72,14 @@ def test_prices_become_a_bill_and_a_missing_one_is_named(call, tmp_path):
     assert (bill["total"], sum(bill["by_branch"].values()), sum(bill["by_part"].values())) == pytest.approx([total] * 3)
     assert f"{total:.2f}" in call(PENINSULA, "--prices", str(prices)).stdout
     prices.write_text("\n".join(["part,size,price", *sorted(rows)[1:]]), encoding="utf-8")
-    outcome = call(PENINSULA, "--prices", str(prices))
-    assert (outcome.exit_code, outcome.stdout) == (2, "")
-    assert f"has no price for {' '.join(sorted(rows)[0].split(',')[:2])}. Add a row" in outcome.stderr
+    outcome, named = call(PENINSULA, "--prices", str(prices)), " ".join(sorted(rows)[0].split(",")[:2])
+    told = " ".join(outcome.stdout.split())
+    assert outcome.exit_code == 0
+    assert f"{named} no price" in told
+    assert f"prices.csv: it has no price for {named}. They are in none of the sums" in told
+    part, size = sorted(rows)[0].split(",")[:2]
+    without = json.loads(call(PENINSULA, "--prices", str(prices), "--json").stdout)["bill"]["without_price"]
+    assert without == [{"part": part, "size": size}]
 
 
 def test_parts_and_bill_are_written_as_files(tmp_path):

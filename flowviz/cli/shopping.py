@@ -58,11 +58,11 @@ def place_of(scene: Scene, named: str | None) -> str:
 
 def priced_parts(scene: Scene, parts: Sequence, file: str) -> Answer:
     """What the parts of a loop cost by a file of prices."""
-    from flowviz.plumbing.parts import bill, bill_csv, prices_in
+    from flowviz.plumbing.parts import bill, bill_csv, missing_prices, prices_in
     from flowviz.scene.text import text_of
     from flowviz.store import bill_numbers
     from flowviz.tables import bill_tables
 
     costs = bill(parts, prices_in(text_of(Path(file)), file), file, scene.show)
     files = {"bill.csv": bill_csv(costs, scene.show)}
-    return Answer("bill", bill_numbers(costs), bill_tables(costs), files=files)
+    return Answer("bill", bill_numbers(costs), bill_tables(costs), missing_prices(costs, file), files=files)

@@ -13,7 +13,7 @@ from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
-from flowviz.scene.model import Intake, Outlet, Pipe, Scene
+from flowviz.scene.model import Caution, Intake, Outlet, Pipe, Scene
 from flowviz.units import System, shown, to_si
 
 COLUMNS = ("part", "size", "price")  # of a file of prices
@@ -47,6 +47,7 @@ class Bill:
     total: float
     by_branch: Mapping[str, float]
     by_part: Mapping[str, float]
+    unpriced: tuple[Part, ...] = ()  # that the price list does not have; they are in none of the sums
 
 
 def parts(scene: Scene) -> tuple[Part, ...]:
@@ -77,18 +78,32 @@ def prices_in(text: str, where: str) -> Mapping[Key, float]:
 
 
 def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str, system: System) -> Bill:
-    """What the parts cost; pipe is priced by the metre, or by the foot where that is the system."""
-    missing = [part for part in summed(listed) if part.key not in prices]
-    if missing:
-        names = ", ".join(f"{part.part} {part.size}".strip() for part in missing)
-        raise InputError(where, f"has no price for {names}", "Add a row for each")
-    costs = tuple((part, sold(part, system)[0] * prices[part.key]) for part in listed)
+    """What the parts that have a price cost; pipe is priced by the metre, or by the foot where that is the system."""
+    priced = [part for part in listed if part.key in prices]
+    unpriced = tuple(part for part in summed(listed) if part.key not in prices)
+    if not priced:
+        names = ", ".join(map(called, unpriced))
+        raise InputError(where, f"has the price of none of the parts: {names}", "Add a row for each")
+    costs = tuple((part, sold(part, system)[0] * prices[part.key]) for part in priced)
     return Bill(
         costs,
         sum(cost for _, cost in costs),
         _sums((part.branch, cost) for part, cost in costs),
-        _sums((f"{part.part} {part.size}".strip(), cost) for part, cost in costs),
+        _sums((called(part), cost) for part, cost in costs),
+        unpriced,
     )
+
+
+def called(part: Part) -> str:
+    """A part by its name and size."""
+    return f"{part.part} {part.size}".strip()
+
+
+def missing_prices(bill: Bill, where: str) -> tuple[Caution, ...]:
+    """Which parts are in no sum of a bill."""
+    names = ", ".join(map(called, bill.unpriced))
+    what = f"it has no price for {names}"
+    return (Caution(where, what, "They are in none of the sums. Add a row for each."),) if names else ()
 
 
 def sold(part: Part, system: System) -> tuple[float, str]:
@@ -104,9 +119,10 @@ def parts_csv(listed: Iterable[Part], system: System) -> str:
 
 
 def bill_csv(bill: Bill, system: System) -> str:
-    """A bill as the text of a CSV file."""
+    """A bill as the text of a CSV file; what has no price comes last, without a cost."""
     lines = ((*_line(part, system), f"{cost:.2f}") for part, cost in bill.costs)
-    return _csv(((*PART_COLUMNS, "cost"), *lines))
+    without = ((*_line(part, system), "") for part in bill.unpriced)
+    return _csv(((*PART_COLUMNS, "cost"), *lines, *without))
 
 
 def _line(part: Part, system: System) -> tuple[str, ...]:

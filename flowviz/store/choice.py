@@ -29,4 +29,5 @@ def _choice(choice: Choice) -> dict[str, object]:
 
 def bill_numbers(bill: Bill) -> object:
     """What the parts cost in the money of the price file, ready for strict JSON."""
-    return plain({"total": bill.total, "by_branch": bill.by_branch, "by_part": bill.by_part})
+    without = [{"part": part.part, "size": part.size} for part in bill.unpriced]
+    return plain({"total": bill.total, "by_branch": bill.by_branch, "by_part": bill.by_part, "without_price": without})

@@ -1,12 +1,13 @@
 """Parts lists against a count by hand on the peninsula's loop."""
 
 import csv
+import re
 from dataclasses import replace
 
 import pytest
 
 from flowviz.errors import InputError
-from flowviz.plumbing.parts import bill, parts, parts_csv, prices_in, summed
+from flowviz.plumbing.parts import bill, bill_csv, missing_prices, parts, parts_csv, prices_in, summed
 from flowviz.scene.model import Pipe
 
 PRICES = """# invented
@@ -82,12 +83,24 @@ def test_bill_adds_up(scene):
     assert account.by_branch['pipe "left low" to "loop pump"'] == pytest.approx(14 + 8 + 30)
 
 
-def test_a_missing_price_is_named(scene):
+def test_what_has_no_price_is_named_and_in_no_sum(scene):
+    """The bill without tee and pump: 6 and 400 less, by the prices above."""
     text = "\n".join(line for line in PRICES.splitlines() if not line.startswith(("tee", "pump")))
-    with pytest.raises(
-        InputError, match=r"^prices.csv: has no price for tee 2 in sch 40 x .*, pump loop pump\. Add a row"
-    ):
-        bill(parts(scene), prices_in(text, "prices.csv"), "prices.csv", "metric")
+    whole, account = (
+        bill(parts(scene), prices_in(each, "prices.csv"), "prices.csv", "metric") for each in (PRICES, text)
+    )
+    (caution,) = missing_prices(account, "prices.csv")
+    assert [part.part for part in account.unpriced] == ["tee", "pump"]
+    assert whole.total - account.total == pytest.approx(6 + 400)
+    assert sum(account.by_branch.values()) == pytest.approx(account.total)
+    assert re.search("no price for tee 2 in sch 40 x .*, pump loop pump$", caution.what)
+    assert missing_prices(whole, "prices.csv") == ()
+    assert [row["cost"] for row in csv.DictReader(bill_csv(account, "metric").splitlines())][-2:] == ["", ""]
+
+
+def test_a_list_without_any_of_the_parts_is_refused(scene):
+    with pytest.raises(InputError, match=r"^prices.csv: has the price of none of the parts: .*Add a row for each"):
+        bill(parts(scene), {}, "prices.csv", "metric")
 
 
 @pytest.mark.parametrize(
