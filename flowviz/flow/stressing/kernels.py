@@ -1,12 +1,17 @@
 """The loops of what smooths the motion: viscous and subgrid stress, and the upwind share of the advection.
 
-Planes across x are laid out one after the other, each as one long row with room on either side, as for the advection.
-Stresses lie in cells and on edges: those of plane i are its cells and the edges along x in it, and the edges between
-the planes i - 1 and i.
+Planes across x are laid out as for the advection, with more lines: u, v and w, then 1 where their faces are open, then
+the others below. Of planes the last four are kept, so that values stand at
+
+    start of a plane + line span + n,    n = j row + k,    row = nz + 1,    j = 0 ... ny
+
+and neighbours along an axis at fixed distances, whatever the line. Stresses along one axis lie in cells, those of two
+on edges: at n, on the edge where the cell's lower faces across them meet.
 
 first, last         the planes to do, first <= i < last, so that threads can share a grid
-velocity, shares    u, v, w [m/s]; the open shares of their faces [-]
-spacing             hx, hy, hz [m]
+laid, here          all that is laid out; where a plane starts in it
+a, b                two axes: of a velocity, and the one that it is carried across
+twice, back, on     how far, along each axis, the second value before is, the one before, the one behind
 """
 
 from math import sqrt
@@ -19,258 +24,173 @@ kernel = njit(nogil=True, cache=True, fastmath=FAST, error_model="numpy", no_cfu
 part = njit(
     nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=FAST, error_model="numpy"
 )  # called from kernels only
+place = np.uint64  # of a value; one that could be negative would be taken for a count from the end, one by one
 
 ZERO, ONE, TWO, THREE = np.float32(0), np.float32(1), np.float32(2), np.float32(3)
 HALF, QUARTER = np.float32(0.5), np.float32(0.25)
-U, V, W, FREE_X, FREE_Y, FREE_Z, SHARE = range(7)  # of a plane: velocities, 1 where their faces are open, upwind share
-XY, XZ, YZ, NU = range(4)  # of a plane: strains [1/s], then stresses [m²/s²]; viscosity [m²/s]
-XX, YX, ZX, XY_FLUX, XZ_FLUX, YY, YZ_FLUX, ZZ, ZY = range(9)  # fluxes into a plane [m²/s²]; out of it the next one's
+ORIGIN, NEXT, AXES = place(0), place(1), place(3)
+EDGES = (place(0), place(1)), (place(0), place(2)), (place(1), place(2))
+FREE, SHARE, NU = place(3), place(6), place(7)  # lines: + a, 1 where faces are open; upwind share; viscosity [m²/s]
+STRESS, EDGE = place(8), place(10)  # lines: + a, in cells; + a + b, on edges; strains [1/s], then stresses [m²/s²]
+FLUX, NET, LINES = place(14), place(23), place(24)  # lines: + 3 a + b [m²/s²]; what they bring a velocity [m/s]
 
 
 @kernel
 def smooth(first, last, velocity, shares, share, spacing, length, nu, dt, viscosity, moved):
     """Write what the velocity becomes by stress and smoothing within dt into moved, and the viscosity of cells.
 
-    share        (nx, ny, nz) of third-order upwind in the advection, over 12
-    length       of the subgrid eddies [m]
-    viscosity    (nx, ny, nz) molecular, nu, and subgrid [m²/s]
+    velocity, shares    u, v, w [m/s]; the open shares of their faces [-]
+    share               (nx, ny, nz) of third-order upwind in the advection, over 12
+    spacing, length     hx, hy, hz; of the subgrid eddies [m]
+    viscosity           (nx, ny, nz) molecular, nu, and subgrid [m²/s]
     """
     _, ny, nz = viscosity.shape
     hx, hy, hz = spacing
-    row = nz + 1
-    room, size = 2 * row, (ny + 1) * row
-    planes, stresses = np.zeros((4, 7, size + 2 * room), np.float32), np.zeros((3, 4, size + 2 * room), np.float32)
-    fluxes, net = np.zeros((2, 9, size + 2 * room), np.float32), np.empty((3, size), np.float32)
-    stretched = np.empty(size, np.float32)
     per, rates = (ONE / hx, ONE / hy, ONE / hz), (dt / hx, dt / hy, dt / hz)
+    row, size = place(nz + 1), place((ny + 1) * (nz + 1))
+    room = row + row
+    span = size + room + room
+    laid = np.zeros(4 * np.int64(LINES * span), np.float32)
     for i in range(max(first - 2, 0), last + 2):
-        lay(i, velocity, shares, share, room, row, planes[i % 4])
-        strain_between(planes[(i + 3) % 4], planes[i % 4], room, row, size, per, stresses[i % 3])
+        newest, here = start(i, room, span), start(i - 1, room, span)
+        before, second = start(i - 2, room, span), start(i - 3, room, span)
+        on, back, twice = (newest - here, row, NEXT), (here - before, row, NEXT), (here - second, room, NEXT + NEXT)
+        lay(share, i, row, laid, newest + SHARE * span)
+        for axis in range(3):
+            own = newest + place(axis) * span
+            lay(velocity[axis], i, row, laid, own)
+            mark(shares[axis], i, row, laid, own + FREE * span)
+        for a, b in EDGES:
+            strain(newest, a, b, on, per, span, size, laid)
         if i >= first:
-            here, stress = planes[(i + 3) % 4], stresses[(i + 2) % 3]  # of plane i - 1
-            strain_within(here, room, row, size, per, stress)
-            stir(here, planes[i % 4], stresses[i % 3], room, row, size, per, length, nu, stress)
-            hold(stresses[(i + 1) % 3], room, row, size, stress)
+            stir(here, on, per, length, nu, span, size, laid)
+            for a, b in EDGES:
+                hold(here, a, b, back, span, size, laid)
         if first < i <= last:
-            keep(stresses[(i + 2) % 3, NU, room:], row, viscosity[i - 1])
+            keep(laid, here + NU * span, row, i - 1, viscosity)
         if i > first:
-            bend_between(planes, i - 1, stresses, room, row, size, per, stretched, fluxes[(i + 1) % 2])
-        if i - 2 >= first:
-            bend_within(planes, i - 2, stresses[(i + 1) % 3], room, row, size, per, stretched, fluxes[i % 2])
-            gather(fluxes[i % 2], fluxes[(i + 1) % 2], room, row, size, rates, net)
+            for a in range(AXES):
+                for b in range(AXES):
+                    bend(here, a, b, twice, back, on, span, size, laid)
+        if i > first + 1:
             for axis in range(3):
-                laid = planes[(i + 2) % 4, axis, room:]
-                move(laid, net[axis], shares[axis][i - 2], row, moved[axis][i - 2])
+                gather(before, place(axis), back, rates, span, size, laid)
+                own, net = before + place(axis) * span, before + NET * span
+                move(laid, own, net, shares[axis], row, i - 2, moved[axis])
 
 
 @part
-def lay(i, velocity, shares, share, room, row, plane):
-    """Lay out plane i; what lies beyond the box is 0."""
-    plane[:] = ZERO
-    for axis in range(3):
-        if i < len(velocity[axis]):
-            copy(velocity[axis][i], room, row, plane[U + axis])
-            mark(shares[axis][i], room, row, plane[FREE_X + axis])
-    if i < len(share):
-        copy(share[i], room, row, plane[SHARE])
+def start(i, room, span):
+    """Where plane i starts."""
+    return place(i % 4) * LINES * span + room
 
 
 @part
-def copy(values, room, row, laid):
-    """Lay out values (ny, nz)."""
-    for j in range(values.shape[0]):
-        own, out = values[j], laid[room + j * row :]
-        for k in range(len(own)):
-            out[k] = own[k]
+def lay(values, i, row, laid, here):
+    """Lay out plane i of values; 0 beyond the last."""
+    for j in range(place(values.shape[1])):
+        for k in range(place(values.shape[2])):
+            laid[here + j * row + k] = values[i, j, k] if i < len(values) else ZERO
 
 
 @part
-def mark(share, room, row, laid):
-    """Lay out 1 where faces (ny, nz) are open."""
-    for j in range(share.shape[0]):
-        own, out = share[j], laid[room + j * row :]
-        for k in range(len(own)):
-            out[k] = ONE if own[k] > ZERO else ZERO
+def mark(share, i, row, laid, here):
+    """Lay out 1 where faces of plane i are open; 0 beyond the last."""
+    for j in range(place(share.shape[1])):
+        for k in range(place(share.shape[2])):
+            laid[here + j * row + k] = ONE if i < len(share) and share[i, j, k] > ZERO else ZERO
 
 
 @part
-def strain_between(before, here, o, row, size, per, strains):
-    """Write ∂u/∂y + ∂v/∂x and ∂u/∂z + ∂w/∂x [1/s] between two planes."""
-    per_x, per_y, per_z = per
-    u, v, w, x, y, z = here[U], here[V, o:], here[W, o:], here[FREE_X], here[FREE_Y, o:], here[FREE_Z, o:]
-    front, below = o - row, o - 1
-    free = x[front:], x[o:], before[FREE_Y, o:], y
-    strain((u[front:], u[o:], before[V, o:], v), per_y, per_x, free, size, strains[XY, o:])
-    free = x[below:], x[o:], before[FREE_Z, o:], z
-    strain((u[below:], u[o:], before[W, o:], w), per_z, per_x, free, size, strains[XZ, o:])
-
-
-@part
-def strain_within(here, o, row, size, per, strains):
-    """Write ∂v/∂z + ∂w/∂y [1/s]."""
-    _, per_y, per_z = per
-    v, w, y, z, front, below = here[V], here[W], here[FREE_Y], here[FREE_Z], o - row, o - 1
-    free = y[below:], y[o:], z[front:], z[o:]
-    strain((v[below:], v[o:], w[front:], w[o:]), per_z, per_y, free, size, strains[YZ, o:])
-
-
-@part
-def strain(velocities, per_a, per_b, free, size, out):
-    """Write the strain of edges [1/s]; 0 where a face beside one is shut: walls come later."""
-    a, a_next, b, b_next = velocities
-    free_a, free_b, free_c, free_d = free
+def strain(here, a, b, back, per, span, size, laid):
+    """Write ∂a/∂b + ∂b/∂a of the edges of a plane [1/s]; 0 where a face beside one is shut: walls come later."""
+    per_a, per_b, free, out = per[a], per[b], FREE * span, here + (EDGE + a + b) * span
+    one, other = here + a * span, here + b * span
+    one_back, other_back = one - back[b], other - back[a]
     for n in range(size):
-        both = per_a * (a_next[n] - a[n]) + per_b * (b_next[n] - b[n])
-        out[n] = free_a[n] * free_b[n] * free_c[n] * free_d[n] * both
+        both = per_b * (laid[one + n] - laid[one_back + n]) + per_a * (laid[other + n] - laid[other_back + n])
+        free_one = laid[free + one + n] * laid[free + one_back + n]
+        laid[out + n] = free_one * laid[free + other + n] * laid[free + other_back + n] * both
 
 
 @part
-def stir(here, behind, edges_behind, o, row, size, per, length, nu, edges):
-    """Write the viscosity of the cells of a plane, ν + length² √(2 Sij Sij) [m²/s].
+def stir(here, on, per, length, nu, span, size, laid):
+    """Write the viscosity of the cells of a plane, ν + length² √(2 Sij Sij) [m²/s], and the stresses within them.
 
     J. Smagorinsky, Mon. Weather Rev. 91 (1963) 99-164; the shear of a cell is the root of the mean square on its edges.
     """
+    x, y, z = on
     per_x, per_y, per_z = per
-    next_xy, next_xz = edges_behind[XY], edges_behind[XZ]
-    u, u_next, v, v_next = here[U, o:], behind[U, o:], here[V, o:], here[V, o + row :]
-    w, w_next = here[W, o:], here[W, o + 1 :]
-    yz, yz_up = edges[YZ, o:], edges[YZ, o + 1 :]
-    yz_back, yz_both = edges[YZ, o + row :], edges[YZ, o + row + 1 :]
-    xy, xy_back, xy_next, xy_both = edges[XY, o:], edges[XY, o + row :], next_xy[o:], next_xy[o + row :]
-    xz, xz_up, xz_next, xz_both = edges[XZ, o:], edges[XZ, o + 1 :], next_xz[o:], next_xz[o + 1 :]
-    out = edges[NU, o:]
+    u, v, w = here, here + span, here + AXES * span - span
+    xx, xy, viscosity = here + STRESS * span, here + (EDGE + NEXT) * span, here + NU * span
+    yy, zz, xz, yz = xx + span, xx + span + span, xy + span, xy + span + span
     for n in range(size):
-        shear = square(yz[n], yz_up[n], yz_back[n], yz_both[n]) + square(xy[n], xy_back[n], xy_next[n], xy_both[n])
-        shear += square(xz[n], xz_up[n], xz_next[n], xz_both[n])
-        xx, yy, zz = per_x * (u_next[n] - u[n]), per_y * (v_next[n] - v[n]), per_z * (w_next[n] - w[n])
-        out[n] = nu + length * length * sqrt(TWO * (xx * xx + yy * yy + zz * zz) + QUARTER * shear)
+        across_x, across_y = per_x * (laid[u + x + n] - laid[u + n]), per_y * (laid[v + y + n] - laid[v + n])
+        across_z = per_z * (laid[w + z + n] - laid[w + n])
+        shear = squares(laid, xy + n, x, y) + squares(laid, xz + n, x, z) + squares(laid, yz + n, y, z)
+        along = across_x * across_x + across_y * across_y + across_z * across_z
+        stirred = nu + length * length * sqrt(TWO * along + QUARTER * shear)
+        laid[viscosity + n], laid[xx + n] = stirred, TWO * stirred * across_x
+        laid[yy + n], laid[zz + n] = TWO * stirred * across_y, TWO * stirred * across_z
 
 
 @part
-def square(a, b, c, d):
-    """Sum of squares."""
-    return a * a + b * b + c * c + d * d
+def squares(laid, n, a, b):
+    """Sum of the squares of what stands at n and behind it along two axes."""
+    one, two, three, four = laid[n], laid[n + a], laid[n + b], laid[n + a + b]
+    return one * one + two * two + three * three + four * four
 
 
 @part
-def hold(before, o, row, size, here):
-    """Turn the strains of a plane into stresses [m²/s²], by the viscosity of the four cells round each edge."""
-    nu, nu_before, front, below = here[NU], before[NU], o - row, o - 1
-    multiply(nu[o:], nu[front:], nu_before[o:], nu_before[front:], size, here[XY, o:])
-    multiply(nu[o:], nu[below:], nu_before[o:], nu_before[below:], size, here[XZ, o:])
-    multiply(nu[o:], nu[below:], nu[front:], nu[front - 1 :], size, here[YZ, o:])
-
-
-@part
-def multiply(a, b, c, d, size, strains):
-    """Multiply strains by the mean of four viscosities."""
+def hold(here, a, b, back, span, size, laid):
+    """Turn the strain of the edges of a plane into stress [m²/s²], by the viscosity of the cells round each."""
+    nu, out = here + NU * span, here + (EDGE + a + b) * span
+    nu_a, nu_b, nu_both = nu - back[a], nu - back[b], nu - back[a] - back[b]
     for n in range(size):
-        strains[n] *= QUARTER * (a[n] + b[n] + c[n] + d[n])
+        laid[out + n] *= QUARTER * (laid[nu + n] + laid[nu_a + n] + laid[nu_b + n] + laid[nu_both + n])
 
 
 @part
-def keep(laid, row, values):
-    """Write a plane (ny, nz) as laid out into values."""
-    for j in range(values.shape[0]):
-        own, out = laid[j * row :], values[j]
-        for k in range(len(out)):
-            out[k] = own[k]
+def keep(laid, here, row, i, values):
+    """Write into plane i of values what is laid out."""
+    for j in range(place(values.shape[1])):
+        for k in range(place(values.shape[2])):
+            values[i, j, k] = laid[here + j * row + k]
 
 
 @part
-def bend_between(planes, i, stresses, o, row, size, per, stretched, fluxes):
-    """Write the fluxes of u, v and w across x into plane i of volumes."""
-    before, here = planes[(i + 3) % 4], planes[i % 4]
-    u, share, stress, front, below = here[U], here[SHARE, o:], stresses[i % 3], o - row, o - 1
-    stretch(stresses[(i + 2) % 3, NU, o:], before[U, o:], u[o:], per[0], size, stretched)
-    four, free = across(planes, i, U, o), across(planes, i, FREE_X, o)
-    bend(four, free, before[U, o:], u[o:], before[SHARE, o:], stretched, size, fluxes[XX, o:])
-    four, free = across(planes, i, V, o), across(planes, i, FREE_Y, o)
-    bend(four, free, u[front:], u[o:], share, stress[XY, o:], size, fluxes[YX, o:])
-    four, free = across(planes, i, W, o), across(planes, i, FREE_Z, o)
-    bend(four, free, u[below:], u[o:], share, stress[XZ, o:], size, fluxes[ZX, o:])
-
-
-@part
-def bend_within(planes, i, stress, o, row, size, per, stretched, fluxes):
-    """Write the fluxes across y and z of plane i."""
-    before, here = planes[(i + 3) % 4], planes[i % 4]
-    u, v, w, share, nu = here[U], here[V], here[W], here[SHARE, o:], stress[NU, o:]
-    front, below, back, above = o - row, o - 1, o + row, o + 1
-
-    stretch(nu, v[o:], v[back:], per[1], size, stretched)
-    four, free = along(v, o, row), along(here[FREE_Y], o, row)
-    bend(four, free, v[o:], v[back:], share, stretched, size, fluxes[YY, o:])
-    stretch(nu, w[o:], w[above:], per[2], size, stretched)
-    four, free = along(w, o, 1), along(here[FREE_Z], o, 1)
-    bend(four, free, w[o:], w[above:], share, stretched, size, fluxes[ZZ, o:])
-
-    four, free = along(u, front, row), along(here[FREE_X], front, row)
-    bend(four, free, before[V, o:], v[o:], share, stress[XY, o:], size, fluxes[XY_FLUX, o:])
-    four, free = along(u, below, 1), along(here[FREE_X], below, 1)
-    bend(four, free, before[W, o:], w[o:], share, stress[XZ, o:], size, fluxes[XZ_FLUX, o:])
-    four, free = along(v, below, 1), along(here[FREE_Y], below, 1)
-    bend(four, free, w[front:], w[o:], share, stress[YZ, o:], size, fluxes[YZ_FLUX, o:])
-    four, free = along(w, front, row), along(here[FREE_Z], front, row)
-    bend(four, free, v[below:], v[o:], share, stress[YZ, o:], size, fluxes[ZY, o:])
-
-
-@part
-def across(planes, i, which, o):
-    """What plane i, the two before it and the one behind it hold."""
-    first, before, here, behind = planes[(i + 2) % 4], planes[(i + 3) % 4], planes[i % 4], planes[(i + 1) % 4]
-    return first[which, o:], before[which, o:], here[which, o:], behind[which, o:]
-
-
-@part
-def along(values, start, step):
-    """What a place, the one before it and the two behind it hold."""
-    return values[start - step :], values[start:], values[start + step :], values[start + 2 * step :]
-
-
-@part
-def stretch(nu, low, high, per, size, stress):
-    """Write the stress along a velocity in cells [m²/s²]."""
-    for n in range(size):
-        stress[n] = TWO * nu[n] * per * (high[n] - low[n])
-
-
-@part
-def bend(four, free, carrier, other_carrier, share, stress, size, flux):
+def bend(here, a, b, twice, back, on, span, size, laid):
     """Write the flux that smooths the bends of a velocity, four of it in a row, less the stress [m²/s²].
 
     It is the part of third-order upwind advection that is not central: the third difference times the carrying speed.
     """
-    a, b, c, d = four
-    free_a, free_b, free_c, free_d = free
+    own, carrier, free, out = here + a * span, here + b * span, FREE * span, here + (FLUX + AXES * a + b) * span
+    first, before, behind, other_carrier = own - twice[b], own - back[b], own + on[b], carrier - back[a]
+    share = here + SHARE * span - (back[b] if a == b else ORIGIN)
+    stress = here - back[b] + (STRESS + a) * span if a == b else here + (EDGE + a + b) * span
     for n in range(size):
-        bent = free_a[n] * free_b[n] * free_c[n] * free_d[n] * (d[n] - a[n] - THREE * (c[n] - b[n]))
-        flux[n] = HALF * share[n] * abs(carrier[n] + other_carrier[n]) * bent - stress[n]
+        bent = laid[behind + n] - laid[first + n] - THREE * (laid[own + n] - laid[before + n])
+        bent *= laid[free + first + n] * laid[free + before + n] * laid[free + own + n] * laid[free + behind + n]
+        carried = HALF * laid[share + n] * abs(laid[carrier + n] + laid[other_carrier + n]) * bent
+        laid[out + n] = carried - laid[stress + n]
 
 
 @part
-def gather(here, behind, o, row, size, rates, net):
-    """Write what fluxes bring to u, v, w (3, size) of a plane."""
-    front, below, back, above = o - row, o - 1, o + row, o + 1
-    xy, xz, yy, yz, zz, zy = here[XY_FLUX], here[XZ_FLUX], here[YY], here[YZ_FLUX], here[ZZ], here[ZY]
-    sum_up(here[XX, o:], behind[XX, o:], xy[o:], xy[back:], xz[o:], xz[above:], rates, size, net[0])
-    sum_up(here[YX, o:], behind[YX, o:], yy[front:], yy[o:], yz[o:], yz[above:], rates, size, net[1])
-    sum_up(here[ZX, o:], behind[ZX, o:], zy[o:], zy[back:], zz[below:], zz[o:], rates, size, net[2])
-
-
-@part
-def sum_up(on, off, front, back, below, above, rates, size, net):
-    """Write what comes into volumes through six sides."""
+def gather(here, a, on, rates, span, size, laid):
+    """Write what fluxes bring to a velocity."""
+    x, out = here + (FLUX + AXES * a) * span, here + NET * span
+    y, z = x + span, x + span + span
+    x_on, y_on, z_on = x + on[0], y + on[1], z + on[2]
     rate_x, rate_y, rate_z = rates
     for n in range(size):
-        across_x, across_y, across_z = on[n] - off[n], front[n] - back[n], below[n] - above[n]
-        net[n] = rate_x * across_x + rate_y * across_y + rate_z * across_z
+        brought = rate_x * (laid[x + n] - laid[x_on + n]) + rate_y * (laid[y + n] - laid[y_on + n])
+        laid[out + n] = brought + rate_z * (laid[z + n] - laid[z_on + n])
 
 
 @part
-def move(laid, net, share, row, moved):
-    """Write the velocity of a plane, and net where faces are open."""
-    for j in range(moved.shape[0]):
-        own, more, opened, out = laid[j * row :], net[j * row :], share[j], moved[j]
-        for k in range(len(out)):
-            out[k] = own[k] + (more[k] if opened[k] > ZERO else ZERO)
+def move(laid, own, net, share, row, i, moved):
+    """Write into plane i of moved the velocity, and net where faces are open."""
+    for j in range(place(moved.shape[1])):
+        for k in range(place(moved.shape[2])):
+            n = j * row + k
+            moved[i, j, k] = laid[own + n] + (laid[net + n] if share[i, j, k] > ZERO else ZERO)
