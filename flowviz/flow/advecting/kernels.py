@@ -1,13 +1,14 @@
 """The loops of advection and pressure; faces and cells as in grid/grid.py.
 
-Planes across x are laid out one after the other, each as one long row with room on either side, so that each neighbour
-is at a fixed distance and no edge is a case of its own: in shut faces and beyond the box all flows are 0.
+Planes across x are laid out one after the other, each as lines with room on either side, so that each neighbour is at
+a fixed distance and no edge is a case of its own: in shut faces and beyond the box all flows are 0. Lines hold u, v and
+w, then each times the open shares, then the others below. Of planes the last three are kept, so that values stand at
 
-    n = j row + k,    row = nz + 1,    j = 0 ... ny
+    start of a plane + line span + n,    n = j row + k,    row = nz + 1,    j = 0 ... ny
 
-first, last         the planes to do, first <= i < last, so that threads can share a grid
-velocity, shares    u, v, w [m/s]; the open shares of their faces [-]
-spacing             hx, hy, hz [m]
+first, last     the planes to do, first <= i < last, so that threads can share a grid
+laid, here      all that is laid out; where a plane starts in it
+back, on        how far, along each axis, the value before is, and the one behind
 """
 
 import numpy as np
@@ -18,111 +19,100 @@ kernel = njit(nogil=True, cache=True, fastmath=FAST, error_model="numpy", no_cfu
 part = njit(
     nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=FAST, error_model="numpy"
 )  # called from kernels only
+place = np.uint64  # of a value; one that could be negative would be taken for a count from the end, one by one
 
 ZERO, QUARTER = np.float32(0), np.float32(0.25)
-U, V, W, FLOW_X, FLOW_Y, FLOW_Z, P = range(7)  # of a plane: velocities, these times the open shares, pressure
+NEXT = place(1)
+FLOW, P, NET, LINES = place(3), place(6), place(7), place(8)  # lines: + a [m/s]; [m²/s²]; what a velocity gains [m/s]
 
 
 @kernel
 def advance(first, last, velocity, p, shares, spacing, keep, dt, push, take, change, moved):
     """Replace change [m/s] by keep times itself plus what advection does within dt, and pressure within push.
 
-    p        over density (nx, ny, nz) [m²/s²]
-    moved    the velocity and take times the change
+    velocity    u, v, w [m/s]
+    p           over density (nx, ny, nz) [m²/s²]
+    shares      the open shares of the faces [-]
+    spacing     hx, hy, hz [m]
+    moved       the velocity and take times the change
 
     What a face between two volumes carries is the mean of their velocities times the mean of the flows: momentum is
     handed on and energy kept (F. H. Harlow, J. E. Welch, Phys. Fluids 8 (1965) 2182-2189).
     """
-    nx, ny, nz = p.shape
+    _, ny, nz = p.shape
     hx, hy, hz = spacing
-    u, v, w = velocity
-    x, y, z = shares
-    row, size = nz + 1, (ny + 1) * (nz + 1)
-    room = row + 1
-    planes, net = np.zeros((3, 7, size + 2 * room), np.float32), np.empty((3, size), np.float32)
     rates, pushes = (QUARTER * dt / hx, QUARTER * dt / hy, QUARTER * dt / hz), (push / hx, push / hy, push / hz)
+    row, size = place(nz + 1), place((ny + 1) * (nz + 1))
+    room = row + NEXT
+    span = size + room + room
+    laid = np.zeros(3 * np.int64(LINES * span), np.float32)
     for i in range(max(first - 1, 0), last + 1):
-        plane = planes[i % 3]
-        if i < nx:
-            lay(u[i], x[i], room, row, plane[U], plane[FLOW_X])
-            lay(v[i], y[i], room, row, plane[V], plane[FLOW_Y])
-            lay(w[i], z[i], room, row, plane[W], plane[FLOW_Z])
-            copy(p[i], room, row, plane[P])
-        else:
-            plane[:] = ZERO
+        newest, here, before = start(i, room, span), start(i - 1, room, span), start(i - 2, room, span)
+        lay(p, i, row, laid, newest + P * span)
+        for axis in range(3):
+            own = newest + place(axis) * span
+            lay(velocity[axis], i, row, laid, own)
+            weigh(shares[axis], i, row, own, laid, own + FLOW * span)
         if i > first:
-            advect(planes[(i + 1) % 3], planes[(i + 2) % 3], plane, room, row, rates, pushes, net)
+            back, on = (here - before, row, NEXT), (newest - here, row, NEXT)
             for axis in range(3):
-                laid = planes[(i + 2) % 3, axis, room:]
-                move(laid, net[axis], shares[axis][i - 1], row, keep, take, change[axis][i - 1], moved[axis][i - 1])
+                gather(here, place(axis), back, on, rates, pushes[axis], span, size, laid)
+                own, net = here + place(axis) * span, here + NET * span
+                move(laid, own, net, shares[axis], row, keep, take, i - 1, change[axis], moved[axis])
 
 
 @part
-def copy(values, room, row, laid):
-    """Lay out a plane (ny, nz)."""
-    for j in range(values.shape[0]):
-        own, out = values[j], laid[room + j * row :]
-        for k in range(len(own)):
-            out[k] = own[k]
+def start(i, room, span):
+    """Where plane i starts."""
+    return place(i % 3) * LINES * span + room
 
 
 @part
-def lay(velocity, share, room, row, along, flow):
-    """Lay out a plane of one velocity (ny, nz), and of the velocity times the open share."""
-    copy(velocity, room, row, along)
-    for j in range(velocity.shape[0]):
-        own, opened, out = velocity[j], share[j], flow[room + j * row :]
-        for k in range(len(own)):
-            out[k] = opened[k] * own[k]
+def lay(values, i, row, laid, here):
+    """Lay out plane i of values; 0 beyond the last."""
+    for j in range(place(values.shape[1])):
+        for k in range(place(values.shape[2])):
+            laid[here + j * row + k] = values[i, j, k] if i < len(values) else ZERO
 
 
 @part
-def advect(before, here, behind, o, row, rates, pushes, net):
-    """Write what advection and pressure bring to u, v, w (3, size) of the plane between two others."""
-    u, v, w, x, y, z, p = here[U], here[V], here[W], here[FLOW_X], here[FLOW_Y], here[FLOW_Z], here[P]
-    x_before, x_behind, y_before, z_before = before[FLOW_X], behind[FLOW_X], before[FLOW_Y], before[FLOW_Z]
-    front, back, below, above = o - row, o + row, o - 1, o + 1
-
-    beside = before[U, o:], behind[U, o:], u[front:], u[back:], u[below:], u[above:]
-    across_x = x_before[o:], x[o:], x[o:], x_behind[o:]
-    across_y = y_before[o:], y[o:], y_before[back:], y[back:]
-    across_z = z_before[o:], z[o:], z_before[above:], z[above:]
-    sum_up(u[o:], beside, (across_x, across_y, across_z), rates, (before[P, o:], p[o:]), pushes[0], net[0])
-
-    beside = before[V, o:], behind[V, o:], v[front:], v[back:], v[below:], v[above:]
-    across_x = x[front:], x[o:], x_behind[front:], x_behind[o:]
-    across_y = y[front:], y[o:], y[o:], y[back:]
-    across_z = z[front:], z[o:], z[front + 1 :], z[above:]
-    sum_up(v[o:], beside, (across_x, across_y, across_z), rates, (p[front:], p[o:]), pushes[1], net[1])
-
-    beside = before[W, o:], behind[W, o:], w[front:], w[back:], w[below:], w[above:]
-    across_x = x[below:], x[o:], x_behind[below:], x_behind[o:]
-    across_y = y[below:], y[o:], y[back - 1 :], y[back:]
-    across_z = z[below:], z[o:], z[o:], z[above:]
-    sum_up(w[o:], beside, (across_x, across_y, across_z), rates, (p[below:], p[o:]), pushes[2], net[2])
+def weigh(share, i, row, own, laid, here):
+    """Lay out open shares times what is laid out at own; 0 beyond the last."""
+    for j in range(place(share.shape[1])):
+        for k in range(place(share.shape[2])):
+            n = j * row + k
+            laid[here + n] = share[i, j, k] * laid[own + n] if i < len(share) else ZERO
 
 
 @part
-def sum_up(own, beside, flows, rates, pressures, push, net):
-    """Write what comes into volumes through six sides, each with a neighbour and a pair of flows, and by pressure."""
-    left, right, front, back, below, above = beside
-    (on_a, on_b, off_a, off_b), (front_a, front_b, back_a, back_b), (below_a, below_b, above_a, above_b) = flows
+def gather(here, a, back, on, rates, push, span, size, laid):
+    """Write what comes into volumes through six sides and by pressure."""
+    x, y, z = here + FLOW * span, here + FLOW * span + span, here + P * span - span
+    own, p, out = here + a * span, here + P * span, here + NET * span
+    back_x, back_y, back_z = back
+    on_x, on_y, on_z = on
     rate_x, rate_y, rate_z = rates
-    low, high = pressures
-    for n in range(len(net)):
-        here = own[n]
-        across_x = (on_a[n] + on_b[n]) * (left[n] + here) - (off_a[n] + off_b[n]) * (here + right[n])
-        across_y = (front_a[n] + front_b[n]) * (front[n] + here) - (back_a[n] + back_b[n]) * (here + back[n])
-        across_z = (below_a[n] + below_b[n]) * (below[n] + here) - (above_a[n] + above_b[n]) * (here + above[n])
-        net[n] = rate_x * across_x + rate_y * across_y + rate_z * across_z + push * (low[n] - high[n])
+    to_twin, to_twin_behind = back[a], on[a]  # from a face round the volume to the one beside it across a
+    for n in range(size):
+        m = own + n
+        across_x = carry(laid, x + n, to_twin, m - back_x, m) - carry(laid, x + n + on_x, to_twin_behind, m, m + on_x)
+        across_y = carry(laid, y + n, to_twin, m - back_y, m) - carry(laid, y + n + on_y, to_twin, m, m + on_y)
+        across_z = carry(laid, z + n, to_twin, m - back_z, m) - carry(laid, z + n + on_z, to_twin, m, m + on_z)
+        net = rate_x * across_x + rate_y * across_y + rate_z * across_z
+        laid[out + n] = net + push * (laid[p + n - to_twin] - laid[p + n])
 
 
 @part
-def move(laid, net, share, row, keep, take, change, moved):
-    """Replace a plane of change by keep times itself plus net, where faces are open; move the velocity on by it."""
-    for j in range(change.shape[0]):
-        own, more, opened, out, on = laid[j * row :], net[j * row :], share[j], change[j], moved[j]
-        for k in range(len(out)):
-            out[k] = keep * out[k] + (more[k] if opened[k] > ZERO else ZERO)
-        for k in range(len(out)):
-            on[k] = own[k] + take * out[k]
+def carry(laid, flow, to_twin, low, high):
+    """What goes from a volume to the next one: its two flows, and the velocities on either side [m²/s², times 4]."""
+    return (laid[flow - to_twin] + laid[flow]) * (laid[low] + laid[high])
+
+
+@part
+def move(laid, own, net, share, row, keep, take, i, change, moved):
+    """Replace plane i of change by keep times itself plus net, where faces are open; move the velocity on by it."""
+    for j in range(place(moved.shape[1])):
+        for k in range(place(moved.shape[2])):
+            n = j * row + k
+            change[i, j, k] = keep * change[i, j, k] + (laid[net + n] if share[i, j, k] > ZERO else ZERO)
+            moved[i, j, k] = laid[own + n] + take * change[i, j, k]
