@@ -17,6 +17,8 @@ from flowviz.errors import InputError, seen
 System = Literal["metric", "us"]
 Steps = dict[str, float]  # units that values are shown in: up to which SI value, in rising order
 
+LEAST_SHARE = 0.001  # that is told
+
 
 class QuantityError(InputError, ValueError):
     """A quantity that cannot be read; `where` is the quantity as it was written."""
@@ -212,6 +214,17 @@ def within(value: float, doubt: float, kind: str, system: System) -> str:
 def _suited(value: float, kind: str, system: System) -> str:
     """The unit that suits the size of an SI value."""
     return next(unit for unit, up_to in _steps(kind, system).items() if abs(value) < up_to)
+
+
+def percent(share: float) -> str:
+    """A share of a whole, or a multiple, no finer than it matters: "4.2 %", "37 %", "130 %"."""
+    if isnan(share):
+        return "an unknown share"
+    if share == 0:
+        return "0 %"
+    if 0 < share < LEAST_SHARE:
+        return f"under {100 * LEAST_SHARE:.1f} %"
+    return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
 
 
 def _decimals(doubt: float) -> int:

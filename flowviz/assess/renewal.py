@@ -13,13 +13,14 @@ import numpy as np
 
 from flowviz.assess.corals import cells_of
 from flowviz.assess.places import place_in_words, surroundings
-from flowviz.assess.words import named, percent
+from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.flow.pressure.projection import Projection
 from flowviz.flow.transport import against_the_flow, eddy_diffusivity, steady, with_the_flow
 from flowviz.formulas.mixing import faded_when_mixed, straight_share
 from flowviz.grid.grid import Grid, Vector
 from flowviz.scene.model import Caution, Scene
+from flowviz.units import percent
 
 OLD = 2.0  # times the nominal age: water that is older is hardly renewed (O. Levenspiel, from memory)
 FADING = 10.0  # how much faster than the loop renews the water the tracer fades that tells what goes straight

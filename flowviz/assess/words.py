@@ -1,28 +1,14 @@
 """Numbers and names in plain words."""
 
-from math import isnan
-
-from flowviz.units import System, shown, within
+from flowviz.units import System, percent, shown, within
 
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
-LEAST = 0.001  # share that is told
 ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
 
 
 def named(name: str) -> str:
     """A thing of the scene in the middle of a sentence: "the scanned arch", but "Rock 3" as it is."""
     return f"the {name}" if name[:1].islower() and not name.startswith("the ") else name
-
-
-def percent(share: float) -> str:
-    """A share of a whole, no finer than it matters: "4.2 %", "37 %"; tables and pictures tell it alike."""
-    if isnan(share):
-        return "an unknown share"
-    if share == 0:
-        return "0 %"
-    if 0 < share < LEAST:
-        return f"under {100 * LEAST:.1f} %"
-    return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
 
 
 def share_within(share: float, half_width: float) -> str:

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import acos, degrees, dist
 
-from flowviz.assess.words import named, percent
+from flowviz.assess.words import named
 from flowviz.scene.model import Bar, Coral, Intake, Limits, Outlet, Phase, Pump, Rock, Scene, Site, Strainer, Vector
-from flowviz.units import System, shown
+from flowviz.units import System, percent, shown
 
 LIMITS = {  # by the name of a limit
     "dead": "limit of dead water",

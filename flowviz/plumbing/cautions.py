@@ -11,7 +11,7 @@ from flowviz.plumbing.network import Layout
 from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
-from flowviz.units import System, shown
+from flowviz.units import System, percent, shown
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
@@ -173,8 +173,3 @@ def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:
             what = "its suction pipe is narrower than its delivery pipe"
             why = "Restrict a pump behind it, never before it: take the larger size."
             yield Caution(f"pump {pump.name}", what, why)
-
-
-def percent(share: float) -> str:
-    """A share or a multiple in words."""
-    return f"{100 * share:.0f} %"

@@ -9,7 +9,6 @@ from scipy.optimize import brentq
 
 from flowviz.formulas.screens import bar_screen
 from flowviz.plumbing.animals import Peril, perils
-from flowviz.plumbing.cautions import percent
 from flowviz.plumbing.laws import velocity_head
 from flowviz.plumbing.loop import IntakeFigures, Loop
 from flowviz.plumbing.network import unchecked_network
@@ -18,6 +17,7 @@ from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import cut_off_pumps
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN, YARDSTICKS, Yardstick
 from flowviz.scene.model import Scene, Strainer
+from flowviz.units import percent
 
 SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import isnan
 
-from flowviz.assess import words
+from flowviz import units
 
 FIGURE = "right"  # columns of figures stand to the right, columns of words to the left
 WORD = "left"
@@ -21,4 +21,4 @@ class Table:
 
 def percent(value: float) -> str:
     """A share; a dash where it is unknown."""
-    return "–" if isnan(value) else words.percent(value)
+    return "–" if isnan(value) else units.percent(value)

@@ -4,7 +4,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from matplotlib.axes import Axes
 
-from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import Reach, Scale, chart_of, draw_asked, draw_curve, draw_duty, marks, within
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import choice_description, choice_title
@@ -15,7 +14,7 @@ from flowviz.draw.sheets.view import View, head
 from flowviz.draw.sheets.wording import letter
 from flowviz.plumbing.choice import Choice, Point
 from flowviz.scene.model import Scene
-from flowviz.units import shown
+from flowviz.units import percent, shown
 
 WIDTH, HEIGHT, LEFT, FIGURES = 9.4, 4.8, 0.7, 0.75  # of the chart, and room beside and under it for figures [in]
 ROW = 0.23  # of the table [in]

@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 
 from matplotlib.axes import Axes
 
-from flowviz.assess.words import percent
 from flowviz.draw.loop.grade import draw_grade, names_height, suction_labels
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
@@ -18,6 +17,7 @@ from flowviz.plumbing.grade import Loss
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.pipes import pipe_name
 from flowviz.scene.model import Scene
+from flowviz.units import percent
 
 WIDTH, HEIGHT = 6.6, 4.2  # of the chart [in]
 LEFT, RIGHT, FIGURES = 0.65, 0.6, 0.6  # room beside it and under it for figures and names [in]

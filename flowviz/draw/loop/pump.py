@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from matplotlib.axes import Axes
 
-from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import (
     Reach,
     Scale,
@@ -29,7 +28,7 @@ from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.scene.model import Pump, Scene
-from flowviz.units import shown
+from flowviz.units import percent, shown
 
 WIDTH, HEIGHT, LEFT, FIGURES = 7.2, 4.4, 0.7, 0.6  # of the chart, and room beside and under it for figures [in]
 FOULED = 0.9  # share of all strainers' slots clogged in the broken curve

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
-from flowviz.assess.words import percent
 from flowviz.draw.loop.curves import marks
 from flowviz.draw.loop.page import HATCHED, grouped, page, ruled
 from flowviz.draw.loop.titles import strainer_description, strainer_title
@@ -18,7 +17,7 @@ from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier, StrainerCare
 from flowviz.plumbing.strainers import KEPT_FLOW, FoulingPoint, tolerated_speed
 from flowviz.scene.model import Scene
-from flowviz.units import display_unit, shown
+from flowviz.units import display_unit, percent, shown
 
 MOST = 3  # strainers that are drawn, the first to be swapped first
 TALL, LEFT, FIGURES, NAME, RIGHT, LOWEST = 1.75, 0.75, 0.35, 0.35, 0.25, 0.25  # of each chart, and room around it [in]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from flowviz.assess.words import named, percent
+from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
@@ -13,7 +13,7 @@ from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.strainers import Swap, broken_words
 from flowviz.scene.model import Pipe, Scene
-from flowviz.units import shown
+from flowviz.units import percent, shown
 
 
 def loop_title(scene: Scene, loop: Loop) -> str:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from flowviz.assess.words import percent
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.catalogue import fitting
@@ -12,7 +11,7 @@ from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import delivery, suction
 from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.scene.model import Pipe, Scene
-from flowviz.units import System, shown
+from flowviz.units import System, percent, shown
 
 LONGEST = 22  # letters of a name beside its place
 

@@ -5,10 +5,10 @@ from math import isnan, prod
 
 import numpy as np
 
-from flowviz.assess.words import percent, share_within
+from flowviz.assess.words import share_within
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
-from flowviz.units import System, shown
+from flowviz.units import System, percent, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most

@@ -5,7 +5,6 @@ import pytest
 from matplotlib.text import Text as Letters
 from matplotlib.transforms import Bbox
 
-from flowviz.assess.words import percent
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.slices import plane_at
@@ -16,7 +15,7 @@ from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.wording import percent_within, worst
 from flowviz.scene.model import Limits
-from flowviz.units import shown
+from flowviz.units import percent, shown
 
 NAMES = [
     "Höhle",
