@@ -9,11 +9,12 @@ from flowviz.scene.build import build
 from flowviz.scene.check import check
 from flowviz.scene.circuit import driven
 from flowviz.scene.faults import validated
-from flowviz.scene.model import Scene, Source, Vector
+from flowviz.scene.model import Scene, Vector
 from flowviz.scene.phases import phases
 from flowviz.scene.schema.openings import OpeningTable
 from flowviz.scene.schema.values import nearest
 from flowviz.scene.schema.whole import SceneTable
+from flowviz.scene.source import Source
 from flowviz.scene.text import tables_of, text_of
 
 OPENINGS = ("outlet", "intake")  # tables of a scene file

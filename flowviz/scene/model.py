@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from math import pi
 from typing import Literal
 
+from flowviz.scene.source import Source
 from flowviz.scene.standards import standard_limits
 from flowviz.shapes.plans import FloorPlan
 from flowviz.shapes.solids import Solid
@@ -263,14 +264,6 @@ class Phase:
     time: float  # that it lasts [s]
     speeds: Mapping[str, float]  # of each pump, share of full speed, 0 to 1
     valves: Mapping[int, float]  # number of a pipe to how far its valve is open, 0 to 1; those of others are open
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """The files that a scene was read from, as they were then."""
-
-    text: str  # of the scene file
-    files: Mapping[str, bytes]  # meshes and curves, by the path that the scene file names them by
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from pathlib import Path
 from flowviz.errors import InputError, seen
 
 LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
-BARE = re.compile(r"=[\s\[]*[-+]?[\d./ ]*\d\s*[^\W\d_]")  # a quantity without quotes
+BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
 
 def text_of(path: Path) -> str:

@@ -10,7 +10,7 @@ from flowviz.errors import InputError, seen
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
-from flowviz.scene.model import Source
+from flowviz.scene.source import Source
 from flowviz.store.image import image_text
 from flowviz.store.state import load_field, save_field
 from flowviz.store.summary import FORMAT, summary
