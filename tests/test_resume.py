@@ -8,11 +8,13 @@ from click.testing import CliRunner
 
 import flowviz.study
 from flowviz.cli import main
+from flowviz.draw.tank import rendering
 from flowviz.errors import ConvergenceError
 from flowviz.store import checkpoint
 
 FIRST = str(Path(__file__).parent.parent / "scenes" / "first.toml")
 WHOLE = flowviz.study.run
+POPEN = rendering.subprocess.Popen
 STATE = {"one": np.ones(3)}
 
 
@@ -58,6 +60,21 @@ def test_a_resumed_run_gets_the_state_and_removes_it_when_done(call, chain, tmp_
     assert outcome.exit_code == 0
     assert got[0]["one"].tolist() == [1, 1, 1]
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+@pytest.mark.parametrize(("detail", "starts"), [("sketch", 1), ("coarse", 1), ("fine", 0)])
+def test_no_renderer_idles_for_the_minutes_of_a_fine_run(call, chain, monkeypatch, detail, starts):
+    """While a quick level is solved its libraries are loaded."""
+    started = []
+
+    def begin(*command, **more):
+        started.append(command)
+        return POPEN(*command, **more)
+
+    monkeypatch.setattr(rendering.subprocess, "Popen", begin)
+    chain(stopped)
+    assert call("--detail", detail).exit_code == 130
+    assert len(started) == starts
 
 
 def test_a_run_that_failed_leaves_nothing_to_go_on_from(call, chain, tmp_path):

@@ -38,9 +38,7 @@ LIMIT_BROKEN = 1  # exit status with --strict
 def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
     """Compute a scene and write summary.json, field.vti and pictures into DIR."""
     check_folder(folder)
-    from flowviz.draw.tank.rendering import renderer
-
-    with renderer() as ready:  # it loads its libraries while this program loads its own
+    with early_renderer(detail) as ready:
         study, album = computed(scene_file, folder, detail, cell, resume, ready)
     if as_json:
         from flowviz.store import summary
@@ -59,8 +57,20 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
         click.get_current_context().exit(LIMIT_BROKEN)
 
 
+@contextmanager
+def early_renderer(detail: str) -> Iterator["Renderer | None"]:
+    """A renderer that loads its libraries while this program loads its own; none where it would idle for minutes."""
+    if detail == "fine":
+        yield None
+        return
+    from flowviz.draw.tank.rendering import renderer
+
+    with renderer() as ready:
+        yield ready
+
+
 def computed(
-    scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, ready: "Renderer"
+    scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, ready: "Renderer | None"
 ) -> tuple["Study", "Album"]:
     """The study of a scene, in the folder with its pictures."""
     from flowviz.draw.pictures import write_pictures
