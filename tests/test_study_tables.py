@@ -41,7 +41,10 @@ def study(make, scene_in, tmp_path_factory):
 def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study, rows):
     zone = study.measures.zones[0]
     (told,) = (row for row in rows(study, "Pockets").values() if row[3].startswith(zone.place))
-    assert told[2:] == (zone.sureness("fine"), f"{zone.place}: {zone.cause}. Touches {zone.touches}")
+    assert told[2:] == (
+        zone.sureness("fine"),
+        f"{zone.place}: {zone.cause}. Touches {zone.touches}. Worth trying: {zone.remedy}",
+    )
     assert zone.bed == "sand"
 
 

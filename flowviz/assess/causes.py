@@ -1,4 +1,4 @@
-"""Why water is dead or too strong: seen from the outlets, by straight lines and free jets."""
+"""Why water is dead or too strong, and what may help: seen from the outlets, by straight lines and free jets."""
 
 from dataclasses import dataclass
 from math import dist
@@ -20,6 +20,14 @@ PRESSED = 2.0  # cells from rock within which what is fast is squeezed past it
 
 
 @dataclass(frozen=True, slots=True)
+class Cause:
+    """Why a pocket is there, and what is worth trying, in the middle of sentences."""
+
+    words: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """How an outlet sees a pocket of water, along straight lines to places in it."""
 
@@ -30,7 +38,7 @@ class View:
     rock: Rock | None  # that hides most of them
 
 
-def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> str:
+def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
     """Why the water around places (n, 3) [m] is dead.
 
     Told is the rock that hides it from the nearest jet that blows its way, if it is hidden from all of them (from all
@@ -38,16 +46,17 @@ def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> str:
     """
     views = sorted((view(outlet, places, around, grid) for outlet in around.scene.outlets), key=lambda v: v.distance)
     if not views:
-        return "no outlet drives it"
+        return Cause("no outlet drives it", "an outlet that blows into it")
     aimed = [each for each in views if each.aimed]
     hidden = [each for each in aimed or views if each.hidden >= HIDDEN]
     if len(hidden) == len(aimed or views):
-        return f"in the lee of {named(hidden[0].rock.name)}, seen from {named(hidden[0].outlet.name)}"
+        rock, outlet = named(hidden[0].rock.name), named(hidden[0].outlet.name)
+        return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet on this side of {rock}, or a gap in it")
     if not aimed:
         return no_jet(views[0], around)
     missed = far_or_aside(min(aimed, key=lambda v: v.hidden), places.mean(axis=0), around)
     others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
-    return missed + "".join(others)
+    return Cause(missed.words + "".join(others), missed.remedy)
 
 
 def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -> View:
@@ -60,31 +69,36 @@ def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -
     return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(names) / len(places), most)
 
 
-def far_or_aside(seen: View, middle: np.ndarray, around: Surroundings) -> str:
+def far_or_aside(seen: View, middle: np.ndarray, around: Surroundings) -> Cause:
     """How a jet that blows towards a pocket, and sees it, misses its middle."""
-    system, gap, jet = around.scene.show, jet_gap(middle, seen.outlet), f"the jet of {named(seen.outlet.name)}"
+    system, gap, outlet = around.scene.show, jet_gap(middle, seen.outlet), named(seen.outlet.name)
     if gap <= 0:
-        return f"{shown(seen.distance, 'length', system, DIGITS)} along {jet}, which is spent there"
-    return f"{jet} passes {shown(gap, 'length', system, DIGITS)} away"
+        far = shown(seen.distance, "length", system, DIGITS)
+        return Cause(f"{far} along the jet of {outlet}, which is spent there", "an outlet nearer to it")
+    aside = shown(gap, "length", system, DIGITS)
+    return Cause(f"the jet of {outlet} passes {aside} away", f"{outlet} turned towards it")
 
 
-def no_jet(nearest: View, around: Surroundings) -> str:
+def no_jet(nearest: View, around: Surroundings) -> Cause:
     """That no jet is meant for a pocket."""
     far = shown(nearest.distance, "length", around.scene.show, DIGITS)
-    return f"no outlet blows there; the nearest, {named(nearest.outlet.name)}, is {far} away"
+    outlet = named(nearest.outlet.name)
+    words = f"no outlet blows there; the nearest, {outlet}, is {far} away"
+    return Cause(words, f"{outlet} turned towards it, or moved nearer")
 
 
-def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> str:
+def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
     """Why the water around a point [m], the fastest of its zone, is too strong."""
     place, scene = np.array(point), around.scene
     outlet = jet_through(point, scene)
     if outlet is not None and rock_between(np.array(outlet.centre), place, around, grid) is None:
         along = shown(dist(outlet.centre, place), "length", scene.show, DIGITS)
-        return f"the core of the jet of {named(outlet.name)}, {along} from it"
+        who = named(outlet.name)
+        return Cause(f"the core of the jet of {who}, {along} from it", f"a wider mouth or less flow at {who}")
     for intake in scene.intakes:
         if dist(intake.centre, place) < CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5:
-            return f"drawn into {named(intake.name)}"
+            return Cause(f"drawn into {named(intake.name)}", "a wider mouth or a larger strainer there")
     index, gap = nearest_rock(place, around)
     if gap < PRESSED * max(grid.spacing):
-        return f"squeezed past {named(scene.rocks[index].name)}"
-    return "where the currents of the jets come together"
+        return Cause(f"squeezed past {named(scene.rocks[index].name)}", "a wider gap there")
+    return Cause("where the currents of the jets come together", "one of the jets turned aside")

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.causes import cause_of_dead, cause_of_strong
+from flowviz.assess.causes import Cause, cause_of_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
@@ -39,6 +39,7 @@ class Zone:
     persistence: float  # share of its cells that are beyond the limit in a single window, on average; NaN: no windows
     place: str  # in words
     cause: str  # in words
+    remedy: str  # what is worth trying, in words
     corals: tuple[str, ...]  # groups that it touches
     openings: tuple[str, ...]  # outlets and intakes that it touches
     bed: Literal["sand", "floor"] | None  # that it lies on; None: it does not
@@ -65,7 +66,7 @@ class Side:
     extreme: Callable[[np.ndarray], int]  # speeds to the position of the worst
     size: Callable[[Zone], float]
     place: Callable[[np.ndarray, Vector, Vector, Surroundings], str]  # points, middle, worst point to words
-    cause: Callable[[np.ndarray, Vector, Surroundings, Grid], str]  # some of its points, worst point to words
+    cause: Callable[[np.ndarray, Vector, Surroundings, Grid], Cause]  # some of its points, worst point to why
 
     def weight(self, zone: Zone) -> tuple[bool, float]:
         """Corals first, then size, which counts double on the bed."""
@@ -167,13 +168,15 @@ def figures_of(cells: np.ndarray, side: Side, grid: Grid, field: Field) -> dict[
 
 
 def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, field: Field) -> dict[str, str]:
-    """Where the zone of these cells is, and why."""
+    """Where the zone of these cells is, why, and what may help."""
     middles = middles_of(cells, grid)
     worst = middles[int(side.extreme(field.speed.take(cells)))]
     some = middles[np.linspace(0, cells.size - 1, min(cells.size, LOOKED_AT)).astype(int)]
+    cause = side.cause(some, worst, around, grid)
     return {
         "place": side.place(middles, centre_of(cells, grid), worst, around),
-        "cause": side.cause(some, worst, around, grid),
+        "cause": cause.words,
+        "remedy": cause.remedy,
     }
 
 

@@ -117,7 +117,7 @@ def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
         own = f"layout-{number}-against-1"
         (fresh / own).mkdir()
         albums.append(placed(write_comparison(comparison, fresh / own), f"{own}/"))
-    together = side_by_side(comparisons, fresh)
+    together = all_layouts(comparisons, fresh)
     return [replace(albums[0], pictures=(*together.pictures, *albums[0].pictures)), *albums[1:]]
 
 
@@ -126,12 +126,12 @@ def placed(album: "Album", folder: str) -> "Album":
     return replace(album, pictures=tuple(replace(each, file=f"{folder}{each.file}") for each in album.pictures))
 
 
-def side_by_side(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
+def all_layouts(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
     """The first few layouts on one page."""
-    from flowviz.draw.layouts.pictures import write_side_by_side
+    from flowviz.draw.layouts.pictures import write_layouts
 
     studies = [comparisons[0].before, *(comparison.after for comparison in comparisons)][:BESIDE]
-    return write_side_by_side({f"{n}: {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
+    return write_layouts({f"{n}: {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
 
 
 def print_comparison(words: Words, comparison: "Comparison") -> None:

@@ -1,4 +1,4 @@
-"""Pictures: of a study, of layouts beside each other, of a loop.
+"""Pictures: of a study, of layouts of a tank, of a loop.
 
 pictures.py   from a study to pictures in a folder, and how any picture is written
 tank/         the tank in three dimensions

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 
 from flowviz.comparison import Comparison
-from flowviz.draw.layouts.beside import Mark, unmarked
 from flowviz.draw.layouts.pictures import marker
+from flowviz.draw.layouts.together import Mark, unmarked
 from flowviz.draw.pictures import Picture, write
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.sheet import add_axes

@@ -82,7 +82,7 @@ def zone_table(study: Study) -> Table:
             shown(zone.volume, "volume", system, 2),
             shown(zone.mean_speed, "speed", system),
             zone.sureness(study.settings.detail),
-            f"{zone.place}: {zone.cause}. Touches {zone.touches}",
+            f"{zone.place}: {zone.cause}. Touches {zone.touches}. Worth trying: {zone.remedy}",
         )
         for zone in listed
     )
@@ -91,7 +91,7 @@ def zone_table(study: Study) -> Table:
         for kind in kinds
         if any(zone.kind == kind for zone in listed)
     )
-    words = (("how sure", WORD), ("where, why, and what it touches", WORD))
+    words = (("how sure", WORD), ("where, why, what it touches, and what is worth trying", WORD))
     columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)
     least = shown(study.measures.smallest_zone, "volume", system, 2)
     return Table(f"Pockets of {least} or more, those that matter most first", columns, rows)

@@ -54,14 +54,18 @@ def test_what_stands_between(tank):
 def test_in_the_lee_of_a_rock(tank):
     around, grid = tank(WALL, outlets=(LEFT,))
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
-    assert found == "in the lee of the reef wall, seen from the left jet"
+    assert found.words == "in the lee of the reef wall, seen from the left jet"
+    assert found.remedy == "an outlet on this side of the reef wall, or a gap in it"
 
 
 def test_the_nearest_of_the_jets_that_are_hidden_is_told(tank):
     around, grid = tank(WALL, STONE, outlets=(LEFT, LOW))
-    assert cause_of_dead(around_point(0.9, 0.3, 0.1), around, grid) == "in the lee of the stone, seen from the low jet"
     assert (
-        cause_of_dead(around_point(0.9, 0.3, 0.5), around, grid)
+        cause_of_dead(around_point(0.9, 0.3, 0.1), around, grid).words
+        == "in the lee of the stone, seen from the low jet"
+    )
+    assert (
+        cause_of_dead(around_point(0.9, 0.3, 0.5), around, grid).words
         == "in the lee of the reef wall, seen from the left jet"
     )
 
@@ -69,49 +73,53 @@ def test_the_nearest_of_the_jets_that_are_hidden_is_told(tank):
 def test_a_jet_that_misses(tank):
     """At 0.6 m the jet reaches 0.2 × 0.6 m + 2 × 1 cm = 14 cm to its side; 20 cm off its axis it is 6 cm away."""
     around, grid = tank(outlets=(LEFT,))
-    assert cause_of_dead(around_point(0.6, 0.5, 0.3), around, grid) == "the jet of the left jet passes 60 mm away"
+    assert cause_of_dead(around_point(0.6, 0.5, 0.3), around, grid).words == "the jet of the left jet passes 60 mm away"
 
 
 def test_a_jet_that_is_spent(tank):
     around, grid = tank(outlets=(LEFT,))
     found = cause_of_dead(around_point(1.1, 0.3, 0.3), around, grid)
-    assert found == "1100 mm along the jet of the left jet, which is spent there"
+    assert found.words == "1100 mm along the jet of the left jet, which is spent there"
+    assert found.remedy == "an outlet nearer to it"
 
 
 def test_one_jet_misses_and_another_is_hidden(tank):
     around, grid = tank(STONE, outlets=(LEFT, LOW))
     found = cause_of_dead(around_point(0.5, 0.3, 0.05), around, grid)
-    assert found == "the jet of the left jet passes 130 mm away; the stone hides it from the low jet"
+    assert found.words == "the jet of the left jet passes 130 mm away; the stone hides it from the low jet"
+    assert found.remedy == "the left jet turned towards it"
 
 
 def test_no_outlet_blows_there(tank):
     around, grid = tank(outlets=(AWAY,))
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
-    assert found == "no outlet blows there; the nearest, the far jet, is 300 mm away"
+    assert found.words == "no outlet blows there; the nearest, the far jet, is 300 mm away"
+    assert found.remedy == "the far jet turned towards it, or moved nearer"
     around, grid = tank(WALL, outlets=(AWAY,))
     found = cause_of_dead(around_point(0.2, 0.3, 0.3), around, grid)
-    assert found == "in the lee of the reef wall, seen from the far jet"
+    assert found.words == "in the lee of the reef wall, seen from the far jet"
 
 
 def test_without_outlets(tank):
-    assert cause_of_dead(around_point(0.9, 0.3, 0.3), *tank()) == "no outlet drives it"
+    assert cause_of_dead(around_point(0.9, 0.3, 0.3), *tank()).words == "no outlet drives it"
 
 
 def test_the_core_of_a_jet(tank):
     around, grid = tank(outlets=(LEFT,))
     found = cause_of_strong((0.21, 0.31, 0.31), around, grid)
-    assert found == "the core of the jet of the left jet, 210 mm from it"
+    assert found.words == "the core of the jet of the left jet, 210 mm from it"
+    assert found.remedy == "a wider mouth or less flow at the left jet"
 
 
 def test_a_jet_behind_rock_is_no_cause(tank):
     around, grid = tank(WALL, outlets=(LEFT,))
-    assert cause_of_strong((0.67, 0.31, 0.31), around, grid) == "squeezed past the reef wall"
-    assert cause_of_strong((0.9, 0.31, 0.31), around, grid) == "where the currents of the jets come together"
+    assert cause_of_strong((0.67, 0.31, 0.31), around, grid).words == "squeezed past the reef wall"
+    assert cause_of_strong((0.9, 0.31, 0.31), around, grid).words == "where the currents of the jets come together"
 
 
 def test_water_drawn_into_an_intake(tank):
     """Within two diameters of 5 cm."""
     intake = Intake("weir", (1.2, 0.3, 0.3), (-1.0, 0.0, 0.0), Bore(0.05), "right", None, 1e-4, None)
     around, grid = tank(intakes=(intake,))
-    assert cause_of_strong((1.11, 0.31, 0.31), around, grid) == "drawn into the weir"
-    assert cause_of_strong((1.05, 0.31, 0.31), around, grid) == "where the currents of the jets come together"
+    assert cause_of_strong((1.11, 0.31, 0.31), around, grid).words == "drawn into the weir"
+    assert cause_of_strong((1.05, 0.31, 0.31), around, grid).words == "where the currents of the jets come together"

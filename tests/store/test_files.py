@@ -119,7 +119,7 @@ def test_the_summary_tells_what_becomes_of_the_water_and_of_the_bed(study, numbe
     assert numbers["limit_standings"]["dead"] == {"standing": "common practice", "source": "no source"}
     assert numbers["measured"] is None
     assert numbers["suction_reach_m"] == {"flow": {}}
-    assert all({"cause", "touches", "sureness"} <= set(zone) for zone in numbers["zones"])
+    assert all({"cause", "remedy", "touches", "sureness"} <= set(zone) for zone in numbers["zones"])
 
 
 def test_what_is_unknown_is_null(study):
@@ -189,7 +189,7 @@ def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
         "spreads",
         "uncertainty",
     }
-    words = {"bed", "cause", "corals", "end", "kind", "material", "openings", "place", "start", "sure", "verdict"}
+    words = {"bed", "cause", "corals", "end", "kind", "material", "openings", "place", "remedy", "start", "sure", "verdict"}
     words |= {"cautions", "doubts", "fractions", "phase", "phases", "strongest", "surface", "worst"}
     assert {field.name.rpartition("_")[2] for field in fields(kind)} <= bare | words | set(UNITS)
 

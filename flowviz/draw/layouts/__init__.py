@@ -1,1 +1,1 @@
-"""Layouts of a tank beside each other: what a change brings, what it costs, and one opening on its way."""
+"""Layouts of a tank: what a change brings, what it costs, and one opening on its way."""

@@ -9,9 +9,9 @@ from matplotlib.axes import Axes
 from flowviz.comparison import Comparison
 from flowviz.comparison.speeds import speed_change
 from flowviz.draw.flat.planes import choose_sections
-from flowviz.draw.layouts.beside import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
 from flowviz.draw.layouts.difference import difference_view, plane_of_change
 from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
+from flowviz.draw.layouts.together import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
 from flowviz.draw.layouts.verdicts import verdicts_view
 from flowviz.draw.pictures import Album, Form, as_caution, write
 from flowviz.draw.sheets.labels import Label
@@ -44,8 +44,8 @@ def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -
         return Album((write(view, "before-and-after", folder, form), *flat), ())
 
 
-def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
-    """Draw layouts of a tank into a folder: stills side by side, and the section that shows most of the first one.
+def write_layouts(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
+    """Draw layouts of a tank into a folder: stills below each other, and the section that shows most of the first one.
 
     layouts   heading to study; all are seen from one side and coloured on one scale
     """
@@ -58,7 +58,7 @@ def write_side_by_side(layouts: Layouts, folder: Path, form: Form = "png") -> Al
             stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
         except GraphicsError as error:
             return Album((sections,), (as_caution(error),))
-        return Album((write(stills, "tanks-side-by-side", folder, form), sections), ())
+        return Album((write(stills, "tanks", folder, form), sections), ())
 
 
 def views_of_change(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[str, View]]:

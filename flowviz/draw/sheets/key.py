@@ -13,7 +13,7 @@ from flowviz.scene.model import Scene
 
 Entry = tuple[Artist | tuple[Artist, ...], str]
 
-COLUMN = 1.7  # width of a column of the key [in]
+COLUMN = 1.55  # width of a column of the key [in]
 
 
 def draw_key(axes: Axes, entries: Sequence[Entry]) -> None:

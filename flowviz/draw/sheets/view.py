@@ -24,7 +24,7 @@ class View:
 
 def head(title: str, below: str) -> tuple[Text, ...]:
     """What stands over a picture."""
-    return (Text(title, TITLE, INK, "bold", 2), Text(below, TEXT, QUIET))
+    return (Text(title, TITLE, INK, "bold", 3), Text(below, TEXT, QUIET))
 
 
 def subject(study: Study) -> str:

@@ -1,4 +1,4 @@
-"""The page of the still: the rendered picture, the figures beside it, the key below."""
+"""The page of the still: the rendered picture, its key, the figures in columns below."""
 
 import numpy as np
 from matplotlib.lines import Line2D
@@ -7,7 +7,7 @@ from flowviz.assess.words import one_look
 from flowviz.draw.sheets.key import BED, FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import column, write
-from flowviz.draw.sheets.sheet import EDGE, GAP, add_axes
+from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE, add_axes
 from flowviz.draw.sheets.theme import blank
 from flowviz.draw.sheets.view import View, foot, head, subject
 from flowviz.draw.tank.panel import panel
@@ -17,29 +17,31 @@ from flowviz.draw.tank.titles import study_title
 from flowviz.scene.model import Scene
 from flowviz.study import Study
 
-PAGE, PANEL, COLUMN_GAP = 11.5, 3.0, 0.25  # width of the still's page, of its figures, and between them and it [in]
-STILL = (PAGE - 2 * EDGE - PANEL - COLUMN_GAP, 5.4)  # the largest still [in]
+LINE = PAGE - 2 * EDGE  # width of what is set from edge to edge [in]
+STILL = (LINE, 5.0)  # the largest still [in]
 KEY = 0.55  # height of the still's key [in]
+BETWEEN, BELOW = 0.3, 0.15  # columns of figures, and space below the longest [in]
 
 
 def still_view(study: Study, shot: Shot, image: np.ndarray) -> View:
-    """The page of the still: the rendered picture, the figures beside it, the key below."""
-    title = study_title(study)
-    figure = blank(PAGE, PAGE)
-    line = PAGE - 2 * EDGE
-    above = column(head(title, below_the_title(study, shot)), line, figure)
-    beside, below = column(panel(study), PANEL, figure), column(foot(study), line, figure)
-    middle = max(shot.height, beside.height)
-    key = EDGE + below.height
-    top = key + KEY + middle
-    figure.set_size_inches(PAGE, top + GAP + above.height + EDGE)
-    write(figure, above, EDGE, top + GAP + above.height)
-    write(figure, beside, PAGE - EDGE - PANEL, top)
-    write(figure, below, EDGE, key)
-    left, bottom = EDGE + (STILL[0] - shot.width) / 2, top - (middle + shot.height) / 2
-    draw_still(add_axes(figure, left, bottom, shot.width, shot.height), study, shot, image)
-    draw_key(add_axes(figure, EDGE, key, line, KEY), still_entries(study.scene))
-    return View(figure, title, " ".join((f"{title}.", *(text.words for text in panel(study) if text.words))))
+    """The page of the still: the rendered picture, its key, the figures in columns below."""
+    title, columns, figure = study_title(study), panel(study), blank(PAGE, PAGE)
+    above = column(head(title, below_the_title(study, shot)), LINE, figure)
+    wide = (LINE + BETWEEN) / len(columns)
+    told = [column(texts, wide - BETWEEN, figure) for texts in columns]
+    last = column(foot(study), LINE, figure)
+    figures = EDGE + last.height + BELOW + max(each.height for each in told)
+    whole = figures + GAP + KEY + shot.height + GAP + above.height + EDGE
+    figure.set_size_inches(PAGE, whole)
+    write(figure, above, EDGE, whole - EDGE)
+    for number, each in enumerate(told):
+        write(figure, each, EDGE + number * wide, figures)
+    write(figure, last, EDGE, EDGE + last.height)
+    place = ((PAGE - shot.width) / 2, figures + GAP + KEY)
+    draw_still(add_axes(figure, *place, shot.width, shot.height), study, shot, image)
+    draw_key(add_axes(figure, EDGE, figures + GAP, LINE, KEY), still_entries(study.scene))
+    words = (text.words for texts in columns for text in texts if text.words)
+    return View(figure, title, " ".join((f"{title}.", *words)))
 
 
 def below_the_title(study: Study, shot: Shot) -> str:

@@ -1,6 +1,6 @@
 """The figures that stand beside the still."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
@@ -15,9 +15,10 @@ GROUPS = 4  # of corals that are told
 SPACE = Text("", 5.0)
 
 
-def panel(study: Study) -> list[Text]:
-    """What the study comes to, in figures."""
-    return [*shares(study), *pockets(study), *corals(study), *circulation(study)]
+def panel(study: Study) -> list[list[Text]]:
+    """What the study comes to, in figures: columns of paragraphs, none of them empty."""
+    columns = (shares(study), pockets(study), (*corals(study), *circulation(study)))
+    return [texts for texts in map(list, columns) if texts]
 
 
 def shares(study: Study) -> Iterator[Text]:
@@ -40,10 +41,22 @@ def pockets(study: Study) -> Iterator[Text]:
     if zones or specks:
         yield Text("Worst pockets", TEXT, weight="bold")
     for number in worst(zones):
-        yield Text(f"{pocket(zones[number], show)} {place(zones[number].place, study.scene)}", SMALL)
+        zone = zones[number]
+        yield Text(f"{pocket(zone, show)} {place(zone.place, study.scene)}", SMALL, weight="bold", most=4)
+        if zone is first_of(zone.kind, zones):
+            yield Text(f"Why: {place(zone.cause, study.scene)}", SMALL, most=6)
+            yield Text(f"Worth trying: {place(zone.remedy, study.scene)}", SMALL, most=4)
+        yield SPACE
     least = rough(study.measures.smallest_zone, "volume", show)
     yield from (Text(f"{words} in small spots only, each below {least}", SMALL) for words in specks)
-    yield SPACE
+    if zones:
+        yield SPACE
+        yield Text("flowviz compare tells whether what is tried helps", SMALL, QUIET)
+
+
+def first_of(kind: str, zones: Sequence[object]) -> object:
+    """The worst pocket of a kind."""
+    return next(zone for zone in zones if zone.kind == kind)
 
 
 def kinds_of(study: Study) -> set[str]:
@@ -60,7 +73,6 @@ def corals(study: Study) -> Iterator[Text]:
         share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
         held = "" if found.cells == 0 else f", {share} in the current it wants"
         yield Text(f"{short(name)}: {found.verdict}{held}", SMALL)
-    yield SPACE
 
 
 def circulation(study: Study) -> Iterator[Text]:
@@ -71,6 +83,7 @@ def circulation(study: Study) -> Iterator[Text]:
     ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
     volume = shown(measures.water_volume, "volume", show)
     mean = within(measures.speed.mean, measures.uncertainty["mean"], "speed", show)
+    yield SPACE
     yield Text("Circulation", TEXT, weight="bold")
     yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
     yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)

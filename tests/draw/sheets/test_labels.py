@@ -10,8 +10,8 @@ from matplotlib.text import Annotation
 from flowviz import compare, read_scene, run
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import choose_sections
-from flowviz.draw.layouts.beside import alike, stills_view
 from flowviz.draw.layouts.pictures import HEADINGS, above, marker, views_of_change
+from flowviz.draw.layouts.together import alike, stills_view
 from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.pictures import flat_views
 from flowviz.draw.sheets.labels import Label, place

@@ -8,12 +8,15 @@ from matplotlib.transforms import Bbox
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.slices import plane_at
+from flowviz.draw.layouts.together import alike, page_head, stills_view
 from flowviz.draw.sheets.bar import ticks
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
 from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.wording import percent_within, worst
+from flowviz.draw.tank.page import STILL, still_view
+from flowviz.draw.tank.still import set_up
 from flowviz.scene.model import Limits
 from flowviz.units import percent, shown
 
@@ -151,9 +154,14 @@ def test_no_line_holds_a_last_word_alone():
     assert min(len(line.split()) for line in lines) > 2
 
 
-def test_no_letter_of_a_flat_picture_is_smaller_than_7_points_on_a4(study):
+def test_no_letter_of_a_picture_is_smaller_than_7_points_on_a4(study):
     """A4 is 210 mm wide (ISO 216), and the page of the report leaves 13 mm free at each side."""
-    views = [plan_view(study), *(section_view(study, section) for section in choose_sections(study))]
+    flat = [plan_view(study), *(section_view(study, section) for section in choose_sections(study))]
+    empty = np.zeros((2, 2, 3), np.uint8)  # in place of the rendered picture: letters do not hang on it
+    layouts = {"before": study, "after": study}
+    shots = alike(layouts)
+    two = stills_view(layouts, shots, [empty] * 2, page_head(layouts, shots))
+    views = [*flat, still_view(study, set_up(study, *STILL), empty), two]
     for figure in (view.figure for view in views):
         shrunk = min(1.0, (210 - 2 * 13) / 25.4 / figure.get_size_inches()[0])
         figure.canvas.draw()

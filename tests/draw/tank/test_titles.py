@@ -120,11 +120,11 @@ def test_dead_water_that_is_drawn_is_told_beside_the_still_though_no_pocket_is_l
     """Thirty-two cells of 25 mm are drawn, 0.5 L; a pocket has at least 0.2 % of the 17 000 of this tank."""
     spot = make.study(make.scene(), lambda x, y, z: np.where((x > 1.1) & (y > 0.4) & (z > 0.45), 0.01, 0.1))
     assert not spot.measures.zones
-    told = [text.words for text in panel(spot)]
+    told = [text.words for texts in panel(spot) for text in texts]
     (words,) = (each for each in told if each.startswith("dead in small spots only"))
     assert told[told.index(words) - 1] == "Worst pockets"
     well = make.study(make.scene(), even)
-    assert "Worst pockets" not in [text.words for text in panel(well)]
+    assert "Worst pockets" not in [text.words for texts in panel(well) for text in texts]
 
 
 def test_under_the_headline_it_stands_that_a_quick_run_is_one_look(make):

@@ -1,4 +1,4 @@
-"""Layouts of a tank beside or below each other, on one scale of speed: what a change of plan brings."""
+"""Layouts of a tank below each other, on one scale of speed: what a change of plan brings."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
@@ -9,7 +9,7 @@ from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.section import draw_section
 from flowviz.draw.flat.slices import plane_at
 from flowviz.draw.flat.titles import whereabouts
-from flowviz.draw.layouts.spread import LINE, WIDTH, Block, spread, stack
+from flowviz.draw.layouts.stack import LINE, Block, stack
 from flowviz.draw.sheets.bar import draw_bar
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.labels import Label
@@ -24,7 +24,7 @@ from flowviz.draw.tank.still import Shot, draw_still, set_up, shot_from
 from flowviz.study import Study
 
 HEADING = 12.0  # [pt]
-TALLEST, LOW = 4.6, 3.6  # of a still and of a section [in]
+TALLEST, LOW = 3.4, 3.6  # of a still and of a section [in]
 KEY = 0.45  # height of the key of the stills [in]
 
 Layouts = Mapping[str, Study]  # heading to study
@@ -59,8 +59,8 @@ def heading(name: str, study: Study) -> tuple[Text, Text]:
 
 def alike(layouts: Layouts) -> list[Shot]:
     """The stills of the layouts, all seen from where most is seen of the first."""
-    first = set_up(next(iter(layouts.values())), WIDTH, TALLEST)
-    return [shot_from(first.standpoint, study.scene.tank, WIDTH, TALLEST) for study in layouts.values()]
+    first = set_up(next(iter(layouts.values())), LINE, TALLEST)
+    return [shot_from(first.standpoint, study.scene.tank, LINE, TALLEST) for study in layouts.values()]
 
 
 def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:
@@ -72,7 +72,7 @@ def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:
 def stills_view(
     layouts: Layouts, shots: Sequence[Shot], images: Sequence[np.ndarray], above: Sequence[Text], mark: Mark = unmarked
 ) -> View:
-    """The rendered pictures of the layouts beside each other, under paragraphs of which the first is the title.
+    """The rendered pictures of the layouts below each other, under paragraphs of which the first is the title.
 
     mark   draws into the picture of the layout of a number what else is to be seen there, and gives its labels
     """
@@ -80,15 +80,15 @@ def stills_view(
         Block(heading(name, study), (shot.width, shot.height), foot(study))
         for (name, study), shot in zip(layouts.items(), shots, strict=True)
     ]
-    page = spread(above, blocks, KEY)
+    page = stack(above, blocks, KEY)
     for number, (study, shot, image) in enumerate(zip(layouts.values(), shots, images, strict=True)):
         axes = add_axes(page.figure, *page.places[number], shot.width, shot.height)
         axes.set(xlim=(-1, 1), ylim=(-1, 1))
         draw_still(axes, study, shot, image, list(mark(axes, shot, number)))
     scene = next(iter(layouts.values())).scene
-    draw_key(add_axes(page.figure, EDGE, EDGE, page.width, KEY), still_entries(scene))
+    draw_key(add_axes(page.figure, EDGE, EDGE, LINE, KEY), still_entries(scene))
     words = " ".join(text.words for text in above)
-    return View(page.figure, above[0].words, f"{words}. Stills of the layouts side by side.")
+    return View(page.figure, above[0].words, f"{words}. Stills of the layouts below each other.")
 
 
 def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:
@@ -111,6 +111,6 @@ def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:
         bar = add_axes(page.figure, EDGE, EDGE + number * BAR + BAR_FOOT, BAR_LENGTH, BAR_WIDTH)
         draw_bar(bar, each, studies[0].scene.show, scale)
     right = 2 * EDGE + BAR_LENGTH
-    key = add_axes(page.figure, right, EDGE, EDGE + page.width - right, BAR)
+    key = add_axes(page.figure, right, EDGE, EDGE + LINE - right, BAR)
     draw_key(key, section_entries(studies[0].scene, cuts[0]))
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}, the layouts below each other.")
