@@ -20,7 +20,7 @@ from flowviz.grid.grid import Grid, Patch
 HEIGHT = 0.2  # of the box, and its length along the stream [m]
 SPEED = 0.3  # of the stream at that height [m/s]; Reynolds number 60,000
 POWER = 0.2  # of the height, with which the speed of a stream over rough ground rises: common practice, no source
-AHEAD, BEHIND, ABOVE, BESIDE = 3, 6, 3, 2.5  # water round the box, over its height; it shuts 4 to 7 % of the stream
+AHEAD, BEHIND, ABOVE, BESIDE = 3, 6, 3, 2.5  # water round the box, over its height; it shuts 4 to 11 % of the stream
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ def test_cavity_behind_a_box(wide, stream):
     assert cavity_length(made, FINE.closure) == pytest.approx(published_length(wide), rel=0.3)
 
 
-@pytest.mark.parametrize("wide", [1, 2])
+@pytest.mark.parametrize("wide", [1, 2, 4])
 def test_cavity_behind_a_box_in_larger_cells(wide, stream):
-    """As above with five cells to the height, as a coarse march has them. Reached: 1.59 and 2.27 heights."""
+    """As above with five cells to the height, as a coarse march has them. Reached: 1.59, 2.27 and 3.10 heights."""
     assert cavity_length(stream(wide, 5), COARSE.closure) == pytest.approx(published_length(wide), rel=0.3)
