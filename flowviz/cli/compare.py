@@ -52,10 +52,11 @@ def compare(
     steps: int | None,
     as_json: bool,
 ) -> None:
-    """Compare layouts with the first one, or one opening on its way to another place (--move, --to, --steps).
+    """Hold layouts against the first one, or follow one opening on its way.
 
-    What a change brings, what it costs and why, as far as that is more than noise. A FOLDER that run has written is not
-    computed anew. No scene file is changed.
+    --move, --to and --steps have one opening of a single SCENE go to another place. What a change brings, what it
+    costs and why, as far as that is more than noise. A FOLDER that run has written is not computed anew. No scene file
+    is changed.
     """
     from flowviz.comparison.enough import settings_of
 

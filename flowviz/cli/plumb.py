@@ -36,7 +36,7 @@ def plumb(
     prices_file: str | None,
     as_json: bool,
 ) -> None:
-    """Pump duty point, flow at each outlet, intakes; losses, strainers, heat, holes, leaks, parts."""
+    """The loop: duty point, flows, losses, strainers, holes, parts."""
     if folder is not None:
         check_folder(folder)
     if place is not None and pumps_file is None:

@@ -36,7 +36,7 @@ LIMIT_BROKEN = 1  # exit status with --strict
 )
 @json_option
 def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
-    """Compute a scene and write summary.json, field.vti and pictures into DIR."""
+    """Compute a scene: its numbers, its field and pictures into DIR."""
     check_folder(folder)
     with early_renderer(detail) as ready:
         study, album = computed(scene_file, folder, detail, cell, resume, ready)
