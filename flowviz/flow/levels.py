@@ -94,7 +94,7 @@ def coarse(case: Case, start: Field | None) -> Field:
 
 def fine(case: Case, start: Field | None) -> Field:
     """The flow on the grid of the case, marched until its statistics are steady or the time is up."""
-    return balanced(Record.field(*marched(case, start)), case.grid, case.rates)  # each in the room of the one before
+    return given_back(case, Record.field(*marched(case, start)), case.grid, 0.0)
 
 
 def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
@@ -181,7 +181,12 @@ def averaged(case: Case, march: March, level: Level) -> Field:
         square += subgrid(case, march) ** 2 / FEWEST
     field = refine(record.field(record.quality(march, steady=False)), march.grid, case.grid)
     unseen = Cells(march.grid, case.grid).read(np.sqrt(square).astype(np.float32))
-    return balanced(restore(field, case.grid, march.grid, case.rates, unseen), case.grid, case.rates)
+    return given_back(case, field, march.grid, unseen)
+
+
+def given_back(case: Case, field: Field, marched: Grid, unseen: np.ndarray | float) -> Field:
+    """The field with what the cells that it was marched on do not carry, and balanced: each in the other's room."""
+    return balanced(restore(field, case.grid, marched, case.rates, unseen), case.grid, case.rates)
 
 
 def subgrid(case: Case, march: March) -> np.ndarray:

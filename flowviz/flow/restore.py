@@ -1,4 +1,4 @@
-"""Gives a field that was marched on larger cells what those cells could not carry.
+"""Gives a field what the cells that it was marched on could not carry.
 
 A jet narrower than they are comes out of them more than two cells wide, with all of its momentum. The law of jets tells
 both, the jet as it is and the jet so smeared, and the difference is added along the way that the jet takes. Motion
@@ -23,8 +23,10 @@ AROUND = 3.0  # half-widths from its axis at which water is out of a jet, and ne
 SEEN = 0.34  # the same for a jet of no width that is only averaged over cells: √(2 ln2/12), from a box's variance
 
 
-def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float], subgrid: np.ndarray) -> Field:
+def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float], subgrid: np.ndarray | float) -> Field:
     """The field with its jets sharpened and with the subgrid motion; its mean velocity is left with divergence.
+
+    Takes its windows, which are large, along.
 
     marched    the grid that it was marched on
     subgrid    rms of the motion that that did not carry (nx, ny, nz) [m/s]
@@ -35,7 +37,9 @@ def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float],
     restored = replace(field, u=velocity[0], v=velocity[1], w=velocity[2], fluctuation=fluctuation)
     speed = np.maximum(field.speed + _expected(restored) - expected, 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
-    return replace(restored, speed=field.speed * factor, batches=field.batches * factor)
+    for batch in field.batches:
+        batch *= factor
+    return replace(restored, speed=field.speed * factor)
 
 
 def _expected(field: Field) -> np.ndarray:

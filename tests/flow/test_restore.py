@@ -8,7 +8,7 @@ import pytest
 
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.restore import SEEN, SMEAR, restore
-from flowviz.flow.restoring.kernels import LOST, MOST, REACH
+from flowviz.flow.restoring.kernels import FADED, LOST, MOST, REACH
 from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_speed, turning
 from flowviz.formulas.turbulence import mean_magnitude
 from flowviz.grid.grid import Grid, Kind, Patch
@@ -82,9 +82,20 @@ def test_jet_is_as_narrow_as_the_law_says(plane):
     assert 0.98 < momentum(found, plane) < 1.08  # the edge of the smeared jet that is left adds some
 
 
-def test_far_jet_is_left_as_it_was():
-    """Beyond twice the distance at which the jet is as wide as the smear, 0.048/0.096 m: exactly."""
-    assert np.array_equal(restored(box()).u[51:], smeared(box()).u[51:])
+def test_far_jet_that_the_march_has_lost_is_not_given_back():
+    """From twice the distance at which the jet is as wide as the smear, 2 x 0.048/0.096 m: exactly nothing."""
+    field = smeared(box())
+    field.u[50:] = 0
+    assert not restore(field, box(), MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u[51:].any()
+
+
+def test_far_jet_that_the_march_has_is_sharpened():
+    """The law's difference 1.1 m on, on the axis; 2 % of the axis as above."""
+    place, radius = 55, np.hypot(EDGE / 2, EDGE / 2)
+    sharp, blunt = (smeared_speed(place * EDGE, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
+    share = FADED - place * EDGE * SPREAD / WIDE
+    gain = restored(box()).u[place, 19, 19] - smeared(box()).u[place, 19, 19]
+    assert gain == pytest.approx(share * (sharp - blunt), abs=0.02 * sharp) and gain > 0.03 * sharp
 
 
 def test_wide_jets_are_left_to_the_march():

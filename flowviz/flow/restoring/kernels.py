@@ -14,7 +14,7 @@ mean_magnitude = njit(turbulence.mean_magnitude)
 REACH = 2.2  # half-widths from the axis that a jet is followed to: there it has 3 % of its speed left
 MOST = 0.5  # of the marched velocity that may be taken away
 LOST = 0.4  # of what the march lacks of its smeared jet: by trial, for the over-strong share of eight tanks
-FADED = 2.0  # half-widths of its own, over that of its smear, from which on a jet is left as it was marched
+FADED = 3.0  # half-widths of its own, over that of its smear, from which on a jet is left as it was marched
 LEAST = 5e-3  # gains below this are left out [m/s]
 
 
@@ -56,7 +56,8 @@ def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, 
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
     negative, no more is taken than half of the velocity that was marched, which may have gone another way by there.
-    From where the jet's own half-width is that of the wide smear the gain fades.
+    Beyond where the jet's own half-width is that of the wide smear, the march is more and more believed as to how much
+    is left of the jet.
 
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
@@ -76,14 +77,15 @@ def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, 
                 beyond = dx * way[0] + dy * way[1] + dz * way[2]
                 along, radius = n * step + beyond, sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond, 0.0))
                 reach = REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
-                if along <= 0 or abs(beyond) > step or radius > reach:
+                if not water[i, j, k] or radius > reach or abs(beyond) > step or not 0 < along < FADED * far:
                     continue
                 u, v, w = marched[i, j, k]
                 there = max(u * way[0] + v * way[1] + w * way[2], 0.0)
                 sharp = smeared_speed(along, radius, bore, speed, narrow)
                 blunt = smeared_speed(along, radius, bore, speed, wide)
+                share = max(2 - along / far, min(1.0, there / blunt))
                 blunt -= LOST * max(blunt - there, 0.0)
-                gain = min(1.0, max((FADED - along / far) / (FADED - 1), 0.0)) * max(sharp - blunt, -MOST * there)
+                gain = min(1.0, share, FADED - along / far) * max(sharp - blunt, -MOST * there)
                 dx, dy, dz = dx - beyond * way[0], dy - beyond * way[1], dz - beyond * way[2]
                 if abs(gain) > LEAST and sees(water, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
                     for axis in range(3):
