@@ -27,9 +27,18 @@ OF_CORALS = "/in_band_fraction"
 
 
 def sentences(study: Study) -> tuple[str, ...]:
-    """What is wrong, the worst first, what the corals get if there are any, and how far to trust that."""
+    """What is wrong, the worst first, what the corals get, why and what to try, and how far to trust that."""
     corals = (f"{life(study)}.",) if study.measures.corals else ()
-    return f"{study_title(study)}.", *corals, TRUST[study.settings.detail]
+    return f"{study_title(study)}.", *corals, *next_step(study), TRUST[study.settings.detail]
+
+
+def next_step(study: Study) -> tuple[str, ...]:
+    """Why the pocket that matters most is there, and what is worth trying against it."""
+    zones = study.measures.zones
+    if not zones:
+        return ()
+    word = "dead" if zones[0].kind == "dead" else "too strong"
+    return (f"Why it is {word} there: {zones[0].cause}. Worth trying: {zones[0].remedy}.",)
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:

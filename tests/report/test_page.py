@@ -92,6 +92,12 @@ def test_every_caution_is_told(done, read):
     assert all(str(caution) in words for caution in (*study_cautions(done.study), *done.album.cautions))
 
 
+def test_the_client_reads_why_and_what_is_worth_trying(plain):
+    zone = plain.study.measures.zones[0]
+    words = " ".join(" ".join(Reader(plain.text).words).split())
+    assert f"there: {zone.cause}. Worth trying: {zone.remedy}." in words
+
+
 def test_names_stand_in_the_page_as_they_are_written(hard):
     scene, words = hard.study.scene, "\n".join(Reader(hard.text).words)
     assert all(name in words for name in (scene.title, scene.corals[0].name, scene.outlets[0].name))
