@@ -1,96 +1,94 @@
 """Loops of the multigrid solver, over cells stored by colour as multigrid.py draws them.
 
-t (2, 3, size)     what each face lets through, area over distance [m]; t[c, a, q] is the lower face across axis a
-scale (2, size)    one over the sum of a cell's six; 0 where there is no water
-place (9,)         where a level's cells stand: first, plane, row, nx, ny, nz, start, size, start in boxes
+All levels stand in common arrays, in which each cell has one place:
+
+t (3, sizes)     what its lower face across each axis lets through, area over distance [m]
+scale (sizes,)   one over the sum of its six; 0 where there is no water
+b, x (sizes,)    what is to be solved, and the answer; the first level's alone where nothing else is asked
+place (9,)       where a level's cells stand: first, plane, row, nx, ny, nz, start, size, start in boxes
+back, on         how far from cells of one colour those before and behind them stand, along each axis
 """
 
 import numpy as np
 from numba import njit
 
-RED, BLACK = np.int64(0), np.int64(1)
+NONE, RED, BLACK = np.int64(0), np.int64(0), np.int64(1)
+LEAN_X, LEAN_Y, LEAN_Z, ANSWER = np.int64(0), np.int64(1), np.int64(2), np.int64(3)  # boxes
 OVER = np.float32(1.3)  # how far the first red sweep overshoots: found by trial, in boxes with and without rock
 BLOCK = 8192  # cells that one stage of a pass takes at a time: few enough for all their data to stay at hand
 
-kernel = njit(cache=True, fastmath=True, nogil=True)
+kernel = njit(cache=True, nogil=True, fastmath=True, error_model="numpy", no_cfunc_wrapper=True)
 part = njit(
-    cache=True, fastmath=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+    nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=True, error_model="numpy"
 )  # called from kernels only
+unsigned = np.uint64  # of places: one that could be negative would be taken for a count from the end, one by one
+
+
+@part
+def bits(x):
+    """The bits of a float without its sign: they stand in the order of the floats, what is no number at the end."""
+    return np.int64(np.float32(x).view(np.int32)) & 0x7FFFFFFF
 
 
 @part
 def in_plane(colour, i, place):
     """Where the cells of one colour in plane i start; those of plane i end where the next ones start."""
-    return place[0] + (i * place[1] + 1 - colour) // 2
+    return unsigned(place[6] + colour * place[7] + place[0] + (i * place[1] + 1 - colour) // 2)
 
 
 @part
-def level(place, flat):
-    """The part of flat that belongs to a level, by colour (2, size)."""
-    return flat[2 * place[6] : 2 * (place[6] + place[7])].reshape((2, place[7]))
+def cell(n, place):
+    """Where cell n of a level stands."""
+    return unsigned(place[6] + (n & 1) * place[7] + (n >> 1))
 
 
 @part
-def level_faces(place, flat):
-    """The part of flat that belongs to a level's faces, by colour (2, 3, size)."""
-    return flat[6 * place[6] : 6 * (place[6] + place[7])].reshape((2, 3, place[7]))
+def in_box(which, i, j, low):
+    """Where row j of plane i of a box of a level starts."""
+    return unsigned(low[8] + ((which * (low[3] + 2) + i) * (low[4] + 2) + j) * (low[5] + 2))
 
 
 @part
-def level_boxes(place, flat):
-    """The part of flat that belongs to a level and one cell about it, not by colour (4, nx+2, ny+2, nz+2)."""
-    shape = (4, place[3] + 2, place[4] + 2, place[5] + 2)
-    return flat[place[8] : place[8] + 4 * shape[1] * shape[2] * shape[3]].reshape(shape)
-
-
-@part
-def around(colour, start, place, t, x):
-    """The t of the six faces of the cells of one colour from start on, and the x beyond them."""
-    own, other, across = t[colour], t[1 - colour], x[1 - colour]
+def around(colour, place):
+    """How far the cells of the other colour stand before and behind those of one."""
+    apart = place[7] if colour == RED else -place[7]
     left, front = (place[1] + 1 - colour) // 2, (place[2] + 1 - colour) // 2
-    right, back = place[1] - left, place[2] - front
-    lower = own[0, start:], own[1, start:], own[2, start:]
-    upper = other[0, start + right :], other[1, start + back :], other[2, start + colour :]
-    before = across[start - left :], across[start - front :], across[start + colour - 1 :]
-    behind = across[start + right :], across[start + back :], across[start + colour :]
-    return lower, upper, before, behind
+    right, behind = place[1] - left, place[2] - front
+    back = unsigned(left - apart), unsigned(front - apart), unsigned(1 - colour - apart)
+    return back, (unsigned(right + apart), unsigned(behind + apart), unsigned(colour + apart))
 
 
 @part
-def pull(faces, q):
+def pull(q, back, on, t, x):
     """Σ t x over the neighbours of a cell."""
-    lower, upper, before, behind = faces
-    from_before = lower[0][q] * before[0][q] + lower[1][q] * before[1][q] + lower[2][q] * before[2][q]
-    return from_before + upper[0][q] * behind[0][q] + upper[1][q] * behind[1][q] + upper[2][q] * behind[2][q]
+    left, front, below = q - back[0], q - back[1], q - back[2]
+    right, behind, above = q + on[0], q + on[1], q + on[2]
+    from_before = t[0, q] * x[left] + t[1, q] * x[front] + t[2, q] * x[below]
+    return from_before + t[0, right] * x[right] + t[1, behind] * x[behind] + t[2, above] * x[above]
 
 
 @part
 def relax(colour, start, end, place, t, scale, b, x):
     """Solve the cells of one colour in planes start to end, the others held: x = scale (b + Σ t x)."""
-    first = in_plane(colour, start, place)
-    faces = around(colour, first, place, t, x)
-    scales, fed, solved = scale[colour, first:], b[colour, first:], x[colour, first:]
-    for q in range(in_plane(colour, end, place) - first):
-        solved[q] = scales[q] * (fed[q] + pull(faces, q))
+    back, on = around(colour, place)
+    for q in range(in_plane(colour, start, place), in_plane(colour, end, place)):
+        x[q] = scale[q] * (b[q] + pull(q, back, on, t, x))
 
 
 @part
 def start_red(start, end, place, scale, b, x):
     """Guess the red cells of planes start to end from nothing, overshooting."""
-    first = in_plane(RED, start, place)
-    scales, fed, guess = scale[RED, first:], b[RED, first:], x[RED, first:]
-    for q in range(in_plane(RED, end, place) - first):
-        guess[q] = OVER * scales[q] * fed[q]
+    for q in range(in_plane(RED, start, place), in_plane(RED, end, place)):
+        x[q] = OVER * scale[q] * b[q]
 
 
 @part
 def leave_red(start, end, place, t, b, x, left):
     """Write the residual of the red cells of planes start to end into left, the black being solved."""
-    first = in_plane(RED, start, place)
-    faces = around(RED, first, place, t, x)
-    fed, lefts = b[RED, first:], left[first:]
-    for q in range(in_plane(RED, end, place) - first):
-        lefts[q] = pull(faces, q) + (1 - OVER) * fed[q]
+    back, on = around(RED, place)
+    apart = unsigned(place[6] // 2)
+    for q in range(in_plane(RED, start, place), in_plane(RED, end, place)):
+        left[q - apart] = pull(q, back, on, t, x) + (1 - OVER) * b[q]
 
 
 @part
@@ -99,17 +97,16 @@ def restrict(low_start, low_end, place, left, low, low_b):
 
     Beyond the last plane and the last row there are empty places, so that odd counts need no care.
     """
-    plane, row, held = place[1], place[2], np.empty(low[5], np.float32)
+    plane, row = place[1], place[2]
     for low_i in range(low_start, low_end):
         for low_j in range(low[4]):
-            n = 2 * (place[0] + low_i * plane + low_j * row) + 1
-            one, two = left[n >> 1 :], left[(n + row) >> 1 :]
-            three, four = left[(n + plane) >> 1 :], left[(n + plane + row) >> 1 :]
-            for k in range(low[5]):
-                held[k] = one[k] + two[k] + three[k] + four[k]
+            n = 2 * (place[0] + low_i * plane + low_j * row) + 1 + place[6]
+            one, two = unsigned(n >> 1), unsigned((n + row) >> 1)
+            three, four = unsigned((n + plane) >> 1), unsigned((n + plane + row) >> 1)
             n = 2 * low[0] + low_i * low[1] + low_j * low[2]
             for k in range(low[5]):
-                low_b[(n + k) & 1, (n + k) >> 1] = held[k]
+                q = unsigned(k)
+                low_b[cell(n + k, low)] = left[one + q] + left[two + q] + left[three + q] + left[four + q]
 
 
 @part
@@ -117,9 +114,9 @@ def flatten(place, x, boxes):
     """Copy x, by colour, into the last of the boxes."""
     for i in range(place[3]):
         for j in range(place[4]):
-            n = 2 * place[0] + i * place[1] + j * place[2]
+            n, box = 2 * place[0] + i * place[1] + j * place[2], in_box(ANSWER, i + 1, j + 1, place)
             for k in range(place[5]):
-                boxes[3, i + 1, j + 1, k + 1] = x[(n + k) & 1, (n + k) >> 1]
+                boxes[box + unsigned(k + 1)] = x[cell(n + k, place)]
 
 
 @part
@@ -128,148 +125,136 @@ def prolong(start, end, place, low, boxes, x):
 
     boxes, of the level below: a quarter of the open share of lower faces, and the answer
     """
-    lean, box = boxes[:3], boxes[3]
     for i in range(start, end):
         low_i, odd_i = i // 2 + 1, i & 1
         for j in range(place[4]):
             n = i * place[1] + j * place[2]
             low_j, odd_j, odd_k = j // 2 + 1, j & 1, 1 - (n & 1)
-            black, own = x[BLACK, place[0] + n // 2 :], box[low_i, low_j, 1:]
-            next_x, next_y = box[low_i - 1 + 2 * odd_i, low_j, 1:], box[low_i, low_j - 1 + 2 * odd_j, 1:]
-            next_z = box[low_i, low_j, 2 * odd_k :]
-            lean_x, lean_y = lean[0, low_i + odd_i, low_j, 1:], lean[1, low_i, low_j + odd_j, 1:]
-            lean_z = lean[2, low_i, low_j, 1 + odd_k :]
-            for k in range(low[5]):
-                here = own[k]
-                aslant = lean_x[k] * (next_x[k] - here) + lean_y[k] * (next_y[k] - here)
-                black[k] += here + aslant + lean_z[k] * (next_z[k] - here)
+            black, own = cell(2 * place[0] + n + odd_k, place), in_box(ANSWER, low_i, low_j, low)
+            next_x = in_box(ANSWER, low_i - 1 + 2 * odd_i, low_j, low)
+            next_y = in_box(ANSWER, low_i, low_j - 1 + 2 * odd_j, low)
+            next_z, lean_z = own + unsigned(2 * odd_k), in_box(LEAN_Z, low_i, low_j, low) + unsigned(odd_k)
+            lean_x, lean_y = in_box(LEAN_X, low_i + odd_i, low_j, low), in_box(LEAN_Y, low_i, low_j + odd_j, low)
+            for k in range(unsigned(low[5])):
+                q = k + unsigned(1)
+                here = boxes[own + q]
+                aslant = boxes[lean_x + q] * (boxes[next_x + q] - here) + boxes[lean_y + q] * (boxes[next_y + q] - here)
+                x[black + k] += here + aslant + boxes[lean_z + q] * (boxes[next_z + k] - here)
 
 
 @part
-def behind(i, count, nx):
-    """How far a stage may go that needs count planes more from the stages ahead, which have gone to i."""
-    return nx if i == nx else max(i - count, 0)
+def behind(i, nx):
+    """How far a stage may go that needs one plane more from the stage ahead, which has gone to i."""
+    return nx if i == nx else max(i - 1, 0)
 
 
 @part
-def descend(place, low, t, scale, b, x, left, low_b):
+def descend(place, low, t, scale, b, x, left):
     """Solve red, then black, from nothing; hand what is left to the level below. One pass, the stages in echelon."""
     nx, step = place[3], max(4, BLOCK // place[1])
     for start in range(0, nx, step):
         end = min(start + step, nx)
         start_red(start, end, place, scale, b, x)
-        relax(BLACK, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
-        done, rested = behind(start, 2, nx), behind(end, 2, nx)
+        black, black_end = behind(start, nx), behind(end, nx)
+        relax(BLACK, black, black_end, place, t, scale, b, x)
+        done, rested = behind(black, nx), behind(black_end, nx)
         leave_red(done, rested, place, t, b, x, left)
-        restrict(done // 2, low[3] if rested == nx else rested // 2, place, left, low, low_b)
+        restrict(done // 2, low[3] if rested == nx else rested // 2, place, left, low, b)
 
 
 @part
-def ascend(place, low, t, scale, boxes, b, x):
-    """Take the answer of the level below, then solve red, then black. One pass, the stages in echelon."""
+def ascend(place, low, t, scale, boxes, b, x, sent, sends, sums):
+    """Take the answer of the level below, then solve red, then black. One pass, the stages in echelon.
+
+    On the first level, find also what A makes of the answer (nothing, of the black cells); see send.
+    """
     nx, step = place[3], max(4, BLOCK // place[1])
     for start in range(0, nx, step):
         end = min(start + step, nx)
         prolong(start, end, place, low, boxes, x)
-        relax(RED, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
-        relax(BLACK, behind(start, 2, nx), behind(end, 2, nx), place, t, scale, b, x)
+        red, red_end = behind(start, nx), behind(end, nx)
+        relax(RED, red, red_end, place, t, scale, b, x)
+        black, black_end = behind(red, nx), behind(red_end, nx)
+        relax(BLACK, black, black_end, place, t, scale, b, x)
+        if place[6] == 0:
+            send(behind(black, nx), behind(black_end, nx), place, t, scale, b, x, sent, sends, sums)
 
 
 @part
 def send(start, end, place, t, scale, b, x, sent, sends, sums):
     """Write A x of the red cells of planes start to end into sends; add b·x, x·sent, x·sends, Σ b and Σ x to sums."""
+    back, on = around(RED, place)
     for i in range(start, end):
-        first = in_plane(RED, i, place)
-        faces = around(RED, first, place, t, x)
-        scales, here, fed, was, now = scale[RED, first:], x[RED, first:], b[RED, first:], sent[first:], sends[first:]
         gain = across = own = b_sum = x_sum = np.float32(0)
-        for q in range(in_plane(RED, i + 1, place) - first):
-            now[q] = here[q] / scales[q] - pull(faces, q) if scales[q] > 0 else np.float32(0)
-            gain += fed[q] * here[q]
-            across += here[q] * was[q]
-            own += here[q] * now[q]
-            b_sum += fed[q]
-            x_sum += here[q]
-        for n, found in enumerate((gain, across, own, b_sum, x_sum)):
-            sums[n] += found
-
-
-@part
-def ascend_and_send(place, low, t, scale, boxes, b, x, sent, sends):
-    """Go up to the first level, and find what A makes of the answer there (nothing, of the black cells); see send."""
-    nx, step, sums = place[3], max(4, BLOCK // place[1]), np.zeros(5)
-    for start in range(0, nx, step):
-        end = min(start + step, nx)
-        prolong(start, end, place, low, boxes, x)
-        relax(RED, behind(start, 1, nx), behind(end, 1, nx), place, t, scale, b, x)
-        relax(BLACK, behind(start, 2, nx), behind(end, 2, nx), place, t, scale, b, x)
-        send(behind(start, 3, nx), behind(end, 3, nx), place, t, scale, b, x, sent, sends, sums)
-    return sums
+        for q in range(in_plane(RED, i, place), in_plane(RED, i + 1, place)):
+            here = x[q]
+            now = here / scale[q] - pull(q, back, on, t, x) if scale[q] > 0 else np.float32(0)
+            sends[q] = now
+            gain += b[q] * here
+            across += here * sent[q]
+            own += here * now
+            b_sum += b[q]
+            x_sum += here
+        sums[0] += gain
+        sums[1] += across
+        sums[2] += own
+        sums[3] += b_sum
+        sums[4] += x_sum
 
 
 @kernel
-def cycle(places, t, scale, boxes, sent, sends, b, x):
+def cycle(places, t, scale, boxes, sent, b, x, sends, sums):
     """Leave in x the answer of one V-cycle for b on the first level; write A x of its red cells into sends; see send.
 
     The last level is one cell, whose answer is 0.
     """
+    sums[:] = 0
     last = len(places) - 1
     for n in range(last):
-        place, low = places[n], places[n + 1]
-        faces, scales = level_faces(place, t), level(place, scale)
-        left = sends[place[6] : place[6] + place[7]]
-        descend(place, low, faces, scales, level(place, b), level(place, x), left, level(low, b))
-    for n in range(last - 1, 0, -1):
-        place, low = places[n], places[n + 1]
-        faces, scales, low_boxes = level_faces(place, t), level(place, scale), level_boxes(low, boxes)
-        flatten(low, level(low, x), low_boxes)
-        ascend(place, low, faces, scales, low_boxes, level(place, b), level(place, x))
-    place, low, low_boxes = places[0], places[1], level_boxes(places[1], boxes)
-    flatten(low, level(low, x), low_boxes)
-    faces, scales = level_faces(place, t), level(place, scale)
-    return ascend_and_send(place, low, faces, scales, low_boxes, level(place, b), level(place, x), sent, sends)
+        descend(places[n], places[n + 1], t, scale, b, x, sends)
+    for n in range(last - 1, -1, -1):
+        flatten(places[n + 1], x, boxes)
+        ascend(places[n], places[n + 1], t, scale, boxes, b, x, sent, sends, sums)
 
 
 @kernel
 def eliminate(place, t, scale, mean, lack, phi, b):
-    """Solve the black cells of lack - mean alone, into phi; write what the red then lack into b."""
-    nx = place[3]
+    """Solve the black cells of lack - mean alone, into phi; write what the red then lack into b.
+
+    returned: the largest of it, as bits
+    """
+    nx, largest = place[3], NONE
+    back, on = around(RED, place)
     for i in range(nx + 1):
-        if i < nx:
-            first = in_plane(BLACK, i, place)
-            scales, lacks, solved = scale[BLACK, first:], lack[BLACK, first:], phi[BLACK, first:]
-            for q in range(in_plane(BLACK, i + 1, place) - first):
-                lacks[q] -= mean
-                solved[q] = scales[q] * lacks[q]
-        if i > 0:
-            first = in_plane(RED, i - 1, place)
-            faces = around(RED, first, place, t, phi)
-            scales, lacks, solved, left = scale[RED, first:], lack[RED, first:], phi[RED, first:], b[RED, first:]
-            for q in range(in_plane(RED, i, place) - first):
-                left[q] = pull(faces, q) + lacks[q] - mean if scales[q] > 0 else np.float32(0)
-                solved[q] = 0
+        for q in range(in_plane(BLACK, i, place), in_plane(BLACK, min(i + 1, nx), place)):
+            lack[q] -= mean
+            phi[q] = scale[q] * lack[q]
+        for q in range(in_plane(RED, max(i - 1, 0), place), in_plane(RED, i, place)):
+            b[q] = pull(q, back, on, t, phi) + lack[q] - mean if scale[q] > 0 else np.float32(0)
+            phi[q] = 0
+            largest = max(largest, bits(b[q]))
+    return largest
 
 
 @kernel
 def complete(place, t, scale, lack, step, phi):
     """Solve the black cells of step, the red being known, and add it to phi."""
-    for i in range(place[3]):
-        relax(BLACK, i, i + 1, place, t, scale, lack, step)
-        for colour in range(2):
-            first = in_plane(colour, i, place)
-            new, old = step[colour, first:], phi[colour, first:]
-            for q in range(in_plane(colour, i + 1, place) - first):
-                old[q] += new[q]
+    relax(BLACK, NONE, place[3], place, t, scale, lack, step)
+    for q in range(unsigned(len(phi))):
+        phi[q] += step[q]
 
 
 @kernel
 def advance(place, alpha, beta, x, sends, search, sent, phi, b):
-    """Add the new direction to the old one, and go along it."""
-    start = place[0]
-    fresh, fresh_sent, along, along_sent = x[RED, start:], sends[start:], search[start:], sent[start:]
-    moved, left = phi[RED, start:], b[RED, start:]
-    for q in range(in_plane(RED, place[3], place) - start):
-        along[q] = fresh[q] + beta * along[q]
-        along_sent[q] = fresh_sent[q] + beta * along_sent[q]
-        moved[q] += alpha * along[q]
-        left[q] -= alpha * along_sent[q]
+    """Add the new direction to the old one, and go along it.
+
+    returned: the largest of what b then is, as bits
+    """
+    largest = NONE
+    for q in range(in_plane(RED, 0, place), in_plane(RED, place[3], place)):
+        search[q] = x[q] + beta * search[q]
+        sent[q] = sends[q] + beta * sent[q]
+        phi[q] += alpha * search[q]
+        b[q] -= alpha * sent[q]
+        largest = max(largest, bits(b[q]))
+    return largest

@@ -23,12 +23,12 @@ from flowviz.grid.grid import Grid
 class Hierarchy:
     """All levels, one after the other in common arrays."""
 
-    places: np.ndarray  # (levels, 9) int64: first, plane, row, nx, ny, nz; start, size by colour; start in boxes
-    t: np.ndarray  # float32, area over distance of lower faces, times their open share, (2, 3, size) a level [m]
-    scale: np.ndarray  # float32, one over the sum of a cell's six t, 0 where there is none; (2, size) a level
+    places: np.ndarray  # (levels, 9) int64: first, plane, row, nx, ny, nz; start, size of a colour; start in boxes
+    t: np.ndarray  # float32 (3, cells), area over distance of lower faces across each axis, times their open share [m]
+    scale: np.ndarray  # float32 (cells,), one over the sum of a cell's six t, 0 where there is none
     boxes: np.ndarray  # float32, not by colour: a quarter of the open share of lower faces; room for the answer
-    b: np.ndarray  # float32, room for what is to be solved, (2, size) a level
-    x: np.ndarray  # float32, room for the answer, (2, size) a level
+    b: np.ndarray  # float32 (cells,), room for what is to be solved
+    x: np.ndarray  # float32 (cells,), room for the answer
 
 
 def place_levels(shape: tuple[int, int, int]) -> np.ndarray:
@@ -44,7 +44,7 @@ def place_levels(shape: tuple[int, int, int]) -> np.ndarray:
         if shape == (1, 1, 1):
             return np.array(places, np.int64)
         boxes += 4 * (nx + 2) * (ny + 2) * (nz + 2) if start else 0
-        start += size
+        start += 2 * size
         shape = tuple((n + 1) // 2 for n in shape)
 
 
@@ -63,27 +63,17 @@ def build_hierarchy(grid: Grid) -> Hierarchy:
     """All levels of a grid."""
     places = place_levels(grid.shape)
     fulls = full_faces(places, grid.spacing)
-    size, box_size = places[-1, 6] + places[-1, 7], places[-1, 8] + 4 * 27
-    t, scale, boxes, b, x = rooms(6 * size, 2 * size, box_size, 2 * size, 2 * size)
-    kernels.lay_out(grid.open_x, grid.open_y, grid.open_z, places[0], fulls[0], of_faces(places[0], t))
+    size, box_size = places[-1, 6] + 2 * places[-1, 7], places[-1, 8] + 4 * 27
+    t, scale, boxes, b, x = rooms(3 * size, size, box_size, size, size)
+    t = t.reshape(3, size)
+    kernels.lay_out(grid.open_x, grid.open_y, grid.open_z, places[0], fulls[0], t)
     for n, place in enumerate(places):
-        faces = of_faces(place, t)
-        kernels.weigh(place, faces, of_cells(place, scale))
+        kernels.weigh(place, t, scale)
         if n > 0:
-            kernels.incline(place, faces, fulls[n], of_boxes(place, boxes))
+            kernels.incline(place, t, fulls[n], of_boxes(place, boxes))
         if n + 1 < len(places):
-            kernels.coarsen(place, faces, places[n + 1], of_faces(places[n + 1], t))
+            kernels.coarsen(place, places[n + 1], t)
     return Hierarchy(places, t, scale, boxes, b, x)
-
-
-def of_cells(place: np.ndarray, flat: np.ndarray) -> np.ndarray:
-    """The part of a common array that belongs to a level, by colour (2, size)."""
-    return flat[2 * place[6] :][: 2 * place[7]].reshape(2, -1)
-
-
-def of_faces(place: np.ndarray, flat: np.ndarray) -> np.ndarray:
-    """The part of a common array that belongs to a level's faces, by colour (2, 3, size)."""
-    return flat[6 * place[6] :][: 6 * place[7]].reshape(2, 3, -1)
 
 
 def of_boxes(place: np.ndarray, flat: np.ndarray) -> np.ndarray:

@@ -16,7 +16,7 @@ import numpy as np
 from flowviz.errors import ConvergenceError
 from flowviz.flow.pressure import kernels
 from flowviz.flow.pressure.faces import kernels as faces
-from flowviz.flow.pressure.multigrid import build_hierarchy, of_cells, of_faces, rooms
+from flowviz.flow.pressure.multigrid import build_hierarchy, rooms
 from flowviz.flow.team import Team
 from flowviz.grid.grid import Grid
 
@@ -33,15 +33,14 @@ class Projection:
         self._grid = grid
         self._levels = levels = build_hierarchy(grid)
         self._place = place = levels.places[0]
-        self._first_t, self._first_scale = of_faces(place, levels.t), of_cells(place, levels.scale)
-        self._first_b, self._first_x = of_cells(place, levels.b), of_cells(place, levels.x)
-        self._cells, self._reds = np.count_nonzero(grid.water), np.count_nonzero(self._first_scale[0] > 0)
         size, sizes = place[7], levels.scale.size // 2
-        step, lack, self._search, self._sent, self._sends = rooms(2 * size, 2 * size, size, size, sizes)
-        self._step, self._lack = step.reshape(2, size), lack.reshape(2, size)
-        self.phi = np.zeros((2, size), np.float32)  # by colour, of the last call; the next one starts from it [m²/s]
+        self._cells, self._reds = np.count_nonzero(grid.water), np.count_nonzero(levels.scale[:size])
+        found = rooms(2 * size, 2 * size, size, size, sizes)
+        self._step, self._lack, self._search, self._sent, self._sends = found
+        self.phi = np.zeros(2 * size, np.float32)  # by colour, of the last call; the next one starts from it [m²/s]
         self._team = Team(grid.shape[0], grid.kind.size)
-        self._sums, self._tops = np.zeros(grid.shape[0]), np.zeros(grid.shape[0], np.int64)
+        self._opened = tuple(map(in_a_row, (grid.open_x, grid.open_y, grid.open_z)))
+        self._sums, self._most, self._worst = (np.zeros(grid.shape[0], kind) for kind in (float, np.int64, np.int64))
 
     @property
     def pressure(self) -> np.ndarray:
@@ -49,7 +48,7 @@ class Projection:
         first, plane, row, nx, ny, nz = self._place[:6]
         i, j, k = np.ogrid[:nx, :ny, :nz]
         n = 2 * first + i * plane + j * row + k
-        phi, water = self.phi[n & 1, n >> 1], self._grid.water
+        phi, water = self.phi[(n & 1) * self._place[7] + (n >> 1)], self._grid.water
         return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
 
     def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
@@ -64,14 +63,13 @@ class Projection:
         tolerance    of the answer: the worst cell's |source - Σ open A u| against the largest flow through one face,
                      so |∇·u| h/U where cells are wholly open
         """
-        source = source.astype(np.float32, copy=False)
-        lack, most = self._correct(self.phi, source, u, v, w)
+        source, *speeds = map(in_a_row, (source.astype(np.float32, copy=False), u, v, w))
+        lack, most, worst = self._correct(self.phi, source, *speeds)
         for _ in range(ROUNDS):
-            worst = largest(self._lack)
             if worst <= tolerance * most:
                 return worst / most if most else 0.0
             self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
-            lack, most = self._correct(self._step, source, u, v, w)
+            lack, most, worst = self._correct(self._step, source, *speeds)
         raise ConvergenceError(
             "pressure",
             f"after {ROUNDS} corrections a cell still lacks {worst:.1e} m³/s where faces carry up to {most:.1e}; "
@@ -79,38 +77,38 @@ class Projection:
             "Check that the flows of the openings sum to zero, or use larger cells.",
         )
 
-    def _correct(self, phi, source, u, v, w) -> tuple[float, float]:
-        """Take ∇phi from the velocity; what all cells lack together, and the largest flow through a face [m³/s]."""
-        grid = self._grid
-        opened, place = (grid.open_x, grid.open_y, grid.open_z), (self._place, grid.spacing)
-        faces.correct_seams(self._team.seams, phi, grid.open_x, *place, u)
-        found = self._lack, self._sums, self._tops
-        self._team.planes(faces.correct, phi, *opened, *place, source, u, v, w, *found)
-        return float(self._sums.sum()), as_float(self._tops.max())
+    def _correct(self, phi, source, u, v, w) -> tuple[float, float, float]:
+        """Take ∇phi from the velocity; what all cells lack, the most that a face carries or a cell lacks [m³/s]."""
+        place = self._place, self._grid.spacing
+        faces.correct_seams(self._team.seams, phi, self._opened[0], *place, u)
+        found = self._lack, self._sums, self._most, self._worst
+        self._team.planes(faces.correct, phi, *self._opened, *place, source, u, v, w, *found)
+        return float(self._sums.sum()), as_float(self._most.max()), as_float(self._worst.max())
 
     def _solve(self, mean: float, target: float) -> None:
         """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached, and add it."""
-        levels, place, t, scale = self._levels, self._place, self._first_t, self._first_scale
-        search, sent, sends, b, step = self._search, self._sent, self._sends, self._first_b, self._step
-        kernels.eliminate(place, t, scale, np.float32(mean), self._lack, step, b)
+        levels, place, sums = self._levels, self._place, np.zeros(5)
+        search, sent, sends, step = self._search, self._sent, self._sends, self._step
+        fixed = levels.places, levels.t, levels.scale, levels.boxes
+        left = kernels.eliminate(place, levels.t, levels.scale, np.float32(mean), self._lack, step, levels.b)
         search[:] = sent[:] = 0
         energy = 1.0
         for _ in range(ITERATIONS):
-            if largest(b[:1]) <= target:
+            if as_float(left) <= target:
                 break
-            sums = kernels.cycle(levels.places, levels.t, levels.scale, levels.boxes, sent, sends, levels.b, levels.x)
-            gain, across, own, b_sum, x_sum = sums
+            kernels.cycle(*fixed, sent, levels.b, levels.x, sends, sums)
+            gain, across, own, b_sum, x_sum = sums.tolist()
             gain -= b_sum * x_sum / self._reds  # rounding gives b a sum, and then the free constant in x would count
             beta = -across / energy
             energy = own + beta * across  # of the new direction, with the old one's share taken out of it
             ahead, back = np.float32(gain / energy), np.float32(beta)
-            kernels.advance(place, ahead, back, self._first_x, sends, search, sent, step, b)
-        kernels.complete(place, t, scale, self._lack, step, self.phi)
+            left = kernels.advance(place, ahead, back, levels.x, sends, search, sent, step, levels.b)
+        kernels.complete(place, levels.t, levels.scale, self._lack, step, self.phi)
 
 
-def largest(x: np.ndarray) -> float:
-    """The largest |x|."""
-    return as_float(faces.largest(x.reshape(-1), 0))
+def in_a_row(values: np.ndarray) -> np.ndarray:
+    """The same numbers, not copied, as kernels that take a plane for one long row want them."""
+    return values.reshape(-1, copy=False)
 
 
 def as_float(bits: int) -> float:
