@@ -16,9 +16,9 @@ from flowviz.assess.places import place_in_words, surroundings
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.flow.pressure.projection import Projection
-from flowviz.flow.transport import against_the_flow, eddy_diffusivity, steady, with_the_flow
+from flowviz.flow.transport import Balances, Exchange, eddy_diffusivity, exchange_by
 from flowviz.formulas.mixing import faded_when_mixed, straight_share
-from flowviz.grid.grid import Grid, Vector
+from flowviz.grid.grid import Grid, Patch, Vector
 from flowviz.scene.model import Caution, Scene
 from flowviz.units import percent
 
@@ -47,21 +47,6 @@ class Renewal:
     cautions: tuple[Caution, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Passage:
-    """The water of a tank, and what comes into it and leaves it."""
-
-    volume: np.ndarray  # of the water in each cell (nx, ny, nz) [m³]
-    enters: np.ndarray  # into each cell (nx, ny, nz) [m³/s]
-    leaves: Mapping[str, np.ndarray]  # from each cell, by the opening that draws it [m³/s]
-    flow: float  # of all together [m³/s]
-
-    @property
-    def nominal_age(self) -> float:
-        """Volume over flow [s]."""
-        return float(self.volume.sum()) / self.flow
-
-
 def measure_renewal(scene: Scene, grid: Grid, field: Field, rates: Mapping[str, float]) -> Renewal:
     """How the loop renews the water.
 
@@ -69,27 +54,27 @@ def measure_renewal(scene: Scene, grid: Grid, field: Field, rates: Mapping[str, 
 
     Raises ConvergenceError where the steady state was not found.
     """
-    field, passage, spread = balanced(grid, field, rates), passage_of(grid, rates), eddy_diffusivity(grid, field)
-    exchange, nothing = with_the_flow(grid, field, spread), np.zeros(grid.shape)
-    age = steady(exchange, passage.enters, nothing, passage.volume, passage.nominal_age)
-    straight = straight_shares(grid, field, rates, passage, spread)
-    mean, nominal = average(age, passage.volume), passage.nominal_age
-    exhaust = sum(float((leaves * age).sum()) for leaves in passage.leaves.values()) / passage.flow
+    carried, flow = exchange_by(grid, balanced(grid, field, rates), eddy_diffusivity(grid, field)), passing(rates)
+    age = Balances(carried, grid.source(entering(rates))).steady(volumes(grid)).astype(np.float32)
+    carried.turn_round()
+    straight = straight_shares(grid, rates, carried)
+    mean, nominal = average(age, grid.open_volume), grid.water_volume / flow
+    intake_ages = {patch.name: over_opening(age, patch) for patch in grid.patches if rates[patch.name] < 0}
     oldest = np.unravel_index(int(age.argmax()), grid.shape)
     at = (np.array(oldest) + 0.5) * grid.spacing
     return Renewal(
         nominal_age=nominal,
         mean_age=mean,
         efficiency=nominal / (2 * mean),
-        old_fraction=average(age > OLD * nominal, passage.volume),
+        old_fraction=average(age > OLD * nominal, grid.open_volume),
         oldest_age=float(age[oldest]),
         oldest_at=tuple(float(x) for x in at),
         oldest_place=place_in_words(at[None], at, surroundings(scene)),
-        exhaust_error=exhaust / nominal - 1,
-        intake_ages={name: average(age, leaves) for name, leaves in passage.leaves.items()},
+        exhaust_error=sum(-rates[name] * each for name, each in intake_ages.items()) / flow / nominal - 1,
+        intake_ages=intake_ages,
         coral_ages={coral.name: average_over(age, cells_of(coral, grid)) for coral in scene.corals},
         straight_shares=straight,
-        age=age.astype(np.float32),
+        age=age,
         cautions=tuple(short_circuits(straight)),
     )
 
@@ -101,42 +86,53 @@ def balanced(grid: Grid, field: Field, rates: Mapping[str, float]) -> Field:
     return replace(field, u=u, v=v, w=w)
 
 
-def passage_of(grid: Grid, rates: Mapping[str, float]) -> Passage:
-    """What comes into the water of a grid and leaves it."""
-    none = dict.fromkeys(rates, 0.0)
-    return Passage(
-        volume=grid.open_volume.astype(np.float64) * grid.cell_volume,
-        enters=grid.source({name: max(rate, 0.0) for name, rate in rates.items()}),
-        leaves={name: grid.source(none | {name: -rate}) for name, rate in rates.items() if rate < 0},
-        flow=sum(max(rate, 0.0) for rate in rates.values()),
-    )
+def entering(rates: Mapping[str, float]) -> Mapping[str, float]:
+    """What outlets bring, and nothing of intakes [m³/s]."""
+    return {name: max(rate, 0.0) for name, rate in rates.items()}
 
 
-def straight_shares(
-    grid: Grid, field: Field, rates: Mapping[str, float], passage: Passage, spread: np.ndarray
-) -> Mapping[str, Mapping[str, float]]:
+def leaving(rates: Mapping[str, float]) -> Mapping[str, float]:
+    """What intakes draw, and nothing of outlets [m³/s]."""
+    return {name: max(-rate, 0.0) for name, rate in rates.items()}
+
+
+def passing(rates: Mapping[str, float]) -> float:
+    """What goes through the tank [m³/s]."""
+    return sum(entering(rates).values())
+
+
+def volumes(grid: Grid) -> np.ndarray:
+    """Of the water in each cell (nx, ny, nz) [m³]."""
+    return grid.open_volume * np.float32(grid.cell_volume)
+
+
+def straight_shares(grid: Grid, rates: Mapping[str, float], back: Exchange) -> Mapping[str, Mapping[str, float]]:
     """Share of each outlet's water that goes straight into each intake [-].
+
+    back    what each cell takes from the water on its way back
 
     A tracer in it fades ten times as fast as the loop renews the water, so that what reaches an intake is what came
     soon; what a well-mixed tank would let pass is taken off (formulas/mixing.py). In a tank that is half dead the other
     half passes its water sooner, and a few per cent of that count as straight. Found for all outlets at once, from the
     intakes back: how much of what is anywhere in the water will reach each.
     """
-    back, lost = against_the_flow(grid, field, spread), sum(passage.leaves.values())
-    fades = FADING / passage.nominal_age * passage.volume
-    shares = {name: float(leaves.sum()) / passage.flow for name, leaves in passage.leaves.items()}
-    coming = {
-        name: steady(back, lost, fades, leaves, shares[name] * faded_when_mixed(FADING, 0.0))
-        for name, leaves in passage.leaves.items()
-    }
-    arrives = {
-        patch.name: {name: float(patch.share @ c[tuple(patch.cells.T)]) for name, c in coming.items()}
-        for patch in grid.patches
-        if rates[patch.name] > 0
-    }
-    whole = sum(rates[outlet] / passage.flow * sum(parts.values()) for outlet, parts in arrives.items())
+    flow, drawn = passing(rates), leaving(rates)
+    fades = FADING * flow / grid.water_volume * volumes(grid)
+    balances = Balances(back, grid.source(drawn) + fades)
+
+    def arriving(intake: str) -> Mapping[str, float]:
+        """Share of each outlet's water that reaches an intake before it has faded [-]."""
+        made = grid.source({name: rate * (name == intake) for name, rate in drawn.items()}).astype(np.float32)
+        coming = balances.steady(made)
+        return {patch.name: over_opening(coming, patch) for patch in grid.patches if rates[patch.name] > 0}
+
+    shares = {name: rate / flow for name, rate in drawn.items() if rate > 0}
+    arrives = {intake: arriving(intake) for intake in shares}
+    whole = sum(rates[outlet] / flow * part for parts in arrives.values() for outlet, part in parts.items())
     mixed = faded_when_mixed(FADING, straight_share(FADING, whole))
-    return {outlet: without_mixing(parts, shares, mixed) for outlet, parts in arrives.items()}
+    outlets = [name for name, rate in rates.items() if rate > 0]
+    by_outlet = {outlet: {intake: parts[outlet] for intake, parts in arrives.items()} for outlet in outlets}
+    return {outlet: without_mixing(parts, shares, mixed) for outlet, parts in by_outlet.items()}
 
 
 def without_mixing(arrives: Mapping[str, float], shares: Mapping[str, float], mixed: float) -> Mapping[str, float]:
@@ -162,9 +158,14 @@ def short_circuits(straight: Mapping[str, Mapping[str, float]]) -> Iterator[Caut
 
 def average(values: np.ndarray, weights: np.ndarray) -> float:
     """Weighted mean."""
-    return float((values * weights).sum() / weights.sum())
+    return float((values * weights).sum(dtype=np.float64) / weights.sum(dtype=np.float64))
 
 
 def average_over(values: np.ndarray, cells: np.ndarray) -> float:
     """Mean over cells, given by their positions in the flattened grid; NaN without any."""
-    return float(values.take(cells).mean()) if cells.size else nan
+    return float(values.take(cells).mean(dtype=np.float64)) if cells.size else nan
+
+
+def over_opening(values: np.ndarray, patch: Patch) -> float:
+    """Mean over the water that passes an opening."""
+    return float(patch.share @ values[tuple(patch.cells.T)])

@@ -27,16 +27,15 @@ def refine(field: Field, coarse: Grid, grid: Grid) -> Field:
 
 
 def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
-    """The field with its mean velocity free of divergence, and bounded."""
-    velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
+    """The field with its mean velocity free of divergence, and bounded; both in its own arrays, which are large."""
+    velocity = field.u, field.v, field.w
     Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
     quality = replace(field.quality, balance_error=balance_error(grid, rates, velocity))
-    u, v, w = velocity
-    return bounded(replace(field, u=u, v=v, w=w, quality=quality), grid)
+    return bounded(replace(field, quality=quality), grid)
 
 
 def bounded(field: Field, grid: Grid) -> Field:
-    """The field with no speed smaller than that of the mean velocity; takes its windows, which are large, along."""
+    """The field with no speed smaller than that of the mean velocity; changes its windows."""
     speed = np.where(grid.water, np.maximum(field.speed, np.sqrt(square(field.u, field.v, field.w))), 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
     for batch in field.batches:

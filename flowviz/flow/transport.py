@@ -6,13 +6,14 @@ in every cell, take being the flow [m³/s] that comes from the cell beside it. W
 differences, so that what little a cell's flows lack to balance cannot be taken for water that appears or vanishes.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cbrt, ceil, prod
 
 import numpy as np
 from scipy.ndimage import distance_transform_edt
 from scipy.sparse import coo_array, csc_array
-from scipy.sparse.linalg import LinearOperator, bicgstab, splu
+from scipy.sparse.linalg import splu
 
 from flowviz.errors import ConvergenceError
 from flowviz.flow.field import Field
@@ -20,11 +21,11 @@ from flowviz.flow.transporting.kernels import WAYS, balance, diffusivities, swee
 from flowviz.grid.grid import Grid
 
 BLOCK = 4  # cells to the side of a block, at least
+MOST_BLOCKS = 8000  # what a direct solution is still quick for
 SOLID = 1e-6  # of the largest flow through a cell, given to cells without water so that blocks hardly feel them
-MOST_BLOCKS = 6000  # what a direct solution is still quick for
+OVER = 1.3  # over-relaxation of the blocks' part, which one value for a whole block makes too small: found by trial
 TOLERANCE = 1e-6  # of what all cells lack together
-ITERATIONS = 100
-STARTS = 4  # the method can break down and then goes on from where it was
+ROUNDS = 2000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,15 +35,22 @@ class Exchange:
     take: np.ndarray  # (nx, ny, nz, 6) from the lower and higher cell along x, y and z, each at least 0 [m³/s]
     water: np.ndarray  # (nx, ny, nz) bool
 
+    def turn_round(self) -> None:
+        """Let each cell take what it gave: the same water on its way back."""
+        for axis in range(3):
+            high, low = _along(axis, slice(1, None)), _along(axis, slice(None, -1))
+            up, down = self.take[high][..., 2 * axis], self.take[low][..., 2 * axis + 1]
+            up[:], down[:] = down.copy(), up.copy()
+
 
 def eddy_diffusivity(grid: Grid, field: Field) -> np.ndarray:
-    """By which eddies spread what the water carries (nx, ny, nz) [m²/s]; 0 outside it.
+    """By which eddies spread what the water carries (nx, ny, nz) float32 [m²/s]; 0 outside it.
 
     By formulas/mixing.py, with walls and surface alike and a layer of half the tank's smallest extent along each.
     """
     distance = distance_transform_edt(np.pad(grid.water, 1), sampling=grid.spacing)[1:-1, 1:-1, 1:-1]
     to_wall = distance[grid.water] - min(grid.spacing) / 2
-    spread, found = np.zeros(grid.shape), np.empty(to_wall.size)
+    spread, found = np.zeros(grid.shape, np.float32), np.empty(to_wall.size)
     diffusivities(field.fluctuation[grid.water].astype(np.float64), to_wall, extent(grid) / 2, found)
     spread[grid.water] = found
     return spread
@@ -53,101 +61,95 @@ def extent(grid: Grid) -> float:
     return float(min(np.multiply(grid.shape, grid.spacing)))
 
 
-def with_the_flow(grid: Grid, field: Field, diffusivity: np.ndarray) -> Exchange:
-    """What water brings along from where it was."""
-    return _exchange(grid, (field.u, field.v, field.w), 1.0, diffusivity)
+def exchange_by(grid: Grid, field: Field, diffusivity: np.ndarray) -> Exchange:
+    """What water and its eddies bring to each cell.
 
-
-def against_the_flow(grid: Grid, field: Field, diffusivity: np.ndarray) -> Exchange:
-    """What is known of water from where it will be."""
-    return _exchange(grid, (field.u, field.v, field.w), -1.0, diffusivity)
-
-
-def _exchange(grid: Grid, velocity: tuple[np.ndarray, ...], way: float, diffusivity: np.ndarray) -> Exchange:
-    """By the hybrid scheme: central differences where eddies or molecules smooth them, upwind elsewhere.
-
-    S. V. Patankar, Numerical Heat Transfer and Fluid Flow (1980), section 5.2-4.
+    By the hybrid scheme: central differences where eddies or molecules smooth them, upwind elsewhere: S. V. Patankar,
+    Numerical Heat Transfer and Fluid Flow (1980), section 5.2-4.
     """
     take = np.zeros((*grid.shape, 6))
-    for axis, (speed, share) in enumerate(zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True)):
+    faces = zip((field.u, field.v, field.w), (grid.open_x, grid.open_y, grid.open_z), grid.spacing, strict=True)
+    for axis, (speed, share, h) in enumerate(faces):
         inner, low, high = (_along(axis, part) for part in (slice(1, -1), slice(None, -1), slice(1, None)))
-        area = share[inner].astype(np.float64) * grid.cell_volume / grid.spacing[axis]
-        flux = way * speed[inner] * area
-        mixed = (diffusivity[low] + diffusivity[high]) / 2 * area / grid.spacing[axis]
-        take[high][..., 2 * axis] = np.maximum(np.maximum(flux, mixed + flux / 2), 0)
-        take[low][..., 2 * axis + 1] = np.maximum(np.maximum(-flux, mixed - flux / 2), 0)
+        area = share[inner] * np.float32(grid.cell_volume / h)
+        mixed = (diffusivity[low] + diffusivity[high]) * area / np.float32(2 * h)
+        flux = area * speed[inner]
+        for way, here, side in ((1, high, 2 * axis), (-1, low, 2 * axis + 1)):
+            taken = take[here][..., side]
+            np.add(mixed, way / 2 * flux, dtype=np.float64, out=taken)
+            np.maximum(taken, way * flux, out=taken)
+            np.maximum(taken, 0, out=taken)
     return Exchange(take, grid.water)
 
 
-def steady(exchange: Exchange, enters: np.ndarray, fades: np.ndarray, made: np.ndarray, guess: float) -> np.ndarray:
-    """What c comes to in every cell (nx, ny, nz), 0 outside the water.
-
-    enters  flow into each cell from without, in which c is 0 [m³/s]
-    fades   how fast c decays in each cell: its volume over its time [m³/s]
-    made    how fast c is made in each cell, times its volume
-    guess   about what c comes to on average
-
-    By stabilised bi-conjugate gradients (H. A. van der Vorst, SIAM J. Sci. Stat. Comput. 13 (1992) 631-644).
-    """
-    balances = Balances(exchange, enters + fades)
-    made, c = (np.where(exchange.water, values, 0.0).ravel() for values in (made, guess))
-    system, smoother = (
-        LinearOperator((made.size,) * 2, act, dtype=np.float64) for act in (balances.lack, balances.smooth)
-    )
-    for _ in range(STARTS):
-        c, stopped = bicgstab(system, made, c, rtol=TOLERANCE, maxiter=ITERATIONS, M=smoother)
-        if not stopped:
-            return c.reshape(exchange.water.shape)
-    fault = f"what the water carries did not settle in {STARTS * ITERATIONS} iterations"
-    raise ConvergenceError("transport", fault, "Use a finer detail or larger cells")
-
-
 class Balances:
-    """The balances of all cells, as the iteration wants them: a product, and a rough solution.
+    """The balances of all cells, and how they are solved.
 
-    The rough one takes blocks of cells as one well-mixed cell each, solves those directly and sweeps through the cells.
+    By turns blocks of cells are mended, each as one well-mixed cell, all at once, and the cells one after the other.
     """
 
     def __init__(self, exchange: Exchange, lost: np.ndarray) -> None:
-        self._take, self._shape = exchange.take, exchange.water.shape
-        given = exchange.take.sum(axis=-1) + lost
-        self._weight = np.where(exchange.water, given, SOLID * given.max())
-        self._framed, self._left = np.zeros(np.add(self._shape, 2)), np.empty(self._shape)
-        side = max(BLOCK, ceil(cbrt(prod(self._shape) / MOST_BLOCKS)))
-        counts = [-(-n // side) for n in self._shape]
-        self._block = np.ravel_multi_index(np.ix_(*(np.arange(n) // side for n in self._shape)), counts)
-        self._count = prod(counts)
-        self._factors = splu(self._of_blocks())
+        """Of what water brings, and of what enters each cell from without, where c is 0, or fades there [m³/s]."""
+        self._take, self._water = exchange.take, exchange.water
+        self._weight = exchange.take.sum(axis=-1)
+        self._weight += lost
+        self._weight[~exchange.water] = SOLID * self._weight.max()
+        shape = exchange.water.shape
+        side = max(BLOCK, ceil(cbrt(prod(shape) / MOST_BLOCKS)))
+        self._starts = [np.arange(0, n, side) for n in shape]
+        self._block = np.arange(shape[0]) // side
+        self._within = np.ix_(*(np.arange(n) // side for n in shape[1:]))
+        self._factors = splu(self._of_blocks(), permc_spec="MMD_AT_PLUS_A")
 
-    @property
-    def _c(self) -> np.ndarray:
-        return self._framed[1:-1, 1:-1, 1:-1]
+    def steady(self, made: np.ndarray) -> np.ndarray:
+        """What c comes to in every cell (nx, ny, nz), 0 outside the water.
 
-    def lack(self, c: np.ndarray) -> np.ndarray:
-        """What each cell gives away less what it takes."""
-        self._c[:] = c.reshape(self._shape)
-        balance(self._take, self._weight, self._framed, self._left)
-        return self._left.ravel().copy()
+        made    how fast c is made in each cell, times its volume, float32; 0 outside the water
+        """
+        framed, lack = np.zeros(np.add(made.shape, 2)), made.astype(np.float64)
+        c, allowed = framed[1:-1, 1:-1, 1:-1], TOLERANCE * np.linalg.norm(lack)
+        for _ in range(ROUNDS):
+            self._mend_blocks(lack, c)
+            for way in WAYS:
+                sweep(self._take, self._weight, made, way, framed)
+            balance(self._take, self._weight, framed, lack)
+            np.subtract(made, lack, out=lack)
+            if np.linalg.norm(lack) <= allowed:
+                return c
+        fault = f"what the water carries did not settle in {ROUNDS} rounds"
+        raise ConvergenceError("transport", fault, "Use a finer detail or larger cells")
 
-    def smooth(self, lack: np.ndarray) -> np.ndarray:
-        """About the c that makes up for what cells lack."""
-        together = np.bincount(self._block.ravel(), lack, self._count)
-        self._c[:] = self._factors.solve(together)[self._block]
-        for way in WAYS:
-            sweep(self._take, self._weight, lack.reshape(self._shape), way, self._framed)
-        return self._c.ravel()
+    def _mend_blocks(self, lack: np.ndarray, c: np.ndarray) -> None:
+        """Add to c, block by block, what makes up for what they lack."""
+        together = self._together(lack)
+        more = OVER * self._factors.solve(together.ravel()).reshape(together.shape)
+        for plane, own in zip(c, more[self._block], strict=True):
+            plane += own[self._within]
+
+    def _together(self, values: np.ndarray, axes: Iterable[int] = range(3)) -> np.ndarray:
+        """Sums over the blocks along axes."""
+        for axis in axes:
+            values = np.add.reduceat(values, self._starts[axis], axis, np.float64)
+        return values
 
     def _of_blocks(self) -> csc_array:
         """The balances of blocks."""
-        block = self._block
-        rows, columns, values = [block.ravel()], [block.ravel()], [self._weight.ravel()]
+        own = self._together(self._weight)
+        number, entries = np.arange(own.size).reshape(own.shape), []
         for axis in range(3):
             low, high = _along(axis, slice(None, -1)), _along(axis, slice(1, None))
-            rows += [block[high].ravel(), block[low].ravel()]
-            columns += [block[low].ravel(), block[high].ravel()]
-            values += [-self._take[high][..., 2 * axis].ravel(), -self._take[low][..., 2 * axis + 1].ravel()]
-        entries = np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))
-        return coo_array(entries, shape=(self._count,) * 2).tocsc()
+            first = self._starts[axis]
+            last = np.append(first[1:], self._water.shape[axis]) - 1
+            for way, ends, here, there in ((0, first, high, low), (1, last, low, high)):
+                take = self._take[..., 2 * axis + way]
+                from_beside = self._together(np.take(take, ends, axis), {0, 1, 2} - {axis})
+                own -= self._together(take) - from_beside
+                entries.append((number[here], number[there], -from_beside[here]))
+        entries.append((number, number, own))
+        rows, columns, values = (
+            np.concatenate([part.ravel() for part in parts]) for parts in zip(*entries, strict=True)
+        )
+        return coo_array((values, (rows, columns)), shape=(own.size,) * 2).tocsc()
 
 
 def _along(axis: int, part: slice) -> tuple[slice, ...]:

@@ -7,7 +7,7 @@ from flowviz.errors import ConvergenceError
 from flowviz.flow import transport
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.pressure.projection import potential_flow
-from flowviz.flow.transport import against_the_flow, eddy_diffusivity, extent, steady, with_the_flow
+from flowviz.flow.transport import Balances, eddy_diffusivity, exchange_by, extent
 from flowviz.formulas.mixing import STILL
 from flowviz.grid.grid import Grid, Kind, Patch
 from flowviz.grid.joining import joined
@@ -49,9 +49,9 @@ def flows(grid: Grid) -> tuple[np.ndarray, np.ndarray]:
 
 
 def age(grid: Grid, velocity, diffusivity: np.ndarray) -> np.ndarray:
-    exchange = with_the_flow(grid, field(velocity, diffusivity), diffusivity)
-    volume = grid.open_volume.astype(np.float64) * grid.cell_volume
-    return steady(exchange, flows(grid)[0], np.zeros(grid.shape), volume, grid.water_volume / FLOW)
+    volume = grid.open_volume * np.float32(grid.cell_volume)
+    forth = exchange_by(grid, field(velocity, diffusivity), diffusivity)
+    return Balances(forth, flows(grid)[0]).steady(volume)
 
 
 def turning(grid: Grid, speed: float) -> tuple[np.ndarray, ...]:
@@ -118,9 +118,10 @@ def test_time_left_is_the_age_of_the_flow_run_backwards():
     """<τ> is the mean of the time left as well, for any steady flow (same identity)."""
     grid = duct((24, 12, 10), np.s_[8:12, 3:9, :7])
     velocity, still = turning(grid, 0.1), np.zeros(grid.shape)
-    volume = grid.open_volume.astype(np.float64) * grid.cell_volume
-    back = against_the_flow(grid, field(velocity, still), still)
-    left = steady(back, flows(grid)[1], still, volume, grid.water_volume / FLOW)
+    volume = grid.open_volume * np.float32(grid.cell_volume)
+    back = exchange_by(grid, field(velocity, still), still)
+    back.turn_round()
+    left = Balances(back, flows(grid)[1]).steady(volume)
     young = age(grid, velocity, still)
     assert (left * volume).sum() == pytest.approx((young * volume).sum(), rel=1e-4)
     assert not np.allclose(left, young, rtol=0.1)
@@ -131,9 +132,10 @@ def test_a_fading_tracer_in_a_mixed_tank():
     grid = duct((10, 5, 5))
     enters, leaves = flows(grid)
     mixed = np.full(grid.shape, 10.0)
-    exchange = against_the_flow(grid, field(uniform(grid), mixed), mixed)
+    back = exchange_by(grid, field(uniform(grid), mixed), mixed)
+    back.turn_round()
     fades = 3 * FLOW / grid.water_volume * grid.open_volume * grid.cell_volume
-    found = steady(exchange, leaves, fades, leaves, 0.5)
+    found = Balances(back, leaves + fades).steady(leaves.astype(np.float32))
     assert found == pytest.approx(np.full(grid.shape, 0.25), rel=1e-3)
     assert enters.sum() == pytest.approx(leaves.sum())
 
@@ -149,8 +151,7 @@ def test_eddies_spread_by_wall_distance_and_fluctuation():
 
 
 def test_what_does_not_settle_is_told(monkeypatch):
-    monkeypatch.setattr(transport, "ITERATIONS", 1)
-    monkeypatch.setattr(transport, "STARTS", 1)
+    monkeypatch.setattr(transport, "ROUNDS", 1)
     grid = duct((24, 12, 10), np.s_[8:12, 3:9, :7])
     velocity = turning(grid, 0.1)
     with pytest.raises(ConvergenceError, match="did not settle"):
