@@ -32,7 +32,7 @@ def print_tables(words: Console, tables: Iterable) -> None:
     for table in tables:
         grid = Grid(title=table.title, title_justify="left", title_style="bold", box=None, pad_edge=False)
         for heading, side in table.columns:
-            grid.add_column(heading, justify=side)
+            grid.add_column(heading, justify=side, overflow="fold")
         for row in table.rows:
             grid.add_row(*map(Text, row))
         words.print()

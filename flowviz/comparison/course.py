@@ -9,14 +9,15 @@ from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
+from flowviz.comparison.sentences import BED, joined, phrase, sentence
 from flowviz.comparison.sentences import figure as in_words
-from flowviz.comparison.sentences import joined, phrase, sentence
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.scene.model import Caution, Vector
 from flowviz.study import Study
 from flowviz.units import System, shown
 
 DIGITS = 3  # of a length in a sentence
+SAID = 2  # gains that a title tells
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,11 @@ class Curve:
     half_widths: tuple[float, ...]  # of their 95 % intervals; 0: no average decides it
     best: int | None  # number of the place with the best value; None: no value is better than another
     close: tuple[int, ...]  # the places that are too close to it to call
+
+    @property
+    def as_good(self) -> list[int]:
+        """The best place, and those that are too close to it to call."""
+        return [] if self.best is None else [self.best, *self.close]
 
     @property
     def decided(self) -> bool:
@@ -115,15 +121,31 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
 
 
 def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curve], system: System) -> str:
-    """The place that is surely better than the first, by the measure that weighs most."""
-    best = next((each for each in found if each.worth_moving and not each.one_sided), None)
-    if best:
-        way = shown(moved[best.best], "length", system, DIGITS)
-        at = ", ".join(shown(part, "length", system, DIGITS) for part in places[best.best])
-        return f"Best {way} from where it is, at {at}: {best.most} {phrase(best.subject, best.label)}"
+    """The place that is surely better than the first, and by what."""
+    gains = [each for each in found if each.worth_moving and not each.one_sided]
+    if gains:
+        place = best_place(gains[0], found)
+        way = shown(moved[place], "length", system, DIGITS)
+        at = ", ".join(shown(part, "length", system, DIGITS) for part in places[place])
+        told = [f"{each.most} {phrase(each.subject, each.label)}" for each in gains if place in each.as_good]
+        return f"Best {way} from where it is, at {at}: {joined(told[:SAID])}"
     if any(each.decided for each in found):
         return "No place on the way is surely better than where it is"
     return "Too close to call anywhere on the way"
+
+
+def best_place(first: Curve, found: Sequence[Curve]) -> int:
+    """Number of the place that is as good as any by the first measure, then by the water, then by each group of corals.
+
+    A measure by which none of those that are left is as good as any is passed over. Of several that are left it is
+    the one where most of the corals have what they want.
+    """
+    left = first.as_good
+    for each in found:
+        if each.decided and not each.one_sided and each.subject != BED:
+            left = [place for place in left if place in each.as_good] or left
+    content = [each for each in found if each.name.endswith("/in_band_fraction")]
+    return max(left, key=lambda place: sum(each.values[place] for each in content))
 
 
 def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System, when: str) -> Iterator[str]:

@@ -42,6 +42,20 @@ def test_the_title_names_the_place_that_is_surely_better_than_the_first(found, m
     assert course(alike, "left jet").title == "Too close to call anywhere on the way"
 
 
+def test_of_places_as_good_for_the_water_the_one_that_suits_the_corals_is_the_best(make):
+    """All is dead in the first place and nothing in the others; corals want 5 to 30 cm/s, and have it in the last."""
+    scene = make.scene(rocks=(), sand=None)
+    studies = []
+    for number, speed in enumerate((0.01, 0.04, 0.1)):
+        outlets = (replace(scene.outlets[0], centre=(0.0, 0.1 + 0.1 * number, 0.4)),)
+        study = make.study(scene, lambda x, y, z, speed=speed: np.full_like(x, speed))
+        studies.append(replace(study, scene=replace(scene, outlets=outlets)))
+    told = course(studies, "left jet").title
+    assert told.startswith(
+        "Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water and most of the crest"
+    )
+
+
 def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_not_the_best(make):
     """Of corals that want 5 to 30 cm/s none are too still in the second place, where all are too strong."""
     scene = make.scene(rocks=(), sand=None)
