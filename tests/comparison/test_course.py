@@ -36,7 +36,7 @@ def test_the_best_place_is_the_one_with_least_dead_water(found):
 
 def test_the_title_names_the_place_that_is_surely_better_than_the_first(found, make):
     """The outlet's third place, as the studies have it; the other way round the first is the best."""
-    assert found.title == "Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water"
+    assert found.title.startswith("Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water")
     assert course(found.studies[::-1], "left jet").title == "No place on the way is surely better than where it is"
     alike = [make.study(study.scene, make.alive) for study in found.studies]
     assert course(alike, "left jet").title == "Too close to call anywhere on the way"
@@ -63,7 +63,7 @@ def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_
     slow, fast = (make.study(scene, lambda x, y, z, at=at: np.full_like(x, at)) for at in (0.04, 0.4))
     way = course([slow, replace(fast, scene=moved)], "left jet")
     assert any(curve.worth_moving for curve in way.curves if curve.subject == "crest")
-    assert way.title.endswith(": least bed where detritus settles")  # which does gain
+    assert ": least bed where detritus settles and" in way.title  # which does gain
 
 
 def test_what_does_not_differ_has_no_best_place(found):
