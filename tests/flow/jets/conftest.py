@@ -10,6 +10,7 @@ from scipy.ndimage import map_coordinates
 from flowviz.flow.field import Field
 from flowviz.flow.levels import FINE
 from flowviz.flow.march import March
+from flowviz.flow.restore import restore
 from flowviz.flow.statistics import Record
 from flowviz.flow.velocity import still
 from flowviz.flow.walls import TANK
@@ -97,7 +98,7 @@ def march_jets(tank: JetTank, settle: float, average: float, count: int = 1) -> 
 
 
 def march_jet(tank: JetTank, settle: float, average: float, seed: int) -> Marched:
-    """Marched from rest as a fine field is, and averaged after a while, in times of bore over speed."""
+    """Marched from rest, averaged after a while and given back as a fine field is, in times of bore over speed."""
     march = March(tank.grid, tank.rates, VISCOSITY, TANK, FINE.closure, still(tank.grid), seed)
     time = tank.bore / SPEED
     while march.time < settle * time:
@@ -109,7 +110,7 @@ def march_jet(tank: JetTank, settle: float, average: float, seed: int) -> Marche
         u = (march.velocity[0][1:] + march.velocity[0][:-1]).astype(float) / 2
         passing = passing + dt * area * (u**2 + march.pressure).sum(axis=(1, 2))
     record.end_window()
-    field = record.field(record.quality(march, steady=False))
+    field = restore(record.field(record.quality(march, steady=False)), tank.grid, tank.grid, tank.rates, 0.0)
     return Marched(tank, field, passing / record.time / tank.momentum)
 
 
