@@ -80,9 +80,7 @@ def test_growth(jets, law):
 def test_entrainment(jets, law, request):
     """0.32 a bore: F. P. Ricou & D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32. Reached: 0.25, 0.28 and 0.35."""
     if jets.coarse:
-        request.applymarker(
-            pytest.mark.xfail(strict=True, reason="0.25 reached: beyond 20 bores it takes in too little")
-        )
+        request.applymarker(pytest.mark.xfail(strict=True, reason="0.25 reached: far on it takes in too little"))
     low, high = reach(jets, law, "entrainment")
     assert low <= 0.35
     assert high >= 0.28
