@@ -98,6 +98,7 @@ def test_run_prints_the_shares_and_where_to_look(call, tmp_path, monkeypatch):
     assert outcome.exit_code == 0
     assert "dead (below" in outcome.stdout
     assert "tank.png" in outcome.stdout
+    assert f"flowviz compare {FIRST} --move NAME" in " ".join(outcome.stdout.split())
 
 
 @pytest.mark.parametrize(

@@ -53,8 +53,20 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
         print_tables(words, study_tables(study))
         print_cautions(words, (*study_cautions(study), *album.cautions))
         print_pictures(words, folder, album.pictures)
+        print_next(words, scene_file, study)
     if strict and not study.measures.within_limits:
         click.get_current_context().exit(LIMIT_BROKEN)
+
+
+def print_next(words: Words, scene_file: str, study: "Study") -> None:
+    """What is worth trying against the worst pocket, and which command tells whether it helps."""
+    if study.measures.zones:
+        words.print(Text("\nNext:", style="bold"))
+        tried = f"  Worth trying against the first pocket: {study.measures.zones[0].remedy}. Whether it helps tells"
+        words.print(Text(tried))
+        words.print(Text(f"  flowviz compare {scene_file} --move NAME --to 'X, Y, Z' -o DIR"))
+        words.print(Text("  and, with any other change in a copy of the scene,"))
+        words.print(Text(f"  flowviz compare {scene_file} COPY.toml -o DIR"))
 
 
 @contextmanager
