@@ -11,4 +11,4 @@ measures = run(read_scene(SCENES / "peninsula.toml"), Settings(marches=12)).meas
 print(f"{measures.dead_fraction:.0%} ± {measures.uncertainty['dead_fraction']:.0%} of the water is dead.")
 for zone in measures.zones:
     if zone.kind == "dead":
-        print(f"{1000 * zone.volume:.0f} L {zone.place}: {zone.cause}")
+        print(f"{1000 * zone.volume:.0f} L {zone.place}: {zone.cause}; worth trying: {zone.remedy}")
