@@ -5,11 +5,14 @@ from math import sqrt
 import numpy as np
 from numba import njit
 
+kernel = njit(cache=True, no_cfunc_wrapper=True)
+part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+
 ROUNDS = 60  # of Newton's method; far more than it needs
 LEAST = 1e-12  # distance from a plane of symmetry that keeps the equation regular [of the smallest half axis]
 
 
-@njit(cache=True)
+@kernel
 def ellipsoid_distance(points, radii, distance):
     """Write the signed distance [m] of points (n, 3), counted from the centre, to an ellipsoid of half axes radii (3,).
 
@@ -48,14 +51,26 @@ def ellipsoid_distance(points, radii, distance):
         distance[n] = size if t > 0.0 else -size
 
 
-@njit(cache=True)
+@part
+def triangle(corners, faces, n):
+    """The three corners of a triangle [m]."""
+    return point(corners, faces[n, 0]), point(corners, faces[n, 1]), point(corners, faces[n, 2])
+
+
+@part
+def point(points, n):
+    """One of points (n, 3)."""
+    return points[n, 0], points[n, 1], points[n, 2]
+
+
+@kernel
 def nearest_on_lattice(corners, faces, x, y, z, band, squared):
     """Lower squared (len x, len y, len z) [m²] to the squared distance from triangles where they are within the band.
 
     corners (n, 3) [m], faces (m, 3) their numbers, x, y, z rising coordinates [m].
     """
     for face in range(faces.shape[0]):
-        a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+        a, b, c = triangle(corners, faces, face)
         first_j, last_j = count_below(y, min(a[1], b[1], c[1]) - band), count_below(y, max(a[1], b[1], c[1]) + band)
         first_k, last_k = count_below(z, min(a[2], b[2], c[2]) - band), count_below(z, max(a[2], b[2], c[2]) + band)
         nx, ny, nz = normal(a, b, c)
@@ -70,7 +85,7 @@ def nearest_on_lattice(corners, faces, x, y, z, band, squared):
                         squared[i, j, k] = min(squared[i, j, k], found)
 
 
-@njit(cache=True)
+@part
 def count_below(row, place):
     """How many of rising coordinates lie below a place."""
     low, high = 0, row.shape[0]
@@ -83,7 +98,7 @@ def count_below(row, place):
     return low
 
 
-@njit(cache=True)
+@kernel
 def nearest_to_points(corners, faces, boxes, points, squared):
     """Write the squared distance [m²] of points (n, 3) from the nearest of triangles.
 
@@ -91,22 +106,22 @@ def nearest_to_points(corners, faces, boxes, points, squared):
     """
     nearest = 0
     for n in range(points.shape[0]):
-        px, py, pz = points[n]
-        a, b, c = corners[faces[nearest, 0]], corners[faces[nearest, 1]], corners[faces[nearest, 2]]
+        px, py, pz = point(points, n)
+        a, b, c = triangle(corners, faces, nearest)
         least = squared_distance(a, b, c, px, py, pz)
         for face in range(faces.shape[0]):
             gap_x = max(boxes[face, 0] - px, px - boxes[face, 3], 0.0)
             gap_y = max(boxes[face, 1] - py, py - boxes[face, 4], 0.0)
             gap_z = max(boxes[face, 2] - pz, pz - boxes[face, 5], 0.0)
             if gap_x * gap_x + gap_y * gap_y + gap_z * gap_z < least:
-                a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+                a, b, c = triangle(corners, faces, face)
                 found = squared_distance(a, b, c, px, py, pz)
                 if found < least:
                     least, nearest = found, face
         squared[n] = least
 
 
-@njit(cache=True)
+@part
 def squared_distance(a, b, c, px, py, pz):
     """Squared distance of a point from a triangle [m²]: from its plane where the point is over it, else from a side."""
     nx, ny, nz = normal(a, b, c)
@@ -124,7 +139,7 @@ def squared_distance(a, b, c, px, py, pz):
     return height * height if over else least
 
 
-@njit(cache=True)
+@part
 def normal(a, b, c):
     """Unit normal of a triangle, towards where it is seen anticlockwise from; zero where it has no area."""
     ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
@@ -136,7 +151,7 @@ def normal(a, b, c):
     return nx / size, ny / size, nz / size
 
 
-@njit(cache=True)
+@kernel
 def exits_on_lattice(corners, faces, x, y, z, exits):
     """Add to exits (len x + 1, len y, len z) how often lines along x leave the body before each point.
 
@@ -144,7 +159,7 @@ def exits_on_lattice(corners, faces, x, y, z, exits):
     share a side judge by it alike to the last bit, so the sum behind a closed mesh is exactly 0, slivers or not.
     """
     for face in range(faces.shape[0]):
-        a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+        a, b, c = triangle(corners, faces, face)
         first_k, last_k = count_below(z, min(a[2], b[2], c[2])), count_below(z, max(a[2], b[2], c[2]))
         for j in range(count_below(y, min(a[1], b[1], c[1])), y.shape[0]):
             if y[j] > max(a[1], b[1], c[1]):
@@ -155,11 +170,11 @@ def exits_on_lattice(corners, faces, x, y, z, exits):
                     exits[count_below(x, place_on_line(a, b, c, y[j], z[k])), j, k] += turns
 
 
-@njit(cache=True)
+@kernel
 def shells_round_points(corners, faces, boxes, points, shells):
     """Write how many shells lie round each of points (n, 3); guarantee as above, boxes as for nearest_to_points."""
     for n in range(points.shape[0]):
-        px, py, pz = points[n]
+        px, py, pz = point(points, n)
         shells[n] = 0
         for face in range(faces.shape[0]):
             if (
@@ -167,19 +182,19 @@ def shells_round_points(corners, faces, boxes, points, shells):
                 and boxes[face, 2] <= pz <= boxes[face, 5]
                 and boxes[face, 3] >= px
             ):
-                a, b, c = corners[faces[face, 0]], corners[faces[face, 1]], corners[faces[face, 2]]
+                a, b, c = triangle(corners, faces, face)
                 turns = turns_round(a, b, c, py, pz)
                 if turns != 0 and place_on_line(a, b, c, py, pz) > px:
                     shells[n] += turns
 
 
-@njit(cache=True)
+@part
 def turns_round(a, b, c, y, z):
     """How often the sides of a triangle, seen against x, run anticlockwise round the point (y, z): -1, 0 or 1."""
     return half_turns(a, b, y, z) + half_turns(b, c, y, z) + half_turns(c, a, y, z)
 
 
-@njit(cache=True)
+@part
 def half_turns(start, end, y, z):
     """1 or -1 where a side crosses the half line from (y, z) towards +y upwards or downwards, else 0.
 
@@ -195,7 +210,7 @@ def half_turns(start, end, y, z):
     return 1 if upwards else -1
 
 
-@njit(cache=True)
+@part
 def place_on_line(a, b, c, y, z):
     """Where the line along x through (y, z) meets a triangle's plane, no farther than the triangle reaches [m]."""
     nx, ny, nz = normal(a, b, c)
