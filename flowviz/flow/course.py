@@ -16,6 +16,9 @@ ANGLES = np.linspace(0, pi, 12, endpoint=False)
 HALF_RING = np.stack((np.cos(ANGLES), np.sin(ANGLES)), axis=-1)  # each place has another one opposite
 
 
+STEEP = 0.5  # cosine of the angle with a wall beyond which a jet spreads along it to all sides
+
+
 @dataclass(frozen=True, slots=True)
 class Water:
     """What a jet may go through, and how that moves."""
@@ -37,7 +40,7 @@ def courses(
 ) -> list[tuple[np.ndarray, np.ndarray]]:
     """For each of m outlets points of its jet's axis (n, 3), a step apart [m], and where it goes there (n, 3).
 
-    Each ends where it would leave clear water.
+    Where it would leave clear water it goes on along the border of that, and ends where it meets that steeply.
 
     turns    (m,) by how much a speed of 1 m/s across turns it in each metre [s/m²]
     step     from one point to the next [m]
@@ -49,15 +52,24 @@ def courses(
     points, ways, clear = [point], [way], [np.full(len(outlets), True)]
     for radius in radii:
         across = _across(water, point + step / 2 * way, way, radius)
-        before, way = way, way + step * turns[:, None] * across
-        way /= np.linalg.norm(way, axis=-1, keepdims=True)
-        point = point + step / 2 * (before + way)
+        way, goes_on = _slid(water, point, step, way + step * turns[:, None] * across)
+        point = point + step / 2 * (ways[-1] + way)
         points.append(point)
         ways.append(way)
-        clear.append(clear[-1] & water.at(point)[1])
+        clear.append(clear[-1] & goes_on & water.at(point)[1])
     counts = np.sum(clear, axis=0)
     along = zip(np.stack(points, axis=1), np.stack(ways, axis=1), counts, strict=True)
     return [(points[:count], ways[:count]) for points, ways, count in along]
+
+
+def _slid(water: Water, points: np.ndarray, step: float, ways: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Ways (m, 3) that do not lead out of clear water, of unit length, and whether enough is left of each (m,)."""
+    inside, kept = water.at(points)[1], ways.copy()
+    for axis, along in enumerate(np.eye(3)):
+        kept[inside & ~water.at(points + step * ways * along)[1], axis] = 0
+    enough = np.linalg.norm(kept, axis=-1) > STEEP
+    kept = np.where(enough[:, None], kept, ways)
+    return kept / np.linalg.norm(kept, axis=-1, keepdims=True), enough
 
 
 def _across(water: Water, points: np.ndarray, ways: np.ndarray, radius: float) -> np.ndarray:

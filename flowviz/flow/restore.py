@@ -58,9 +58,11 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     outlets = [patch for patch in grid.patches if patch.inflow and max(patch.extent) < cell]
     jets = [(sqrt(4 * patch.area / pi), rates[patch.name] / patch.area) for patch in outlets]
     turns = np.array([turning(1.0, *jet) for jet in jets])
-    for jet, course in zip(jets, courses(water, outlets, turns, cell, _rings(cell)), strict=True):
-        box = _box(grid, course[0], REACH * sqrt(FADED**2 + 1) * smears[0])
-        sharpen(spacing, water.clear, box, cell, *course, *jet, *smears, before, gains, square)
+    rings = _rings(cell)
+    for jet, (points, ways) in zip(jets, courses(water, outlets, turns, cell, rings), strict=True):
+        farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
+        box = _box(grid, np.stack((*points, farthest)), REACH * sqrt(FADED**2 + 1) * smears[0])
+        sharpen(spacing, water.clear, box, cell, points, ways, *jet, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))

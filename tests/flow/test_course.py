@@ -82,6 +82,24 @@ def test_jet_ends_where_rock_begins():
     assert ended[-1, 2] == pytest.approx(0.38)
 
 
+@pytest.mark.parametrize("angle", [20, 50])
+def test_jet_that_meets_a_wall_aslant_goes_on_along_it(angle):
+    """Under the surface at 0.8 m it is level, in the last cell below it; exactly."""
+    slant = replace(
+        OUTLET, centre=(0.0, 0.5, 0.7), direction=(np.cos(np.radians(angle)), 0.0, np.sin(np.radians(angle)))
+    )
+    points = way(water((0.0, 0.0, 0.0)), slant)
+    assert len(points) == 37
+    assert np.ptp(points[-10:, 2]) == pytest.approx(0, abs=1e-9)
+    assert 0.77 < points[-1, 2] < 0.8
+
+
+def test_jet_that_meets_a_wall_steeply_ends_there():
+    """At 70 degrees, within a step and a half of the surface."""
+    steep = replace(OUTLET, centre=(0.0, 0.5, 0.4), direction=(np.cos(np.radians(70)), 0.0, np.sin(np.radians(70))))
+    assert 0.77 < way(water((0.0, 0.0, 0.0)), steep)[-1, 2] < 0.8
+
+
 def test_jets_do_not_change_each_other():
     """Two at once go as each alone, the shorter too."""
     through = water((ACROSS, 0.0, 0.0), (slice(40, 44),))

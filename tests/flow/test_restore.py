@@ -8,7 +8,7 @@ import pytest
 
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.restore import SEEN, SMEAR, restore
-from flowviz.flow.restoring.kernels import FADED, LOST, MOST, REACH
+from flowviz.flow.restoring.kernels import FADED, LOST, MOST, PAST, REACH
 from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_speed, turning
 from flowviz.formulas.turbulence import mean_magnitude
 from flowviz.grid.grid import Grid, Kind, Patch
@@ -145,6 +145,17 @@ def test_jet_ends_at_a_wall():
     assert np.array_equal(after.u[31:], before.u[31:])
     assert after.u[20, 19, 19] > before.u[20, 19, 19] * 1.2
     assert not after.u[30:32].any()
+
+
+def test_what_passes_a_stone_is_followed_on_for_a_while():
+    """A plate to above the axis, the march lost behind it: less and less over the edge, nothing after PAST steps."""
+    grid = box()
+    grid.kind[24, :, :21] = Kind.ROCK
+    field = smeared(box())
+    field.u[25:] = 0
+    gain = restore(field, grid, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u[26:, 19, 26]
+    assert gain[0] > gain[1] > gain[2] > 0
+    assert not gain[round(PAST * LARGE[1] / EDGE) :].any()
 
 
 def test_speed_grows_with_what_is_added():

@@ -7,18 +7,20 @@ from numba import njit
 
 from flowviz.formulas import jets, turbulence
 
-SPREAD = jets.SPREAD
-smeared_speed = njit(jets.smeared_speed)
-mean_magnitude = njit(turbulence.mean_magnitude)
+kernel = njit(cache=True, no_cfunc_wrapper=True)
+part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+smeared_speed, mean_magnitude = part(jets.smeared_speed), part(turbulence.mean_magnitude)
 
+SPREAD = jets.SPREAD
 REACH = 2.2  # half-widths from the axis that a jet is followed to: there it has 3 % of its speed left
 MOST = 0.5  # of the marched velocity that may be taken away
 LOST = 0.4  # of what the march lacks of its smeared jet: by trial, for the over-strong share of eight tanks
 FADED = 3.0  # half-widths of its own, over that of its smear, from which on a jet is left as it was marched
+PAST = 4.0  # steps past its last point in which that comes about
 LEAST = 5e-3  # gains below this are left out [m/s]
 
 
-@njit(cache=True)
+@part
 def sees(water, cells, start, dx, dy, dz):
     """Whether all is water between a point and one by so much farther, that itself left out [m]; cells a metre."""
     x, y, z = start[0] * cells[0], start[1] * cells[1], start[2] * cells[2]
@@ -31,7 +33,7 @@ def sees(water, cells, start, dx, dy, dz):
     return True
 
 
-@njit(cache=True)
+@part
 def beside(points, x, y, z, n):
     """Which of the points (count, 3) of a line is nearest, sought from the nth on."""
     least = apart(points, x, y, z, n)
@@ -44,20 +46,21 @@ def beside(points, x, y, z, n):
     return n
 
 
-@njit(cache=True)
+@part
 def apart(points, x, y, z, n):
     """Square of the distance from the nth point [m²]."""
     return (x - points[n, 0]) ** 2 + (y - points[n, 1]) ** 2 + (z - points[n, 2]) ** 2
 
 
-@njit(cache=True)
+@kernel
 def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
     negative, no more is taken than half of the velocity that was marched, which may have gone another way by there.
-    Beyond where the jet's own half-width is that of the wide smear, the march is more and more believed as to how much
-    is left of the jet.
+    Past its last point, where its axis meets a wall, what passes by is followed straight on, as far as can be seen from
+    there. There, and beyond where the jet's own half-width is that of the wide smear, the march is more and more
+    believed as to how much is left of the jet.
 
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
@@ -67,33 +70,43 @@ def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, 
     velocity        (3, nx, ny, nz) gains it [m/s]
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
-    cells, far, n = 1 / spacing, wide / SPREAD, 0
+    cells, far, n = 1 / spacing, wide / SPREAD, np.int64(0)
+    known = (len(points) - 1) * step
     for i in range(box[0, 0], box[1, 0]):
         for j in range(box[0, 1], box[1, 1]):
             for k in range(box[0, 2], box[1, 2]):
                 x, y, z = (i + 0.5) * spacing[0], (j + 0.5) * spacing[1], (k + 0.5) * spacing[2]
                 n = beside(points, x, y, z, n)
-                way, dx, dy, dz = ways[n], x - points[n, 0], y - points[n, 1], z - points[n, 2]
+                way = ways[n, 0], ways[n, 1], ways[n, 2]
+                dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
                 beyond = dx * way[0] + dy * way[1] + dz * way[2]
                 along, radius = n * step + beyond, sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond, 0.0))
                 reach = REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
-                if not water[i, j, k] or radius > reach or abs(beyond) > step or not 0 < along < FADED * far:
+                last = n == len(points) - 1
+                if (
+                    not water[i, j, k]
+                    or radius > reach
+                    or not 0 < along < FADED * far
+                    or (abs(beyond) > step and not last)
+                ):
                     continue
-                u, v, w = marched[i, j, k]
+                u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * way[0] + v * way[1] + w * way[2], 0.0)
                 sharp = smeared_speed(along, radius, bore, speed, narrow)
                 blunt = smeared_speed(along, radius, bore, speed, wide)
-                share = max(2 - along / far, min(1.0, there / blunt))
+                sure = min(2 - along / far, 1 - max(along - known, 0.0) / (PAST * step))
+                share = max(sure, min(1.0, there / blunt))
                 blunt -= LOST * max(blunt - there, 0.0)
                 gain = min(1.0, share, FADED - along / far) * max(sharp - blunt, -MOST * there)
-                dx, dy, dz = dx - beyond * way[0], dy - beyond * way[1], dz - beyond * way[2]
+                if not last:
+                    dx, dy, dz = dx - beyond * way[0], dy - beyond * way[1], dz - beyond * way[2]
                 if abs(gain) > LEAST and sees(water, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
                     for axis in range(3):
                         velocity[axis, i, j, k] += np.float32(way[axis] * gain)
                     square[i, j, k] += np.float32(gain * (sharp + blunt))
 
 
-@njit(cache=True)
+@kernel
 def expect(u, v, w, fluctuation, speed):
     """Write the time-mean of |u| that velocity and fluctuation of cells let expect into speed (nx, ny, nz) [m/s]."""
     nx, ny, nz = speed.shape
