@@ -60,7 +60,9 @@ class Friction:
     def act(self, first: int, last: int, velocity: Velocity, dt: float, moved: Velocity) -> None:
         """Add to what has moved what the walls do within dt in the planes from first to before last [m/s]."""
         flat, on = (tuple(along.reshape(-1) for along in which) for which in (velocity, moved))
-        rub(first, last, self._tables, flat, np.float32(dt), on)
+        for axis, table in enumerate(self._tables):
+            beside, across = (flat[other] for other in range(3) if other != axis)
+            rub(first, last, *table, flat[axis], beside, across, np.float32(dt), on[axis])
 
     def correct(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
         """Add what a parabola through the second layer along resolved walls changes in the first [m/s]."""

@@ -3,12 +3,15 @@
 import numpy as np
 from numba import njit
 
+kernel = njit(cache=True, no_cfunc_wrapper=True)
+part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
+
 SIDES = np.array(  # corners of a cell's faces in going round; corner 4 a + 2 b + c lies at (i + a, j + b, k + c)
     [(0, 1, 3, 2), (4, 5, 7, 6), (0, 1, 5, 4), (2, 3, 7, 6), (0, 2, 6, 4), (1, 3, 7, 5)]
 )
 
 
-@njit(cache=True)
+@part
 def triangle_share(a, b, c):
     """Share of a triangle where a linear function with these values in its corners is positive [-].
 
@@ -25,7 +28,7 @@ def triangle_share(a, b, c):
     return 1.0 - low * low / ((low - middle) * (low - high))
 
 
-@njit(cache=True)
+@part
 def tetrahedron_share(a, b, c, d):
     """Share of a tetrahedron where a linear function with these values in its corners is positive [-].
 
@@ -53,7 +56,7 @@ def tetrahedron_share(a, b, c, d):
     return above / ((p - a) * (p - b) * (q - a) * (q - b))
 
 
-@njit(cache=True)
+@kernel
 def open_faces(nodes, ai, aj, ak, bi, bj, bk, share):
     """Write the open share of faces (n, m, l) [-], between node (i, j, k) and the nodes a and b steps away.
 
@@ -82,7 +85,7 @@ def open_faces(nodes, ai, aj, ak, bi, bj, bk, share):
                     ) / 4.0
 
 
-@njit(cache=True)
+@kernel
 def open_volumes(nodes, middles, share, nearest):
     """Write the open share of cells (nx, ny, nz) [-] and which of glass, rock and sand, 0 to 2, fills the rest of each.
 
@@ -112,7 +115,7 @@ def open_volumes(nodes, middles, share, nearest):
                 share[i, j, k] = 1.0 if value[8] == np.inf else cell_share(value)
 
 
-@njit(cache=True)
+@part
 def gather_cell(nodes, solid, i, j, k, own):
     """Write the distances from one solid in the corners of a cell, and their mean as the ninth, into own (9,).
 
@@ -128,7 +131,7 @@ def gather_cell(nodes, solid, i, j, k, own):
     return lowest
 
 
-@njit(cache=True)
+@part
 def cell_share(value):
     """Share of a cell where a function is positive [-], from its values in the eight corners and in the middle (9,)."""
     total = 0.0
@@ -141,7 +144,7 @@ def cell_share(value):
     return total / 24.0
 
 
-@njit(cache=True)
+@kernel
 def label_bodies(water, open_x, open_y, open_z, label):
     """Number the bodies of water that hang together through open faces; write 1, 2, ... into label, 0 elsewhere.
 

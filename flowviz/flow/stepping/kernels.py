@@ -9,34 +9,30 @@ from math import sqrt
 import numpy as np
 from numba import njit
 
-kernel = njit(nogil=True, cache=True, error_model="numpy")
+kernel = njit(nogil=True, cache=True, error_model="numpy", no_cfunc_wrapper=True)
 
 ZERO, HALF, QUARTER = np.float32(0), np.float32(0.5), np.float32(0.25)
 
 
 @kernel
-def rub(first, last, tables, velocity, dt, moved):
-    """Take from what has moved what walls take from the velocity along them within dt [m/s].
+def rub(first, last, starts, face, beside, across, law, along, one, other, dt, moved):
+    """Take from what has moved along an axis what walls take from the velocity along it within dt [m/s].
 
         dU/dt = drive - max(laminar, smooth |U|^(3/4) + rough |U|) U
 
-    tables              along each axis: starts (nx + 1,), of the faces of each plane among those that follow; face
-                        (n,), places in the flat velocity; beside, across (n, 4), places of the faces round
-                        it in the flat velocities along the two other axes; law (4, n): laminar, smooth, rough, drive
-    velocity, moved     flat
+    starts (nx + 1,)            of the faces of each plane among those that follow
+    face (n,)                   places in the flat velocity along the axis
+    beside, across (n, 4)       places of the faces round each in one and the other of the flat velocities
+    law (4, n)                  laminar, smooth, rough, drive
     """
-    for axis in range(3):
-        starts, face, beside, across, law = tables[axis]
-        along, one, other = velocity[axis], velocity[1 if axis == 0 else 0], velocity[1 if axis == 2 else 2]
-        on = moved[axis]
-        for n in range(starts[first], starts[last]):
-            a = along[face[n]]
-            b = QUARTER * (one[beside[n, 0]] + one[beside[n, 1]] + one[beside[n, 2]] + one[beside[n, 3]])
-            c = QUARTER * (other[across[n, 0]] + other[across[n, 1]] + other[across[n, 2]] + other[across[n, 3]])
-            speed = sqrt(a * a + b * b + c * c)
-            root = sqrt(speed)
-            rate = max(law[0, n], law[1, n] * root * sqrt(root) + law[2, n] * speed)
-            on[face[n]] += dt * (law[3, n] - rate * a)
+    for n in range(starts[first], starts[last]):
+        a = along[face[n]]
+        b = QUARTER * (one[beside[n, 0]] + one[beside[n, 1]] + one[beside[n, 2]] + one[beside[n, 3]])
+        c = QUARTER * (other[across[n, 0]] + other[across[n, 1]] + other[across[n, 2]] + other[across[n, 3]])
+        speed = sqrt(a * a + b * b + c * c)
+        root = sqrt(speed)
+        rate = max(law[0, n], law[1, n] * root * sqrt(root) + law[2, n] * speed)
+        moved[face[n]] += dt * (law[3, n] - rate * a)
 
 
 @kernel
@@ -83,7 +79,8 @@ def tally(first, last, velocity, dt, sums, path, squares):
                 square = a * a + b * b + c * c
                 path[i, j, k] += dt * sqrt(square)
                 squares[i, j, k] += dt * square
-        for total, along in zip(sums, velocity):  # noqa: B905
+        for axis in range(3):
+            total, along = sums[axis], velocity[axis]
             for j in range(along.shape[1]):
                 for k in range(along.shape[2]):
                     total[i, j, k] += dt * along[i, j, k]
