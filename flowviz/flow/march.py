@@ -9,6 +9,7 @@ costs nothing and keeps second order: F. Capuano, G. Coppola, M. Chiatto, L. de 
 """
 
 from collections.abc import Mapping
+from math import ceil
 
 import numpy as np
 
@@ -70,10 +71,16 @@ class March:
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
 
     def step(self, longest: float = np.inf) -> float:
-        """Go one step forward, at most `longest` [s]; how far it went [s]."""
+        """Go one step forward, one of the fewest equal ones that `longest` [s] takes; how far it went [s].
+
+        A step of what is left over could be next to nothing, and what it leaves of divergence, by its length, a
+        pressure past all bounds.
+        """
         if self.steps % LOOK == 0:
             self._longest = self._stable()
-        dt = min(self._longest if self.steps else FIRST * self._longest, longest)
+        dt = self._longest if self.steps else FIRST * self._longest
+        if longest < np.inf:
+            dt = longest / ceil(longest / dt)
         if self.steps % 2 == 0:
             self._slow(dt)
         for stage in STAGES:

@@ -15,6 +15,7 @@ from flowviz.flow.velocity import Velocity, square
 
 EVERY = 4  # steps from one count to the next
 SHORTEST = 1e-5  # time that so many steps must bring [s]
+ROUNDING = 1e-9  # time that sums of steps are short or over by at most [s]
 
 
 class Window:
@@ -31,7 +32,7 @@ class Window:
         """Count the velocity for a time dt [s]."""
         self._team.planes(kernels.tally, velocity, np.float32(dt), self.velocity, self.path, self.square)
         self.time += dt
-        self.left -= dt
+        self.left = self.left - dt if self.left - dt > ROUNDING else 0.0
 
     def clear(self) -> None:
         """Forget what was counted."""
@@ -67,7 +68,7 @@ def fill(window: Window, march: March, look: Callable[[], None], every: int = EV
         look()
         went = 0.0
         for _ in range(every):
-            if went < window.left:
+            if window.left - went > ROUNDING:
                 went += march.step(window.left - went)
         if went < min(SHORTEST, window.left):
             raise ConvergenceError(
