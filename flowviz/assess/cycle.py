@@ -159,20 +159,32 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
 
     These are unknown where the phases were averaged over different numbers of windows, which cannot be paired.
     """
-    water, phases = np.flatnonzero(grid.clear), len(fields)
-    cells = (np.arange(phases)[:, None] * grid.kind.size + water).ravel()
+    phases, cells = len(fields), np.tile(grid.clear.reshape(-1), len(fields))
 
     def shares(speeds: np.ndarray) -> dict[str, float]:
         dead = speeds.reshape(phases, -1) < limit
         return {"always_dead_fraction": dead.all(axis=0).mean(), "ever_dead_fraction": dead.any(axis=0).mean()}
 
     speeds = np.stack([field.speed for field in fields])
-    found = {name: float(value) for name, value in shares(speeds.take(cells)).items()}
+    found = {name: float(value) for name, value in shares(speeds.reshape(-1)[cells]).items()}
     if len({len(field.batches) for field in fields}) > 1:
         return found, dict.fromkeys(found, nan)
-    windows = np.stack([field.batches for field in fields], axis=1)
     alike = max(likeness(grid, field) for field in fields if field.speed.any())  # water at rest has no doubt
-    return found, half_widths(shares, speeds, windows, cells, alike)
+    return found, half_widths(shares, speeds, SideBySide(fields), cells, alike)
+
+
+class SideBySide(Sequence[np.ndarray]):
+    """The windows of several fields, equal in number, laid beside each other one at a time: all would be large."""
+
+    def __init__(self, fields: Sequence[Field]) -> None:
+        self._fields = fields
+
+    def __len__(self) -> int:
+        return len(self._fields[0].batches)
+
+    def __getitem__(self, number: int) -> np.ndarray:
+        """The n-th window of each (fields, nx, ny, nz)."""
+        return np.stack([field.batches[number] for field in self._fields])
 
 
 def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:
