@@ -1,6 +1,6 @@
 """Where everything in the diagram of a loop stands [in]."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from matplotlib.figure import Figure
@@ -9,7 +9,7 @@ from flowviz.draw.loop.bends import Joint, Place, joints, levels
 from flowviz.draw.loop.order import neighbours, ordered
 from flowviz.draw.loop.ranks import Climb, Vertex, rows_and_climbs
 from flowviz.draw.loop.spacing import spaced
-from flowviz.draw.loop.words import Note, notes, pipe_notes
+from flowviz.draw.loop.words import Note, notes, pipe_notes, unfolded
 from flowviz.draw.sheets.lettering import drawable
 from flowviz.draw.sheets.paragraphs import LEADING, Text, width_of
 from flowviz.draw.sheets.theme import SMALL
@@ -71,11 +71,11 @@ class Storeys:
         return self.bottoms[row] + self.heights[row] + CHANNEL / 2 + TRACK * (self.bends[row][place] + 0.5)
 
 
-def chart(scene: Scene, loop: Loop, figure: Figure) -> Chart:
-    """The diagram of a loop; the figure serves to measure letters."""
+def chart(scene: Scene, loop: Loop, figure: Figure, fold: Callable[[Note], Note] = unfolded) -> Chart:
+    """The diagram of a loop; the figure serves to measure letters; fold breaks what is written into lines."""
     rows, climbs = rows_and_climbs(scene, loop)
-    labels = {climb.label: note for climb, note in zip(climbs, pipe_notes(scene, loop), strict=True)}
-    words: dict[Vertex, Note] = {**notes(scene, loop), **labels}
+    labels = {climb.label: fold(note) for climb, note in zip(climbs, pipe_notes(scene, loop), strict=True)}
+    words: dict[Vertex, Note] = {**{name: fold(note) for name, note in notes(scene, loop).items()}, **labels}
     widths = {vertex: room(words[vertex], figure) if vertex in words else PASSING for vertex in rows}
     near = neighbours(rows, climbs)
     middles = spaced(ordered(rows, climbs), rows, near, widths)

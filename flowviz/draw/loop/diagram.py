@@ -7,8 +7,9 @@ from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
+from flowviz.draw.loop.words import folded
 from flowviz.draw.sheets.lettering import drawable, short, style
-from flowviz.draw.sheets.sheet import PAGE
+from flowviz.draw.sheets.sheet import EDGE, PAGE
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.sheets.view import View, head
 from flowviz.plumbing.loop import Loop
@@ -31,6 +32,8 @@ def loop_view(scene: Scene, loop: Loop) -> View:
     """The picture of a loop as a diagram."""
     title = loop_title(scene, loop)
     plan = chart(scene, loop, blank(PAGE, PAGE))
+    if plan.width > PAGE - 2 * EDGE:
+        plan = chart(scene, loop, blank(PAGE, PAGE), folded)
     height = plan.height + ARROWS + TANK
     where = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
     made = page(plan.width, height, head(title, where), KEY if scene.pipes else ())

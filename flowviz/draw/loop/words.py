@@ -1,7 +1,8 @@
 """What is written beside each place and pipe of a loop, in the scene's units."""
 
+import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import badges
@@ -13,6 +14,7 @@ from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.scene.model import Pipe, Scene
 from flowviz.units import System, percent, shown
 
+FOLD = re.compile(r", | (?=in the )")  # where a line may be broken
 LONGEST = 22  # letters of a name beside its place
 
 
@@ -24,6 +26,16 @@ class Note:
     lines: tuple[str, ...]
     alarm: str = ""  # what stands out about it, white on black
     valves: tuple[str, ...] = ()  # that are drawn in a pipe: "check", "valve"
+
+
+def unfolded(note: Note) -> Note:
+    """As it is."""
+    return note
+
+
+def folded(note: Note) -> Note:
+    """In shorter lines, for a diagram that would be wider than a page."""
+    return replace(note, lines=tuple(part for line in note.lines for part in FOLD.sub("\n", line).split("\n")))
 
 
 def even_shares(scene: Scene, loop: Loop) -> Mapping[str, float]:

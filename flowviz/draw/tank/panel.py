@@ -49,8 +49,9 @@ def pockets(study: Study) -> Iterator[Text]:
         yield SPACE
     least = rough(study.measures.smallest_zone, "volume", show)
     yield from (Text(f"{words} in small spots only, each below {least}", SMALL) for words in specks)
-    if zones:
+    if specks:
         yield SPACE
+    if zones:
         yield Text("flowviz compare tells whether what is tried helps", SMALL, QUIET)
 
 

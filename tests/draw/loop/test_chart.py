@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 
 from flowviz.draw.loop.chart import chart
+from flowviz.draw.loop.diagram import loop_view
+from flowviz.draw.loop.words import folded, unfolded
+from flowviz.draw.sheets.sheet import PAGE
 from flowviz.draw.sheets.theme import blank
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -71,10 +74,10 @@ def scene(request):
     return made(read_scene(path))
 
 
-@pytest.fixture
-def drawn(scene):
-    """The scene's diagram."""
-    return chart(scene, solve_loop(scene), blank(8, 8))
+@pytest.fixture(params=[unfolded, folded])
+def drawn(scene, request):
+    """The scene's diagram, in long lines and in short ones."""
+    return chart(scene, solve_loop(scene), blank(8, 8), request.param)
 
 
 def edges(box):
@@ -134,3 +137,10 @@ def test_every_pipe_passes_its_own_label(drawn):
             x == to_x == box.middle and min(y, to_y) <= box.top and max(y, to_y) >= box.bottom
             for (x, y), (to_x, to_y) in pairwise(way)
         )
+
+
+@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
+def test_a_shipped_loop_is_hardly_wider_than_a_page(path):
+    """Two hundredths wider, letters of 7 points on A4 are of 6.9."""
+    scene = read_scene(path)
+    assert loop_view(scene, solve_loop(scene)).figure.get_size_inches()[0] <= 1.02 * PAGE
