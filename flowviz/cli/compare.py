@@ -132,7 +132,7 @@ def all_layouts(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
     from flowviz.draw.layouts.pictures import write_layouts
 
     studies = [comparisons[0].before, *(comparison.after for comparison in comparisons)][:BESIDE]
-    return write_layouts({f"{n}: {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
+    return write_layouts({f"{n}. {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
 
 
 def print_comparison(words: Words, comparison: "Comparison") -> None:

@@ -45,8 +45,8 @@ def comparison_title(layouts: Layouts) -> str:
     telling = max(SHARES, key=lambda name: max(found[name]) - min(found[name]))
     doubts = [study.measures.uncertainty[telling] for study in layouts.values()]
     shares = map(percent_within, found[telling], doubts)
-    told = (f"{share} {short(name)}" for name, share in zip(layouts, shares, strict=True))
-    return f"Water that is {SHARES[telling]}: {', '.join(told)}"
+    told = (f"{short(name)} {share}" for name, share in zip(layouts, shares, strict=True))
+    return f"Water that is {SHARES[telling]}: {'; '.join(told)}"
 
 
 def heading(name: str, study: Study) -> tuple[Text, Text]:

@@ -12,7 +12,7 @@ def test_layouts_stand_below_each_other(box, make, tmp_path, capfd):
     assert [picture.file for picture in album.pictures] == ["tanks.png", "sections.png"]
     before, after = (f"{100 * study.measures.dead_fraction:.1f} ± 0.1 %" for study in (box, better))
     for picture in album.pictures:
-        assert picture.title == f"Water that is dead: {before} as built, {after} jet moved"
+        assert picture.title == f"Water that is dead: as built {before}; jet moved {after}"
     tall = imread(tmp_path / "tanks.png")
     assert tall.shape[0] > tall.shape[1]
     assert capfd.readouterr() == ("", "")
