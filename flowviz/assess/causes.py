@@ -51,7 +51,7 @@ def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause
     hidden = [each for each in aimed or views if each.hidden >= HIDDEN]
     if len(hidden) == len(aimed or views):
         rock, outlet = named(hidden[0].rock.name), named(hidden[0].outlet.name)
-        return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet on this side of {rock}, or a gap in it")
+        return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it")
     if not aimed:
         return no_jet(views[0], around)
     missed = far_or_aside(min(aimed, key=lambda v: v.hidden), places.mean(axis=0), around)

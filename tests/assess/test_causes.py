@@ -55,7 +55,7 @@ def test_in_the_lee_of_a_rock(tank):
     around, grid = tank(WALL, outlets=(LEFT,))
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
     assert found.words == "in the lee of the reef wall, seen from the left jet"
-    assert found.remedy == "an outlet on this side of the reef wall, or a gap in it"
+    assert found.remedy == "an outlet behind the reef wall, or a gap in it"
 
 
 def test_the_nearest_of_the_jets_that_are_hidden_is_told(tank):
