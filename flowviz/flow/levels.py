@@ -99,8 +99,7 @@ def fine(case: Case, start: Field | None) -> Field:
 
 def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
     """What a fine run comes to."""
-    kept = case.keeper.last()
-    counting = begun_fine(case, start) if kept is None else taken_up(case, kept)
+    counting = ready(case, start)
     march, record, doubt, done = counting.march, counting.record, np.inf, 0.0
 
     def look() -> None:
@@ -115,6 +114,12 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
             doubt = unsteadiness(case, record)
         if doubt <= 1 or record.time >= case.pace * LONGEST * ALMOST:
             return record, record.quality(march, steady=doubt <= 1)
+
+
+def ready(case: Case, start: Field | None) -> Counting:
+    """A fine run where an earlier one was left, or at its beginning."""
+    kept = case.keeper.last()
+    return begun_fine(case, start) if kept is None else taken_up(case, kept)
 
 
 def begun_fine(case: Case, start: Field | None) -> Counting:
