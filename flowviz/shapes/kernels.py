@@ -104,7 +104,7 @@ def nearest_to_points(corners, faces, boxes, points, squared):
 
     corners and faces as above, boxes (m, 6) lowest and highest x, y, z of each triangle [m].
     """
-    nearest = 0
+    nearest = np.int64(0)
     for n in range(points.shape[0]):
         px, py, pz = point(points, n)
         a, b, c = triangle(corners, faces, nearest)

@@ -21,6 +21,7 @@ kernel = njit(cache=True, nogil=True, fastmath=True, error_model="numpy", no_cfu
 part = njit(
     nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=True, error_model="numpy"
 )  # called from kernels only
+stages = njit(inline="always")  # written out where it is called: parts within parts are compiled time and again
 unsigned = np.uint64  # of places: one that could be negative would be taken for a count from the end, one by one
 
 
@@ -148,7 +149,7 @@ def behind(i, nx):
     return nx if i == nx else max(i - 1, 0)
 
 
-@part
+@stages
 def descend(place, low, t, scale, b, x, left):
     """Solve red, then black, from nothing; hand what is left to the level below. One pass, the stages in echelon."""
     nx, step = place[3], max(4, BLOCK // place[1])
@@ -162,7 +163,7 @@ def descend(place, low, t, scale, b, x, left):
         restrict(done // 2, low[3] if rested == nx else rested // 2, place, left, low, b)
 
 
-@part
+@stages
 def ascend(place, low, t, scale, boxes, b, x, sent, sends, sums):
     """Take the answer of the level below, then solve red, then black. One pass, the stages in echelon.
 
@@ -251,7 +252,7 @@ def advance(place, alpha, beta, x, sends, search, sent, phi, b):
     returned: the largest of what b then is, as bits
     """
     largest = NONE
-    for q in range(in_plane(RED, 0, place), in_plane(RED, place[3], place)):
+    for q in range(in_plane(RED, NONE, place), in_plane(RED, place[3], place)):
         search[q] = x[q] + beta * search[q]
         sent[q] = sends[q] + beta * sent[q]
         phi[q] += alpha * search[q]
