@@ -8,6 +8,7 @@ ELSEWHERE = 24  # rows and columns of places that are tried all over the picture
 COVERING, STRAYING, CROSSING = 3.0, 40.0, 5.0  # costs of covering a mark, leaving the picture, a line under a label
 HIDING = 1e3  # cost of touching a label, and as much again for hiding all of it
 FAR, AVERSE = 0.015, 1.0  # costs of a pixel's distance, and of the way opposite to the one that is liked
+FINALISTS = 32  # places whose lines are looked at
 ALONG = np.linspace(0.0, 1.0, 33)  # places on a leading line that are looked at
 
 
@@ -67,11 +68,13 @@ def find_spot(wish: Wish, offsets: np.ndarray, taken: Taken) -> Spot:
 def best(wish: Wish, middles: np.ndarray, far: np.ndarray, taken: Taken) -> tuple[Spot, float]:
     """Of places by their middles (n, 2) the best, and what it costs; far is what their distance costs (n,)."""
     boxes = np.hstack((middles - wish.size / 2, middles + wish.size / 2))
-    leads = led(wish, middles)
-    costs = far + cover(boxes, leads, taken)
+    costs = far + cover(boxes, taken)
+    few = np.argsort(costs, kind="stable")[:FINALISTS]
+    leads = led(wish, middles[few])
+    costs = costs[few] + CROSSING * crossings(boxes[few], leads, taken)
     first = np.argmin(costs)
     lead = leads[first]
-    return Spot(boxes[first], lead[~np.isnan(lead[:, 0])]), float(costs[first])
+    return Spot(boxes[few[first]], lead[~np.isnan(lead[:, 0])]), float(costs[first])
 
 
 def all_over(size: np.ndarray, within: np.ndarray) -> np.ndarray:
@@ -101,17 +104,20 @@ def nearness(wish: Wish, offsets: np.ndarray) -> np.ndarray:
     return FAR * distance + AVERSE * against
 
 
-def cover(boxes: np.ndarray, leads: np.ndarray, taken: Taken) -> np.ndarray:
-    """What it costs that boxes and their lines (n, m, 2) cover, cross or leave what they should not (n,)."""
+def cover(boxes: np.ndarray, taken: Taken) -> np.ndarray:
+    """What it costs that boxes cover or leave what they should not (n,)."""
     hidden = covered(boxes, taken.labels)
-    crossed = held(leads.reshape(-1, 2), taken.labels).reshape(*leads.shape[:2], -1).any(axis=1).sum(axis=1)
-    crossing = held(taken.leads, boxes).any(axis=0)
     return (
         HIDING * ((hidden > 0) + hidden).sum(axis=1)
-        + CROSSING * (crossed + crossing)
         + COVERING * covered(boxes, taken.marks).sum(axis=1)
         + STRAYING * (1 - covered(boxes, taken.within[None])[:, 0])
     )
+
+
+def crossings(boxes: np.ndarray, leads: np.ndarray, taken: Taken) -> np.ndarray:
+    """How many labels the lines (n, m, 2) to boxes run under, and whether others run under these (n,)."""
+    under = held(leads.reshape(-1, 2), taken.labels).reshape(*leads.shape[:2], -1).any(axis=1).sum(axis=1)
+    return under + held(taken.leads, boxes).any(axis=0)
 
 
 def covered(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
