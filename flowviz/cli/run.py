@@ -62,10 +62,10 @@ def print_next(words: Words, scene_file: str, study: "Study") -> None:
     """What is worth trying against the worst pocket, and which command tells whether it helps."""
     if study.measures.zones:
         words.print(Text("\nNext:", style="bold"))
-        tried = f"  Worth trying against the first pocket: {study.measures.zones[0].remedy}. Whether it helps tells"
-        words.print(Text(tried))
+        words.print(Text(f"  Worth trying against the first pocket: {study.measures.zones[0].remedy}."))
+        words.print(Text("  To see whether it helps, move one opening,"))
         words.print(Text(f"  flowviz compare {scene_file} --move NAME --to 'X, Y, Z' -o DIR"))
-        words.print(Text("  and, with any other change in a copy of the scene,"))
+        words.print(Text("  or change a copy of the scene,"))
         words.print(Text(f"  flowviz compare {scene_file} COPY.toml -o DIR"))
 
 
