@@ -8,6 +8,7 @@ from scipy.optimize import brentq
 
 from flowviz.flow.march import March
 from flowviz.flow.momentum import LAMINAR
+from flowviz.flow.statistics import gather
 from flowviz.flow.walls import SLIP, Walls
 from flowviz.formulas.rubble import laminar_drag, lost_head, turbulent_drag
 from flowviz.grid.coarsen import coarsen
@@ -52,8 +53,8 @@ def seeping(grid, longest: float) -> March:
     rate = SPEED * SHAPE[1] * SHAPE[2] * H**2
     start = tuple(np.zeros(opened.shape, np.float32) for opened in (grid.open_x, grid.open_y, grid.open_z))
     march = March(grid, {"in": rate, "out": -rate}, VISCOSITY, SLIPPERY, LAMINAR, start, 0)
-    for _ in range(120):
-        march.step(longest)
+    while march.steps < 120:
+        gather(march, 2 * longest)
     return march
 
 
