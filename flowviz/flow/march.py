@@ -32,8 +32,6 @@ STAGES = (  # keep and take: J. H. Williamson, J. Comput. Phys. 35 (1980) 48-56,
 )
 COURANT = 1.4  # of the sum over the three axes, without viscosity; the scheme is stable to 1.73
 DIFFUSION = 1.4  # of the fastest decay by viscosity, in two steps at rest; stable to 2, along resolved walls to 1.5
-    1.4  # of the fastest decay by viscosity, in two steps and without motion; stable to 2, along resolved walls to 1.5
-)
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
 LOOK = 3  # steps from one look at what is stable to the next
 DIVERGENCE = 1e-3  # left after each step, |∇·u| h/U
