@@ -21,7 +21,7 @@ class Quality:
 class Field:
     """How the water moves on a grid (drawn in grid/grid.py).
 
-    Dead and over-strong water is judged by `speed`, the time-mean of |u|, which is what detritus and corals feel; it is
+    Dead and too-strong water is judged by `speed`, the time-mean of |u|, which is what detritus and corals feel; it is
     never smaller than the speed of the mean velocity.
     """
 

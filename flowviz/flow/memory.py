@@ -2,8 +2,8 @@
 
 It wanders, and a window of a few seconds is much like the one before. From so few windows as an average has, that
 cannot be read; so the least that neighbouring ones are alike is taken from the time that the water needs from one end
-of the tank to the other. What hangs on fast water alone, as an over-strong share does, is soon gone with that water: it
-remembers no longer than such water needs. Over thirty sketches each of five tanks the over-strong share's standard
+of the tank to the other. What hangs on fast water alone, as a too-strong share does, is soon gone with that water: it
+remembers no longer than such water needs. Over thirty sketches each of five tanks the too-strong share's standard
 error so taken was 1.2 to 3.6 times its scatter, with the mean's memory 1.9 to 7.3 times; read from the windows alone,
 the dead share's interval held the mean only 63 to 93 times in 100.
 """

@@ -59,9 +59,9 @@ class Agreement:
 
     within_a_factor_of_2: float
     bias: float  # absolute, fractional
-    overlap_over: float  # intersection over union, of what is over-strong by the scene's limit
+    overlap_over: float  # intersection over union, of what is too strong by the scene's limit
     overlap_dead: float  # of the slowest tenth of what was observed
-    confirmed_over: float  # share of what is predicted to be over-strong that was observed to be
+    confirmed_over: float  # share of what is predicted to be too strong that was observed to be
     confirmed_dead: float
 
 
@@ -155,9 +155,9 @@ def record(file: Path, found: dict[str, list[Agreement]]) -> None:
     """Write what pockets are judged by, of the median scene and of the worst."""
     with file.open("w", encoding="utf-8", newline="") as text:
         text.write(
-            f"# Of the water that a level found dead or over-strong, the share that a fine run found so too, and the "
+            f"# Of the water that a level found dead or too strong, the share that a fine run found so too, and the "
             f"overlap of both (intersection over union): medians of the tanks. Dead is the slowest {TENTH} % of the "
-            f"fine run's water, over-strong what is above the scene's limit. Fine: one half of its windows, up to "
+            f"fine run's water, too strong what is above the scene's limit. Fine: one half of its windows, up to "
             f"{AVERAGED / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
         )
         table = csv.writer(text, lineterminator="\n")
