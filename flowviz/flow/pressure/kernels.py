@@ -7,6 +7,10 @@ scale (sizes,)   one over the sum of its six; 0 where there is no water
 b, x (sizes,)    what is to be solved, and the answer; the first level's alone where nothing else is asked
 place (9,)       where a level's cells stand: first, plane, row, nx, ny, nz, start, size, start in boxes
 back, on         how far from cells of one colour those before and behind them stand, along each axis
+
+What adds numbers up, or has parts itself, is written out where it is called: of a part there are two, one within its
+kernel and one of its own, which is the one that is called until the kernel comes from the cache; and they may add in
+another order.
 """
 
 import numpy as np
@@ -21,7 +25,7 @@ kernel = njit(cache=True, nogil=True, fastmath=True, error_model="numpy", no_cfu
 part = njit(
     nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=True, error_model="numpy"
 )  # called from kernels only
-stages = njit(inline="always")  # written out where it is called: parts within parts are compiled time and again
+within = njit(inline="always")  # written out in the one kernel that calls them
 unsigned = np.uint64  # of places: one that could be negative would be taken for a count from the end, one by one
 
 
@@ -149,7 +153,7 @@ def behind(i, nx):
     return nx if i == nx else max(i - 1, 0)
 
 
-@stages
+@within
 def descend(place, low, t, scale, b, x, left):
     """Solve red, then black, from nothing; hand what is left to the level below. One pass, the stages in echelon."""
     nx, step = place[3], max(4, BLOCK // place[1])
@@ -163,7 +167,7 @@ def descend(place, low, t, scale, b, x, left):
         restrict(done // 2, low[3] if rested == nx else rested // 2, place, left, low, b)
 
 
-@stages
+@within
 def ascend(place, low, t, scale, boxes, b, x, sent, sends, sums):
     """Take the answer of the level below, then solve red, then black. One pass, the stages in echelon.
 
@@ -181,7 +185,7 @@ def ascend(place, low, t, scale, boxes, b, x, sent, sends, sums):
             send(behind(black, nx), behind(black_end, nx), place, t, scale, b, x, sent, sends, sums)
 
 
-@part
+@within
 def send(start, end, place, t, scale, b, x, sent, sends, sums):
     """Write A x of the red cells of planes start to end into sends; add b·x, x·sent, x·sends, Σ b and Σ x to sums."""
     back, on = around(RED, place)

@@ -14,6 +14,7 @@ kernel = njit(cache=True, nogil=True, fastmath=True, error_model="numpy", no_cfu
 part = njit(
     nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=True, error_model="numpy"
 )  # called from kernels only
+within = njit(inline="always")  # written out in the one kernel that calls it, as in flow/pressure/kernels.py
 unsigned = np.uint64  # of places: one that could be negative would be taken for a count from the end, one by one
 
 ZERO, ONE, NONE = np.float32(0), np.float32(1), np.int64(0)
@@ -64,7 +65,7 @@ def slide(high, low, per, area, opened, start, size, flow, laid, speed):
     return most
 
 
-@part
+@within
 def settle(i, place, source, on, off, flow_y, flow_z, padded, laid, residual):
     """Write into plane i of residual, by colour, what its cells are fed less what flows out of them.
 
