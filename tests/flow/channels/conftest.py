@@ -15,6 +15,7 @@ from flowviz.flow.sample import velocity_at
 from flowviz.study import Study
 
 Corner = tuple[float, float, float]
+MARCHES = {"sketch": 4, "coarse": 4, "fine": 1}  # in whose short averages a wake or a jet is a matter of chance
 FRAME = """
 title = "Channel"
 show = "metric"
@@ -80,7 +81,7 @@ class Channel:
         )
         path = folder / "channel.toml"
         path.write_text(text + "".join(map(rock, range(9), self.solids)), encoding="utf-8")
-        return run(read_scene(path), Settings(detail, cell))
+        return run(read_scene(path), Settings(detail, cell, marches=MARCHES[detail]))
 
 
 def rock(number: int, corners: tuple[Corner, Corner]) -> str:
