@@ -36,10 +36,12 @@ def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float],
     fluctuation = np.sqrt(np.maximum(field.fluctuation**2 + subgrid**2 + gain, 0))
     restored = replace(field, u=velocity[0], v=velocity[1], w=velocity[2], fluctuation=fluctuation)
     speed = np.maximum(field.speed + _expected(restored) - expected, 0)
-    factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
+    gained, kept = np.maximum(speed - field.speed, 0), np.ones_like(speed)
+    np.divide(speed, field.speed, out=kept, where=speed < field.speed)
     for batch in field.batches:
-        batch *= factor
-    return replace(restored, speed=field.speed * factor)
+        batch *= kept
+        batch += gained  # the law's, and no more in one window than in another
+    return replace(restored, speed=speed)
 
 
 def _expected(field: Field) -> np.ndarray:
