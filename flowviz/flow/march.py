@@ -1,8 +1,8 @@
 """The flow in time, by three-stage Runge-Kutta steps.
 
-What slows the water acts once in two steps, for both of them, between the stages of the first and of the second. So the
-two are symmetric, and a steady flow hardly depends on the step: G. Strang, SIAM J. Numer. Anal. 5 (1968) 506-517. The
-slowing itself is a step of Euler's, of first order: a motion that decays at a rate λ does so by λ dt of that too fast.
+What slows the water acts by turns before the stages and after them, so that two steps together are symmetric and a
+steady flow hardly depends on the step: G. Strang, SIAM J. Numer. Anal. 5 (1968) 506-517. The slowing itself is one step
+of Euler's, of first order: a motion that decays at a rate λ does so by λ dt/2 of that too fast.
 
 Only whole steps are made free of divergence. The first two stages take the pressure of the step before instead, which
 costs nothing and keeps second order: F. Capuano, G. Coppola, M. Chiatto, L. de Luca, AIAA J. 54 (2016) 2179-2183.
@@ -31,7 +31,7 @@ STAGES = (  # keep and take: J. H. Williamson, J. Comput. Phys. 35 (1980) 48-56,
     Stage(keep=-153 / 128, take=8 / 15, push=0.0, lasts=1 / 4, ahead=8 / 15),
 )
 COURANT = 1.4  # of the sum over the three axes, without viscosity; the scheme is stable to 1.73
-DIFFUSION = 1.4  # of the fastest decay by viscosity, in two steps at rest; stable to 2, along resolved walls to 1.5
+DIFFUSION = 1.4  # of the fastest decay by viscosity, without motion; stable to 2, and along resolved walls to 1.5
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
 LOOK = 3  # steps from one look at what is stable to the next
 DIVERGENCE = 1e-3  # left after each step, |∇·u| h/U
@@ -58,7 +58,6 @@ class March:
         self.time = 0.0
         self.steps = 0
         self._longest = np.inf  # step that is stable [s]
-        self._unslowed = 0.0  # time that stress and walls have not yet acted for [s]
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
         self._seepage = Seepage(grid, viscosity) if grid.rubble else None
@@ -71,27 +70,27 @@ class March:
         self._driven = max(walls.fastest() / min(grid.spacing), *jets, 0.0)
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
 
-    def step(self, rest: float = np.inf) -> float:
-        """Go one step forward, one of the fewest equal ones that a rest of time [s] takes; how far it went [s].
+    def step(self, longest: float = np.inf) -> float:
+        """Go one step forward, one of the fewest equal ones that `longest` [s] takes; how far it went [s].
 
         A step of what is left over could be next to nothing, and what it leaves of divergence, by its length, a
-        pressure past all bounds. There are so many that the last is the second of two.
+        pressure past all bounds.
         """
         if self.steps % LOOK == 0:
             self._longest = self._stable()
         dt = self._longest if self.steps else FIRST * self._longest
-        if rest < np.inf:
-            count = ceil(rest / dt)
-            dt = rest / (count + (count + self.steps) % 2)
-        self._unslowed += dt
-        if self.steps % 2 == 1:
-            self._slow()
+        if longest < np.inf:
+            dt = longest / ceil(longest / dt)
+        if self.steps % 2 == 0:
+            self._slow(dt)
         for stage in STAGES:
             self.momentum.drive(self.velocity, self.pressure, stage, dt, self._change, self._moved)
             self._disturbance.act(self.time, dt, stage.take, self._change, self._moved)
             self._move()
             if self._seepage:
                 self._seepage.act(self.velocity, self.pressure, stage.lasts * dt, stage.ahead * dt)
+        if self.steps % 2 == 1:
+            self._slow(dt)
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
         self._projection.read(1 - STAGES[-1].take, 1 / dt, self.pressure)
         self.time += dt
@@ -101,7 +100,7 @@ class March:
     def state(self) -> State:
         """Everything that going on needs."""
         return {
-            "clock": np.array([self.time, self._longest, self._unslowed]),
+            "clock": np.array([self.time, self._longest]),
             "steps": np.array(self.steps),
             **{str(number): values for number, values in enumerate(self._arrays())},
             **under("disturbance", self._disturbance.state()),
@@ -109,7 +108,7 @@ class March:
 
     def take_up(self, state: State) -> None:
         """Be what another march on the same grid was, bit for bit."""
-        self.time, self._longest, self._unslowed = state["clock"].tolist()
+        self.time, self._longest = state["clock"].tolist()
         self.steps = int(state["steps"])
         for number, values in enumerate(self._arrays()):
             values[:] = state[str(number)]
@@ -119,11 +118,10 @@ class March:
         """What one step hands on to the next."""
         return *self.velocity, self.pressure, self.momentum.viscosity, self._projection.phi
 
-    def _slow(self) -> None:
-        """Let stress and walls act on the velocity, for all the time that they have not yet."""
-        self.momentum.slow(self.velocity, self._unslowed, self._moved)
+    def _slow(self, dt: float) -> None:
+        """Let stress and walls act on the velocity for a time dt [s]."""
+        self.momentum.slow(self.velocity, dt, self._moved)
         self._move()
-        self._unslowed = 0.0
 
     def _move(self) -> None:
         """Take what has moved for the velocity."""
@@ -141,4 +139,4 @@ class March:
                 "Use another cell size, and look for openings that almost touch rock or each other there",
             )
         spread = float(self.momentum.viscosity.max()) * sum(4 / h**2 for h in self.grid.spacing)
-        return 1 / max(max(fastest, self._driven) / COURANT + 2 * spread / DIFFUSION, 1e-9)
+        return 1 / max(max(fastest, self._driven) / COURANT + spread / DIFFUSION, 1e-9)

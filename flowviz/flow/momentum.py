@@ -4,7 +4,7 @@ Everything is a flux between the volumes around faces, so that momentum is only 
 Advection is central and keeps energy; a share of what makes third-order upwind advection smooth takes away what the
 cells cannot carry. A volume that a solid cuts counts as whole: it answers more slowly, and is never too small a one.
 
-What drives the motion changes fast and is reckoned in each stage of a step; what slows it down, once in two steps.
+What drives the motion changes fast and is reckoned in each stage of a step; what slows it down, once in each step.
 """
 
 from collections.abc import Mapping

@@ -101,7 +101,7 @@ def march_jet(tank: JetTank, settle: float, average: float, seed: int) -> Marche
     """Marched from rest, averaged after a while and given back as a fine field is, in times of bore over speed."""
     march = March(tank.grid, tank.rates, VISCOSITY, TANK, FINE.closure, still(tank.grid), seed)
     time = tank.bore / SPEED
-    while march.time < settle * time or march.steps % 2:
+    while march.time < settle * time:
         march.step()
     record, passing, area = Record(march), 0.0, np.prod(tank.grid.spacing[1:])
     while record.time < average * time:
