@@ -34,7 +34,7 @@ class Zone:
     centre: Vector  # of its volume; may lie outside it [m]
     bounds: tuple[Vector, Vector]  # lowest and highest corner of its cells [m]
     mean_speed: float  # over its cells [m/s]
-    extreme_speed: float  # lowest of dead water, highest of too strong [m/s]
+    extreme_speed: float  # lowest of dead water, highest of too-strong [m/s]
     extreme_at: Vector  # centre of the cell where that is [m]
     persistence: float  # share of its cells that are beyond the limit in a single window, on average; NaN: no windows
     place: str  # in words

@@ -14,8 +14,6 @@ from flowviz.grid.grid import Patch
 
 ANGLES = np.linspace(0, pi, 12, endpoint=False)
 HALF_RING = np.stack((np.cos(ANGLES), np.sin(ANGLES)), axis=-1)  # each place has another one opposite
-
-
 STEEP = 0.5  # cosine of the angle with a wall beyond which a jet spreads along it to all sides
 
 

@@ -1,6 +1,6 @@
 """A fine field in ever smaller cells, as the README's table has it: python tests/bench/refinement.py
 
-The shares of dead and too strong water and the mean speed of one scene on three grids, each with its 95 % interval,
+The shares of dead and too-strong water and the mean speed of one scene on three grids, each with its 95 % interval,
 and what the grid convergence index makes of them; where no two neighbours differ by more than their intervals, it only
 tells of chance. It takes about four minutes on two idle cores.
 """

@@ -56,7 +56,7 @@ def test_growth(detail, laws):
 def test_entrainment(detail, laws):
     """0.28 to 0.35 of the outlet's flow in each bore.
 
-    R. P. Ricou, D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32: 0.32 in water at rest. Here what goes round is taken in
+    F. P. Ricou, D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32: 0.32 in water at rest. Here what goes round is taken in
     as well, with the velocity that it has.
     """
     assert mean_lies_within(laws[detail][:, 2], 0.28, 0.35)
