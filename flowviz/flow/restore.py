@@ -57,7 +57,8 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     before, spacing, cell = field.velocity(), np.array(grid.spacing), marched.cell_volume ** (1 / 3)
     smears = SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)
     water = Water(grid.clear, spacing, before)
-    outlets = [patch for patch in grid.patches if patch.inflow and max(patch.extent) < cell]
+    blowing = (patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0)
+    outlets = [patch for patch in blowing if max(patch.extent) < cell]
     jets = [(sqrt(4 * patch.area / pi), rates[patch.name] / patch.area) for patch in outlets]
     turns = np.array([turning(1.0, *jet) for jet in jets])
     rings = _rings(cell)

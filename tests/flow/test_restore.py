@@ -99,6 +99,14 @@ def test_far_jet_that_the_march_has_is_sharpened():
     assert gain > 0.03 * sharp
 
 
+@pytest.mark.parametrize("rate", [0.0, -RATE])
+def test_an_outlet_that_blows_nothing_has_no_jet(rate):
+    """A pump that is overpowered lets water run backwards: exactly as it was marched."""
+    before = smeared(box())
+    after = restore(before, box(), MARCHED, {"jet": rate}, np.zeros(SHAPE, np.float32))
+    assert np.array_equal(after.u, before.u)
+
+
 def test_wide_jets_are_left_to_the_march():
     """A slot longer than a marched cell is no round jet to them."""
     wide = box(outlet=replace(OUTLET, extent=(0.1, 0.01)))
