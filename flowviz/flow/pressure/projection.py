@@ -42,15 +42,6 @@ class Projection:
         self._opened = tuple(map(in_a_row, (grid.open_x, grid.open_y, grid.open_z)))
         self._sums, self._most, self._worst = (np.zeros(grid.shape[0], kind) for kind in (float, np.int64, np.int64))
 
-    @property
-    def pressure(self) -> np.ndarray:
-        """Of the last call, over density and times the time step (nx, ny, nz) [m²/s]; 0 where there is no water."""
-        first, plane, row, nx, ny, nz = self._place[:6]
-        i, j, k = np.ogrid[:nx, :ny, :nz]
-        n = 2 * first + i * plane + j * row + k
-        phi, water = self.phi[(n & 1) * self._place[7] + (n >> 1)], self._grid.water
-        return np.where(water, phi - phi[water].mean(dtype=np.float64), 0).astype(np.float32)
-
     def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
         """Replace pressure (nx, ny, nz) by keep times itself plus factor times that of the last call."""
         faces.read(self.phi, self._place, np.float32(keep), np.float32(factor), pressure)

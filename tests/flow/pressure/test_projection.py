@@ -91,9 +91,10 @@ def test_pressure_is_the_potential(box):
     """u = -∂φ/∂x for φ = cos(πx) on a line of cells; its second-order error on 32 cells is (π/32)²/12 = 8e-4 of it."""
     grid = box((32, 1, 1), (1 / 32,) * 3)
     phi = cos(pi * grid.centres()[0])
-    projection = Projection(grid)
+    projection, found = Projection(grid), np.zeros(grid.shape, np.float32)
     projection.project(*still(grid), (pi**2 * phi * grid.cell_volume)[:, None, None], 1e-6)
-    assert projection.pressure[:, 0, 0] == pytest.approx(phi, abs=1e-3)
+    projection.read(0.0, 1.0, found)
+    assert (found - found.mean())[:, 0, 0] == pytest.approx(phi, abs=1e-3)
 
 
 @pytest.mark.parametrize("shape", [(1, 1, 2), (2, 2, 2), (5, 1, 7), (1, 9, 4), (17, 2, 3), (31, 17, 9), (3, 40, 1)])
