@@ -144,7 +144,7 @@ def best_place(first: Curve, found: Sequence[Curve]) -> int:
     for each in found:
         if each.decided and not each.one_sided and each.subject != BED:
             left = [place for place in left if place in each.as_good] or left
-    content = [each for each in found if each.name.endswith("/in_band_fraction")]
+    content = [each for each in found if each.name.endswith("/in_band_fraction") and each.best is not None]
     return max(left, key=lambda place: sum(each.values[place] for each in content))
 
 

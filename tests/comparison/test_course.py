@@ -1,11 +1,12 @@
 """The measures along the way of an opening, on flows that are known."""
 
 from dataclasses import replace
+from math import nan
 
 import numpy as np
 import pytest
 
-from flowviz.comparison.course import course
+from flowviz.comparison.course import Curve, best_place, course
 from flowviz.comparison.numbers import course_numbers
 from flowviz.draw.layouts.course import course_view
 from flowviz.tables.comparison import course_table
@@ -54,6 +55,15 @@ def test_of_places_as_good_for_the_water_the_one_that_suits_the_corals_is_the_be
     assert told.startswith(
         "Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water and most of the crest"
     )
+
+
+def test_corals_that_stand_in_no_water_have_no_say_in_the_best_place():
+    """Two places without dead water, too close to call for the crest, which has more of what it wants in the last."""
+    dead = Curve("dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.0, 0.0), (0.1,) * 3, 1, (2,))
+    label, few = "in the current it wants", ("share", "more", (0.3, 0.4, 0.6), (0.5,) * 3, 2, (0, 1))
+    crest = Curve("crest/in_band_fraction", "crest", label, *few)
+    dry = Curve("dry/in_band_fraction", "dry", label, "share", "more", (nan,) * 3, (nan,) * 3, None, ())
+    assert best_place(dead, [dead, crest, dry]) == 2
 
 
 def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_not_the_best(make):
