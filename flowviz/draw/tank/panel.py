@@ -1,4 +1,4 @@
-"""The figures that stand beside the still."""
+"""The figures that stand below the still."""
 
 from collections.abc import Iterator, Sequence
 
