@@ -9,12 +9,13 @@ twelve minutes on two idle cores. With --record the figures that pockets are jud
 
 import csv
 import pickle
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import astuple, dataclass, fields
 from functools import partial
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 import click
 import numpy as np
@@ -38,6 +39,7 @@ SCENES = (
     *(HERE / "scenes" / f"{name}.toml" for name in UNSEEN),
 )
 AVERAGED = 100.0  # time that a fine field is averaged over at most [s]: half of a real one's, so that all can be had
+RUNS = 4  # of each level below, whose figures are averaged: those of one are much a matter of chance
 TENTH = 10  # percentile of the fine speed below which water counts as a pocket
 WINDOWS, COARSE, SKETCH, DRAGGED = "two windows of fine", "coarse", "sketch", "sketch, dragged"
 RECORDED = {"fine": WINDOWS, "coarse": COARSE, "sketch": SKETCH}
@@ -108,20 +110,20 @@ def march_fine(path: Path, cell: float | None, kept: Path) -> str:
     return path.stem
 
 
-def timed(work: Callable[[], Field], repeats: int) -> tuple[Field, float]:
-    """The result and the shortest time of some repeats [s]."""
-    times = []
-    for _ in range(repeats):
+def timed(works: Iterable[Callable[[], Any]]) -> tuple[list[Any], float]:
+    """The results and the shortest time of some works [s]."""
+    results, times = [], []
+    for work in works:
         begun = perf_counter()
-        field = work()
+        results.append(work())
         times.append(perf_counter() - begun)
-    return field, min(times)
+    return results, min(times)
 
 
 def cosine_pair(shape: tuple[int, int, int]) -> float:
     """Time of a cosine transform of the grid and back [s], the shortest of many."""
     values = np.random.default_rng(0).random(shape, np.float32)
-    return timed(lambda: idctn(dctn(values)), 20)[1]
+    return timed([lambda: idctn(dctn(values))] * 20)[1]
 
 
 def compared(tank: Tank, fine: Field) -> dict[str, tuple[Agreement, str]]:
@@ -133,11 +135,12 @@ def compared(tank: Tank, fine: Field) -> dict[str, tuple[Agreement, str]]:
     found = {WINDOWS: (agreement(first[water], second[water], over), f"{fine.quality.averaged / 2:.0f} s each")}
     tank.solve("sketch"), tank.solve("coarse")  # so that all is compiled
     begun = tank.solve("sketch")
-    ways = {COARSE: ("coarse", None, 2), SKETCH: ("sketch", None, 3), DRAGGED: ("sketch", begun, 3)}
-    for what, (detail, start, repeats) in ways.items():
-        field, time = timed(partial(tank.solve, detail, start=start), repeats)
+    ways = {COARSE: ("coarse", None), SKETCH: ("sketch", None), DRAGGED: ("sketch", begun)}
+    for what, (detail, start) in ways.items():
+        runs, time = timed(partial(tank.solve, detail, start=start, seed=seed) for seed in range(RUNS))
         told = f"{time:.2f} s, {time / pair:.0f} pairs"
-        found[what] = agreement(field.speed[water], fine.speed[water], over), told
+        each = [agreement(field.speed[water], fine.speed[water], over) for field in runs]
+        found[what] = over_all(each, np.nanmean), told
     return found
 
 
@@ -146,9 +149,9 @@ def line(name: str, what: str, figures: Agreement, time: str) -> str:
     return f"| {name} | {what} | " + " | ".join(f"{figure:.2f}" for figure in astuple(figures)) + f" | {time} |"
 
 
-def over_all(found: list[Agreement]) -> Agreement:
-    """The median scene, figure by figure."""
-    return Agreement(*(float(np.nanmedian(column)) for column in zip(*map(astuple, found), strict=True)))
+def over_all(found: list[Agreement], middle: Callable[[tuple[float, ...]], np.floating] = np.nanmedian) -> Agreement:
+    """The middle of several, figure by figure."""
+    return Agreement(*(float(middle(column)) for column in zip(*map(astuple, found), strict=True)))
 
 
 def record(file: Path, found: dict[str, list[Agreement]]) -> None:
