@@ -5,6 +5,7 @@ import pytest
 
 SLOT, SPEED = 0.05, 0.5  # [m], [m/s]
 LARGE = 60 * SLOT  # length and depth of the tank [m]
+MIDDLE = (LARGE - SLOT) / 2, (LARGE + SLOT) / 2  # from and to which height the free jet's slot reaches [m]
 
 
 @pytest.fixture
@@ -19,19 +20,23 @@ def constants(channel, profile, tmp_path):
     return at
 
 
-THIN = pytest.mark.xfail(
-    strict=True, reason="2.8 to 3.0 from 20 slots on: on cells as high as the slot it spreads too late"
+@pytest.mark.parametrize(
+    ("detail", "places"),
+    [("coarse", (12, 15)), pytest.param("fine", (12, 15, 20, 25, 30), marks=pytest.mark.slow)],
 )
-
-
-@pytest.mark.parametrize("detail", [pytest.param("coarse", marks=THIN), pytest.param("fine", marks=pytest.mark.slow)])
-def test_free_plane_jet(detail, constants):
+def test_free_plane_jet(detail, places, constants):
     """2.28 to 2.5: Albertson et al. (1950), Fischer et al. (1979), Rajaratnam (1976), from memory; 15 % for us.
 
-    Reached in a fine run: 2.4 to 2.6.
+    Reached: 2.2 to 2.5, and 2.4 to 2.6 in a fine run.
     """
-    middle = (LARGE - SLOT) / 2, (LARGE + SLOT) / 2
-    assert constants(detail, middle, 0.0, np.array([12, 15, 20, 25, 30])) == pytest.approx(2.4, rel=0.15)
+    assert constants(detail, MIDDLE, 0.0, np.array(places)) == pytest.approx(2.4, rel=0.15)
+
+
+@pytest.mark.xfail(strict=True, reason="1.2 to 1.3 times as much: on cells as high as the slot it spreads too late")
+def test_free_plane_jet_goes_on_as_it_began(constants):
+    """The same constant at 30 slots as at 12, by any of the above; within 10 %, for averages scatter by 4 %."""
+    began, went_on = constants("coarse", MIDDLE, 0.0, np.array([12, 30]))
+    assert went_on == pytest.approx(began, rel=0.1)
 
 
 @pytest.mark.xfail(
