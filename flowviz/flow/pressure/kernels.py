@@ -8,9 +8,9 @@ b, x (sizes,)    what is to be solved, and the answer; the first level's alone w
 place (9,)       where a level's cells stand: first, plane, row, nx, ny, nz, start, size, start in boxes
 back, on         how far from cells of one colour those before and behind them stand, along each axis
 
-What adds numbers up, or has parts itself, is written out where it is called: of a part there are two, one within its
-kernel and one of its own, which is the one that is called until the kernel comes from the cache; and they may add in
-another order.
+What sums over cells, and the stages of a pass, are written out where they are called: of a part there are two, one
+within its kernel and one of its own, which is the one that is called until the kernel comes from the cache; and they
+may add in another order.
 """
 
 import numpy as np
