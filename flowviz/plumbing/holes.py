@@ -96,7 +96,7 @@ def without_size(scene: Scene) -> tuple[str, ...]:
 
 def spared_over_the_rim(scene: Scene) -> int:
     """How many holes fewer there would be if all outlets came over the rim."""
-    return sum(outlet.hole is not None for outlet in scene.outlets)
+    return sum(outlet.panel is not None for outlet in scene.outlets)
 
 
 def hole_rules() -> tuple[Rule, ...]:
@@ -111,8 +111,9 @@ def _sheet(scene: Scene, panel: str) -> PanelSheet:
     tank = scene.tank
     drilled = [opening for opening in scene.openings if opening.panel == panel and opening.hole is not None]
     bare = [_hole(tank, panel, opening) for opening in drilled]
-    holes = tuple(_checked(_beside(hole, bare), tank.panels.get(panel)) for hole in bare)
     width, height = _size(tank, panel)
+    around = inf if panel == "floor" or _flat_wall(tank, panel) else width
+    holes = tuple(_checked(_beside(hole, bare, around), tank.panels.get(panel)) for hole in bare)
     area = tank.plan.area if panel == "floor" else width * height
     removed = sum(pi / 4 * hole.diameter**2 for hole in holes) / area
     return PanelSheet(panel, tank.panels.get(panel), width, height, holes, removed)
@@ -158,14 +159,20 @@ def _to_corners(tank: Tank, x: float, y: float) -> float:
     return min((hypot(x - wall.start[0], y - wall.start[1]) for wall in tank.plan.walls), default=inf)
 
 
-def _beside(hole: Hole, others: Sequence[Hole]) -> Hole:
-    """The hole with its distance to the nearest other one."""
+def _beside(hole: Hole, others: Sequence[Hole], around: float) -> Hole:
+    """The hole with its distance to the nearest other one; around a round wall [m], whose ends are one, both ways."""
     gaps = (
-        hypot(hole.along - other.along, hole.up - other.up) - (hole.diameter + other.diameter) / 2
+        hypot(_shorter(abs(hole.along - other.along), around), hole.up - other.up)
+        - (hole.diameter + other.diameter) / 2
         for other in others
         if other is not hole
     )
     return replace(hole, between=min(gaps, default=inf))
+
+
+def _shorter(along: float, around: float) -> float:
+    """The shorter of the two ways along a wall that is so long once around [m]."""
+    return min(along, around - along)
 
 
 def _checked(hole: Hole, panel: Panel | None) -> Hole:

@@ -1,7 +1,7 @@
 """Holes in panels against distances measured by hand."""
 
 from dataclasses import replace
-from math import hypot, inf, pi
+from math import cos, hypot, inf, pi, radians, sin
 
 import pytest
 
@@ -84,7 +84,9 @@ def test_holes_spared_and_unknown(scene):
     assert spared_over_the_rim(scene) == 2
     unknown = replace(scene, outlets=(replace(scene.outlets[0], hole=None), scene.outlets[1]))
     assert without_size(unknown) == ("left high",)
-    assert spared_over_the_rim(unknown) == 1
+    assert spared_over_the_rim(unknown) == 2  # drilled it is, however wide
+    over = replace(scene, outlets=(replace(scene.outlets[0], hole=None, panel=None), scene.outlets[1]))
+    assert spared_over_the_rim(over) == 1
 
 
 def test_round_wall_is_laid_flat(scene):
@@ -96,3 +98,12 @@ def test_round_wall_is_laid_flat(scene):
     assert drilled.width == pytest.approx(pi)
     assert hole.along == pytest.approx(pi / 4)
     assert (hole.edge, hole.corner) == (pytest.approx(0.17), inf)
+
+
+def test_the_seam_of_a_round_wall_parts_no_holes(scene):
+    """In a cylinder of 1 m, 5 degrees to each side of where its wall is cut to be laid flat: 10 degrees of arc."""
+    tank = replace(scene.tank, plan=Disc(1.0))
+    middles = ((0.5 + 0.5 * cos(angle), 0.5 + 0.5 * sin(angle), 0.2) for angle in (radians(5), -radians(5)))
+    outlets = tuple(replace(scene.outlets[0], name=f"{at}", centre=at, panel="wall") for at in middles)
+    (drilled,) = panel_sheets(replace(scene, tank=tank, outlets=outlets, intakes=()))
+    assert [hole.between for hole in drilled.holes] == pytest.approx([radians(10) * 0.5 - 0.06] * 2)
