@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from flowviz.errors import InputError
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.laws import PipeLaw, PumpLaw, Shut
@@ -11,6 +12,8 @@ from flowviz.plumbing.pipes import BothWays, fitting_losses, pipe_area, pipe_nam
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import check_ways
 from flowviz.scene.model import Junction, Scene
+
+THE_TANK = "the tank"  # name of the first node
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +81,19 @@ def unchecked_network(scene: Scene, state: State) -> Layout:
 
 
 def _nodes(scene: Scene) -> tuple[str, ...]:
-    """Names of all nodes, in the order in which the scene names them."""
-    nodes = ["the tank", *(opening.name for opening in scene.openings)]
-    nodes += [side(pump.name) for pump in scene.pumps for side in (suction, delivery)]
+    """Names of all nodes, in the order in which the scene names them.
+
+    Raises InputError where a place has the name of another node, with which it would be one.
+    """
+    own = (THE_TANK, *(side(pump.name) for pump in scene.pumps for side in (suction, delivery)))
+    openings = [opening.name for opening in scene.openings]
     pumps = {pump.name for pump in scene.pumps}
-    ends = dict.fromkeys(name for pipe in scene.pipes for name in (pipe.start, pipe.end))
-    return (*nodes, *(name for name in ends if name not in pumps and name not in nodes))
+    ends = (name for pipe in scene.pipes for name in (pipe.start, pipe.end) if name not in pumps)
+    places = dict.fromkeys((*openings, *ends))
+    for name in own:
+        if name in places:
+            raise InputError(name, "names a place, and is what flowviz itself calls another", "Give it another name")
+    return (THE_TANK, *openings, *own[1:], *list(places)[len(openings) :])
 
 
 def _pipe_links(scene: Scene, laws: tuple[PipeLaw, ...], place: Mapping[str, int]) -> list[Link]:

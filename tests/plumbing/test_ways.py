@@ -56,6 +56,18 @@ def test_check_valve_against_the_only_way_out(scene):
     )
 
 
+@pytest.mark.parametrize("name", ["loop pump suction", "loop pump delivery", "the tank"])
+def test_a_place_named_as_a_node_of_the_network(scene, with_pipe, name):
+    """It would be one with that node, and the pipe between the two would be passed by."""
+    elbow = replace(scene.pipes[0], start=name)
+    named = replace(scene, pipes=(replace(scene.pipes[0], end=name), elbow, *scene.pipes[1:]))
+    refused(named, f"{name}: names a place, and is what flowviz itself calls another. Give it another name")
+    refused(
+        replace(scene, outlets=(replace(scene.outlets[0], name=name), scene.outlets[1])),
+        f"{name}: names a place",
+    )
+
+
 def test_shut_valve_before_the_pump(scene):
     refused(
         scene,
