@@ -4,15 +4,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from flowviz.errors import InputError
+from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.pipes import inside_diameter, pipe_name
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
-from flowviz.scene.model import Caution, Pump, Scene
+from flowviz.plumbing.valves import closing_loss
+from flowviz.scene.model import Caution, Pipe, Pump, Scene
 
 HOURS = 8766.0  # in a year
 HALF_FOULED = 0.5  # share of all strainers' slots clogged, for the sensitivity to fouling [-]
-HALF_SHUT = 31.2  # loss coefficient of a ball valve turned by 45° [-]: J. Weisbach (from memory)
+HALF_SHUT = 0.5  # opening of a ball valve, for the sensitivity to throttling [-]
 SPEEDS = tuple(i / 10 for i in range(1, 16))  # of a pump, by which the loop's own curve is felt out [-]
 CURVE_POINTS = 60
 
@@ -96,7 +99,7 @@ def _try(scene: Scene, place: str, pump: Pump, state: State) -> Choice:
     loop = solve_loop(scene, state)
     duty = loop.pumps[place]
     fouled = {intake.name: HALF_FOULED for intake in scene.intakes if intake.strainer is not None}
-    throttled = {i: HALF_SHUT for i, pipe in enumerate(scene.pipes) if pipe.start == place}
+    throttled = {i: _half_shut(pipe) for i, pipe in enumerate(scene.pipes) if pipe.start == place}
     return Choice(
         pump.name,
         duty,
@@ -109,6 +112,12 @@ def _try(scene: Scene, place: str, pump: Pump, state: State) -> Choice:
         pump,
         tuple(each for each in loop.cautions if each.where == f"pump {place}"),
     )
+
+
+def _half_shut(pipe: Pipe) -> float:
+    """What a ball valve that is half shut costs in a pipe, beyond an open one [-]."""
+    where = pipe_name(pipe)
+    return closing_loss(fitting("ball valve", where), HALF_SHUT, inside_diameter(pipe), where)
 
 
 def _kept(before: Loop, after: Loop) -> float:

@@ -9,7 +9,7 @@ from flowviz.formulas.fittings import sudden_contraction, sudden_expansion
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.laws import Law, OneWay, PipeLaw, Shut
 from flowviz.plumbing.loop import PipeFlow
-from flowviz.plumbing.valves import valve_loss
+from flowviz.plumbing.valves import closing_loss
 from flowviz.scene.model import Pipe
 
 PLASTIC_ROUGHNESS = 1.5e-6  # new plastic pipe and hose [m]: EPANET 2 Users Manual (2000) Table 3.2
@@ -47,8 +47,7 @@ def fitting_losses(pipe: Pipe, openings: Mapping[str, float]) -> Mapping[str, Bo
     for name, opening in openings.items():
         if name not in losses:
             raise InputError(where, f'has no "{name}" to open or shut', f"Write one of {', '.join(losses)}")
-        valve = fitting(name, where)
-        closing = valve_loss(valve, opening, diameter, where) - valve.loss(diameter)
+        closing = closing_loss(fitting(name, where), opening, diameter, where)
         losses[name] = BothWays(*(loss + closing for loss in losses[name]))
     if pipe.loss:
         losses[BY_HAND] = BothWays(pipe.loss, pipe.loss)

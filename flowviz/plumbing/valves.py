@@ -11,17 +11,14 @@ from flowviz.plumbing.catalogue import Fitting, rows
 LINEAR = "linear"  # a valve whose flow coefficient goes with its opening, by definition of a linear trim
 
 
-def valve_loss(valve: Fitting, opening: float, diameter: float, where: str) -> float:
-    """Loss coefficient K [-] of a valve at an opening, 0 to 1, on the velocity in the pipe; infinite where it shuts."""
+def closing_loss(valve: Fitting, opening: float, diameter: float, where: str) -> float:
+    """What a valve at an opening, 0 to 1, costs beyond its loss when fully open: a loss coefficient [-] on the velocity
+    in the pipe; infinite where it shuts.
+    """
     if "valve" not in valve.roles:
         raise InputError(where, f'"{valve.name}" cannot be opened or shut', "Give openings for valves only")
     if not 0 <= opening <= 1:
         raise InputError(where, f'"{valve.name}" is open by {opening:g}', "Write a share from 0 (shut) to 1 (open)")
-    return valve.loss(diameter) + _added(valve, opening, diameter)
-
-
-def _added(valve: Fitting, opening: float, diameter: float) -> float:
-    """What a valve costs beyond its loss when fully open [-]."""
     if valve.throttle == LINEAR:
         return inf if opening == 0 else valve.loss(diameter) * (opening**-2 - 1)
     return _tabulated(opening, *_table(valve.throttle))

@@ -10,7 +10,7 @@ from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
-from flowviz.plumbing.valves import valve_loss
+from flowviz.plumbing.valves import closing_loss
 
 VALVE = "union ball valve"
 
@@ -159,13 +159,12 @@ def test_an_elbow_is_no_valve(scene):
 )
 def test_partly_open_valves(name, opening, added):
     """J. Weisbach's experiments (from memory), printed to three digits."""
-    valve = fitting(name, "pipe")
-    assert valve_loss(valve, opening, 0.052, "pipe") - valve.loss(0.052) == pytest.approx(added, rel=5e-3)
+    assert closing_loss(fitting(name, "pipe"), opening, 0.052, "pipe") == pytest.approx(added, rel=5e-3)
 
 
 @pytest.mark.parametrize("name", ["gate valve", "ball valve", "union ball valve", "butterfly valve", "globe valve"])
 def test_a_valve_loses_more_the_more_it_is_shut(name):
-    losses = [valve_loss(fitting(name, "pipe"), 1 - i / 200, 0.052, "pipe") for i in range(201)]
+    losses = [closing_loss(fitting(name, "pipe"), 1 - i / 200, 0.052, "pipe") for i in range(201)]
     assert all(before < after for before, after in pairwise(losses) if after != float("inf"))
     assert losses[-1] == float("inf")
 
