@@ -13,14 +13,15 @@ def rubble(scene: Scene, spacing: Vector, middles: Rows, volume: np.ndarray) -> 
     heaps = [rock for rock in scene.rocks if rock.heap]
     if not heaps:
         return None
-    share, laminar, turbulent = (np.zeros(volume.shape, np.float32) for _ in range(3))
+    share, stones, laminar, turbulent = (np.zeros(volume.shape, np.float32) for _ in range(4))
     for rock in heaps:
         window, inside = _inside(rock, spacing, middles)
         more = np.maximum(inside - share[window], 0)  # where heaps overlap each cell is counted once
         share[window] += more
         laminar[window] += more * np.float32(laminar_drag(rock.heap.open, rock.heap.stone))
         turbulent[window] += more * np.float32(turbulent_drag(rock.heap.open, rock.heap.stone))
-        volume[window] *= 1 - more * np.float32(1 - rock.heap.open)
+        stones[window] += more * np.float32(1 - rock.heap.open)
+    volume *= 1 - stones
     return Rubble(share, laminar, turbulent)
 
 
