@@ -9,7 +9,7 @@ import numpy as np
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.memory import likeness
-from flowviz.flow.sample import speed_at
+from flowviz.flow.sample import locate, speed_at
 from flowviz.grid.grid import Grid, Vector
 from flowviz.scene.model import Measured
 
@@ -63,8 +63,7 @@ def agreement(points: tuple[Measured, ...], grid: Grid, field: Field) -> Agreeme
 def compare(points: tuple[Measured, ...], grid: Grid, field: Field) -> list[PointFigures]:
     """Each point with what was computed there."""
     places = np.array([point.at for point in points])
-    cells = np.clip((places / grid.spacing).astype(int), 0, np.array(grid.shape) - 1)
-    wet = grid.water[tuple(cells.T)]
+    _, _, wet = locate(grid, places)
     speeds = np.where(wet, speed_at(grid, field, places), nan)
     windows = [speed_at(grid, replace(field, speed=window), places) for window in field.batches]
     every, alike = np.arange(len(points)), likeness(grid, field)

@@ -1,6 +1,6 @@
 """The computed field against measured points, worked by hand."""
 
-from math import isnan
+from math import isnan, nan
 
 import numpy as np
 import pytest
@@ -53,6 +53,17 @@ def test_the_averaging_has_its_share_in_the_difference(grid_of, field_of):
     told = (point("a", 0.4, 0.11),)
     assert agreement(told, grid, rough).explained_fraction == 1.0
     assert agreement(told, grid, smooth).explained_fraction == 0.0
+
+
+@pytest.mark.parametrize("wet", ["before", "behind"])
+def test_a_point_between_two_cells_lies_in_the_one_that_its_speed_is_read_from(grid_of, field_of, wet):
+    """At 0.3 m, which no float is, three cells of 0.1 m come before it: the fourth is the one."""
+    rock = np.zeros((6, 3, 3), bool)
+    rock[:3] = wet == "behind"
+    rock[3:] = wet == "before"
+    grid = grid_of(rock.shape, 0.1, rock)
+    found = agreement((Measured("a", (0.3, 0.15, 0.15), 0.1, 0.0),), grid, field_of(np.full((2, 6, 3, 3), 0.1), grid))
+    assert found.points["a"].computed_speed == pytest.approx(0.1 if wet == "behind" else nan, nan_ok=True)
 
 
 def test_a_point_in_rock_is_left_out_and_told(grid_of, field_of, scene_of):
