@@ -72,7 +72,7 @@ def measure_renewal(scene: Scene, grid: Grid, field: Field, rates: Mapping[str, 
         oldest_place=place_in_words(at[None], at, surroundings(scene)),
         exhaust_error=sum(-rates[name] * each for name, each in intake_ages.items()) / flow / nominal - 1,
         intake_ages=intake_ages,
-        coral_ages={coral.name: average_over(age, cells_of(coral, grid)) for coral in scene.corals},
+        coral_ages={coral.name: over_cells(age, cells_of(coral, grid), grid) for coral in scene.corals},
         straight_shares=straight,
         age=age,
         cautions=tuple(short_circuits(straight)),
@@ -161,9 +161,9 @@ def average(values: np.ndarray, weights: np.ndarray) -> float:
     return float((values * weights).sum(dtype=np.float64) / weights.sum(dtype=np.float64))
 
 
-def average_over(values: np.ndarray, cells: np.ndarray) -> float:
-    """Mean over cells, given by their positions in the flattened grid; NaN without any."""
-    return float(values.take(cells).mean(dtype=np.float64)) if cells.size else nan
+def over_cells(values: np.ndarray, cells: np.ndarray, grid: Grid) -> float:
+    """Mean over the water of cells, given by their positions in the flattened grid; NaN without any."""
+    return average(values.take(cells), grid.open_volume.take(cells)) if cells.size else nan
 
 
 def over_opening(values: np.ndarray, patch: Patch) -> float:

@@ -6,7 +6,7 @@ from math import isnan
 import numpy as np
 import pytest
 
-from flowviz.assess.renewal import average, measure_renewal, without_mixing
+from flowviz.assess.renewal import average, measure_renewal, over_cells, without_mixing
 from flowviz.flow.pressure.projection import potential_flow
 from flowviz.scene.model import Coral
 
@@ -134,3 +134,10 @@ def test_age_over_groups_of_corals(renewal_of):
     _, found = renewal_of((20, 1, 1), corals=(group, dry))
     assert found.coral_ages["a"] / found.nominal_age == pytest.approx(3.5 / 20, rel=1e-4)
     assert isnan(found.coral_ages["b"])
+
+
+def test_half_a_cell_counts_half(grid_of):
+    """A whole cell 10 s old and half of one 40 s old: 20 s."""
+    grid = grid_of((2, 1, 1), EDGE)
+    grid.open_volume[1] = 0.5
+    assert over_cells(np.array([10.0, 40.0]), np.array([0, 1]), grid) == pytest.approx(20.0, rel=1e-12)
