@@ -1,6 +1,7 @@
 """What the tables of a study say, against the records that they are made of."""
 
 from dataclasses import replace
+from math import nan
 
 import numpy as np
 import pytest
@@ -97,6 +98,12 @@ def test_reach_and_measured_points(study, rows):
     assert "judged by formula" in title
     assert rows(study, "How far currents and suction")["drain"][0] == "goby"
     assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 ± 2 cm/s"
+
+
+def test_measured_points_that_lie_in_no_water_have_no_bias(study, rows):
+    agreement = replace(study.measures.agreement, fractional_bias=nan, worst=None)
+    dry = replace(study, measures=replace(study.measures, agreement=agreement))
+    assert rows(dry, "Measured points: none lies in the water")
 
 
 def test_limits_stand_beside_their_standing(study, rows):

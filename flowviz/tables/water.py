@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from math import isinf
 
-from flowviz.assess.measured import PointFigures
+from flowviz.assess.bed import REFERENCE
+from flowviz.assess.measured import Agreement, PointFigures
 from flowviz.assess.words import share_within
 from flowviz.study import Study
 from flowviz.tables.table import FIGURE, FROM, WORD, Table, percent
@@ -41,7 +42,7 @@ def bed_table(study: Study) -> Table:
         ("stress on average", within(bed.mean_stress, unsure["mean_stress"], "stress", system)),
         ("stress at most", shown(bed.max_stress, "stress", system, 2)),
     ]
-    height = shown(0.05, "length", system, 2)
+    height = shown(REFERENCE, "length", system, 2)
     return Table(f"The bed, {bed.material}, judged {height} above it", PAIR, tuple(rows))
 
 
@@ -118,11 +119,17 @@ def measured_table(study: Study) -> Table:
         )
         for name, point in agreement.points.items()
     ]
-    title = (
-        f"Measured points: bias {agreement.fractional_bias:+.2f}, within a factor of two "
-        f"{percent(agreement.factor_two_fraction)}, explained by the intervals {percent(agreement.explained_fraction)}"
+    return Table(f"Measured points: {agreement_words(agreement)}", columns, tuple(rows))
+
+
+def agreement_words(agreement: Agreement) -> str:
+    """How well all points together agree."""
+    if agreement.worst is None:
+        return "none lies in the water"
+    return (
+        f"bias {agreement.fractional_bias:+.2f}, within a factor of two {percent(agreement.factor_two_fraction)}, "
+        f"explained by the intervals {percent(agreement.explained_fraction)}"
     )
-    return Table(title, columns, tuple(rows))
 
 
 def measured_speed(point: PointFigures, system: System) -> str:
