@@ -199,11 +199,11 @@ def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Stron
 
 
 def short_phases(scene: Scene, found: Mapping[str, PhaseFigures]) -> Iterator[Caution]:
-    """Phases that are too short for the currents of the one before to be forgotten."""
+    """Phases that are too short for the currents of the one before, if that is another, to be forgotten."""
     names = list(found)
     for before, name in zip((names[-1], *names[:-1]), names, strict=True):
         needed = LONG * slower_round(found[before], found[name])
-        if found[name].time < needed:
+        if name != before and found[name].time < needed:
             lasts, needs = (shown(time, "time", scene.show, DIGITS) for time in (found[name].time, needed))
             what = f"it lasts {lasts}, and the currents of the phase before are forgotten after some {needs}"
             yield Caution(f"phase {name}", what, "Its figures are those of a longer phase; the truth is less extreme")

@@ -133,6 +133,10 @@ def test_short_phases_are_told_and_long_ones_are_not(cycle_of):
     assert "the phase before" in caution.what
 
 
+def test_a_phase_that_follows_itself_has_nothing_to_forget(cycle_of):
+    assert cycle_of((1.0, halves(0.1, 0.2))).cautions == ()
+
+
 def test_water_at_rest_is_dead(cycle_of):
     found = cycle_of((HOUR, halves(0.1, 0.2)), (HOUR, np.zeros((3, *SHAPE))), sand=Sand(0.02, 1e-3))
     assert found.phases["phase 2"].shares["dead_fraction"] == 1.0
