@@ -1,7 +1,8 @@
 """The same tank in larger cells: what the coarse levels of the flow march on.
 
 Cells of the two grids need not line up. Open volume is handed over whole; faces take the open area of the section where
-they lie, and shut where a wall between the middles of the cells beside them shuts it off.
+they lie, and shut where a wall between the middles of the cells beside them shuts it off. A larger cell that a wall
+divides stands for its larger part, and is open towards that alone.
 """
 
 from collections.abc import Callable
@@ -12,12 +13,12 @@ import numpy as np
 from flowviz.grid.bodies import owners
 from flowviz.grid.grid import Grid, Kind, Patch, Rubble
 from flowviz.grid.joining import bodies, joined, shut
+from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
 
 Sections = Callable[[np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
 
 SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut
-ROUND = 9  # decimals to which places are compared [cells]
 
 
 def coarsen(grid: Grid, factor: float) -> Grid:
@@ -31,13 +32,14 @@ def coarsen(grid: Grid, factor: float) -> Grid:
     """
     shape = _shape(grid, factor)
     spacing = tuple(n * h / coarse for n, h, coarse in zip(grid.shape, grid.spacing, shape, strict=True))
-    lengths = [_overlap(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
+    cuts = [cut(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
+    lengths = [cut.lengths() for cut in cuts]
     patches = tuple(_moved(patch, lengths) for patch in grid.patches)
-    kind, volume, faces = _fill(grid, lengths, patches, SLIVER, _narrowest)
+    kind, volume, faces = _fill(grid, cuts, patches, SLIVER, _narrowest, homes(grid, cuts))
     faces = tuple(np.where(face < SLIVER, np.float32(0), face) for face in faces)
     if len(set(owners(bodies(kind, faces), patches))) > 1:
-        kind, volume, faces = _fill(grid, lengths, patches, 0.0, _sections)
-    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=_rubble(grid, lengths))
+        kind, volume, faces = _fill(grid, cuts, patches, 0.0, _sections, grid.water[np.ix_(*(cut.cell for cut in cuts))])
+    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=_rubble(grid, _means(lengths)))
 
 
 def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
@@ -48,31 +50,33 @@ def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
     return counts(extent, factor * grid.cell_volume ** (1 / 3))
 
 
-def _overlap(n: int, coarse: int) -> np.ndarray:
-    """Share of each of n cells along an axis that lies in each of the larger ones (coarse, n) [-]."""
-    ends = np.round(np.arange(coarse + 1) * n / coarse, ROUND)
-    low, high = np.maximum.outer(ends[:-1], np.arange(n)), np.minimum.outer(ends[1:], np.arange(1, n + 1))
-    return np.clip(high - low, 0, None)
+def _fill(
+    grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...], least: float, sections: Sections, home: np.ndarray
+) -> tuple:
+    """What fills the larger cells, the open share of their volume and of their faces.
 
-
-def _fill(grid: Grid, lengths: list[np.ndarray], patches: tuple[Patch, ...], least: float, sections: Sections) -> tuple:
-    """What fills the larger cells, the open share of their volume and of their faces."""
-    means = [length * len(length) / length.shape[1] for length in lengths]
+    home    which pieces of cells their larger cells stand for
+    """
+    means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
     kind = np.where(volume > least, np.uint8(Kind.WATER), _solid(grid, means))
     for patch in patches:
         kind[tuple(patch.cells.T)] = Kind.WATER
-    faces = tuple(_face(grid, axis, means, sections) for axis in range(3))
+    faces = tuple(_face(grid, axis, cuts, sections, home) for axis in range(3))
     shut(kind, volume, faces)
     return kind, volume, faces
 
 
-def _rubble(grid: Grid, lengths: list[np.ndarray]) -> Rubble | None:
+def _rubble(grid: Grid, means: list[np.ndarray]) -> Rubble | None:
     """The heaps in the larger cells."""
     if grid.rubble is None:
         return None
-    means = [length * len(length) / length.shape[1] for length in lengths]
     return Rubble(*(_mean(values, means) for values in (grid.rubble.share, grid.rubble.laminar, grid.rubble.turbulent)))
+
+
+def _means(lengths: list[np.ndarray]) -> list[np.ndarray]:
+    """What share of each larger cell each of the cells is, along each axis."""
+    return [length * len(length) / length.shape[1] for length in lengths]
 
 
 def _mean(values: np.ndarray, means: list[np.ndarray]) -> np.ndarray:
@@ -89,13 +93,15 @@ def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
     return kinds[shares.argmax(axis=0)]
 
 
-def _face(grid: Grid, axis: int, means: list[np.ndarray], sections: Sections) -> np.ndarray:
-    """Open share of the larger faces across an axis."""
+def _face(grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray) -> np.ndarray:
+    """Open share of the larger faces across an axis, between what is home on either side."""
+    along, (one, other) = cuts[axis], (cut for a, cut in enumerate(cuts) if a != axis)
     share = np.moveaxis((grid.open_x, grid.open_y, grid.open_z)[axis], axis, 0).astype(float)
-    water = np.moveaxis(grid.water, axis, 0)
-    columns = sections(share, water, len(means[axis]))
-    across = [mean for a, mean in enumerate(means) if a != axis]
-    return np.ascontiguousarray(np.moveaxis(_mean(columns, [np.eye(len(columns)), *across]), 0, axis))
+    columns = sections(share, np.moveaxis(grid.water, axis, 0), along.count)[:, one.cell][:, :, other.cell]
+    home = np.moveaxis(home, axis, 0)
+    columns[1:-1] *= home[along.seams - 1] & home[along.seams]
+    shares = [np.eye(along.count + 1), one.shares(), other.shares()]
+    return np.ascontiguousarray(np.moveaxis(_mean(columns, shares), 0, axis))
 
 
 def _sections(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:

@@ -1,16 +1,18 @@
 """The same tank in larger cells: nothing is lost on the way."""
 
 from dataclasses import replace
+from math import radians
 
 import numpy as np
 import pytest
 
 from flowviz.grid.coarsen import SLIVER, coarsen
 from flowviz.grid.grid import Grid, Kind
+from flowviz.grid.joining import bodies
 from flowviz.grid.voxelise import voxelise
 from flowviz.scene.model import Bore, Intake, Outlet, Rock, Sand
 from flowviz.shapes.plans import Disc
-from flowviz.shapes.solids import Box, Cylinder, Ellipsoid
+from flowviz.shapes.solids import Box, Cylinder, Ellipsoid, turned
 
 JET = Outlet("jet", (0.0, 0.23, 0.31), (1.0, 0.0, 0.0), (1.0, 0.0, 0.0), Bore(0.05), "left", None, None)
 DRAIN = Intake("drain", (1.2, 0.4, 0.1), (-1.0, 0.0, 0.0), Bore(0.06), "right", None, None, None)
@@ -92,6 +94,21 @@ def test_a_baffle_that_fits_into_a_larger_cell_still_parts_the_tank(tank, factor
     low = int(0.28 / large.spacing[2])
     assert large.open_x[1:-1, :, :low].min(axis=0).max() == 0
     assert large.open_x[1:-1, :, -2:].min() == 1
+
+
+@pytest.mark.parametrize("factor", [2, 2.5, 3, 4])
+@pytest.mark.parametrize("thickness", [0.04, 0.06, 0.08])
+@pytest.mark.parametrize("angle", [0.0, 20.0, 45.0])
+def test_a_wall_no_thicker_than_a_larger_cell_parts_the_tank(tank, factor, thickness, angle):
+    """Wherever it stands and however it lies to the cells, no water gets from one end to the other below its top."""
+    for place in np.linspace(0.58, 0.66, 5):
+        middle = place, 0.32, 0.1
+        wall = Rock("wall", turned(Box(middle, (thickness, 1.2, 0.4)), radians(angle), middle))
+        large = coarsen(voxelise(tank(rocks=(wall,), outlets=(JET,), intakes=(DRAIN,)), 0.02), factor)
+        low = int(0.28 / large.spacing[2])
+        faces = large.open_x[:, :, :low], large.open_y[:, :, :low], large.open_z[:, :, : low + 1]
+        body = bodies(large.kind[:, :, :low], tuple(face.copy() for face in faces))
+        assert set(np.unique(body[0])).isdisjoint(set(np.unique(body[-1])) - {0})
 
 
 def test_an_opening_in_a_crevice_stays_connected(tank):
