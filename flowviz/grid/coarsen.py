@@ -35,11 +35,12 @@ def coarsen(grid: Grid, factor: float) -> Grid:
     cuts = [cut(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
     lengths = [cut.lengths() for cut in cuts]
     patches = tuple(_moved(patch, lengths) for patch in grid.patches)
-    kind, volume, faces = _fill(grid, cuts, patches, SLIVER, _narrowest, homes(grid, cuts))
+    home, rubble = homes(grid, cuts), _rubble(grid, _means(lengths))
+    kind, volume, faces = _fill(grid, cuts, patches, SLIVER, _narrowest, home)
     faces = tuple(np.where(face < SLIVER, np.float32(0), face) for face in faces)
     if len(set(owners(bodies(kind, faces), patches))) > 1:
-        kind, volume, faces = _fill(grid, cuts, patches, 0.0, _sections, grid.water[np.ix_(*(cut.cell for cut in cuts))])
-    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=_rubble(grid, _means(lengths)))
+        kind, volume, faces = _fill(grid, cuts, patches, 0.0, _sections, np.ones_like(home))
+    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=rubble)
 
 
 def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
