@@ -47,7 +47,7 @@ def costs(diameter, **counts):
 
 
 def lift_check_valve():
-    """K of 2 1/2 in in a 3 in pipe, on the velocity in that: 600 fT (from memory) and what the changes of section cost."""
+    """K of 2 1/2 in in a 3 in pipe, on the velocity in that: 600 fT (from memory) and both changes of section."""
     ratio = (TWO_AND_A_HALF / THREE) ** 2
     sections = (sudden_contraction(ratio) + sudden_expansion(ratio)) * ratio**0.5
     return (600 * fully_turbulent_friction_factor(TWO_AND_A_HALF) + sections) / ratio**2
