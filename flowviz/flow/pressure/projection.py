@@ -24,6 +24,7 @@ ROUNDS = 12  # corrections of the velocity
 ITERATIONS = 12  # within one correction
 REACH = 1e-4  # how far one correction can bring the lack down in single precision
 HEADROOM = 0.7  # of the tolerance, for what rounding adds when the velocity is corrected
+ROUNDING = 1e-6  # what a cell may lack of the most that a face carries, and nothing be done: some three last bits
 
 
 class Projection:
@@ -52,15 +53,16 @@ class Projection:
         u, v, w      on the faces, float32 [m/s]; closed faces are left as they are
         source       what enters in each cell [m³/s]; sums to zero
         tolerance    of the answer: the worst cell's |source - Σ open A u| against the largest flow through one face,
-                     so |∇·u| h/U where cells are wholly open
+                     so |∇·u| h/U where cells are wholly open; one V-cycle is made however small it is already
         """
         source, *speeds = map(in_a_row, (source.astype(np.float32, copy=False), u, v, w))
-        lack, most, worst = self._correct(self.phi, source, *speeds)
-        for _ in range(ROUNDS):
-            if worst <= tolerance * most:
+        phi, allowed = self.phi, ROUNDING
+        for _ in range(1 + ROUNDS):
+            lack, most, worst = self._correct(phi, source, *speeds)
+            if worst <= allowed * most:
                 return worst / most if most else 0.0
             self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
-            lack, most, worst = self._correct(self._step, source, *speeds)
+            phi, allowed = self._step, tolerance
         raise ConvergenceError(
             "pressure",
             f"after {ROUNDS} corrections a cell still lacks {worst:.1e} m³/s where faces carry up to {most:.1e}; "
@@ -83,9 +85,9 @@ class Projection:
         fixed = levels.places, levels.t, levels.scale, levels.boxes
         left = kernels.eliminate(place, levels.t, levels.scale, np.float32(mean), self._lack, step, levels.b)
         search[:] = sent[:] = 0
-        energy = 1.0
+        energy, enough = 1.0, 0.0
         for _ in range(ITERATIONS):
-            if as_float(left) <= target:
+            if as_float(left) <= enough:
                 break
             kernels.cycle(*fixed, sent, levels.b, levels.x, sends, sums)
             gain, across, own, b_sum, x_sum = sums.tolist()
@@ -94,6 +96,7 @@ class Projection:
             energy = own + beta * across  # of the new direction, with the old one's share taken out of it
             ahead, back = np.float32(gain / energy), np.float32(beta)
             left = kernels.advance(place, ahead, back, levels.x, sends, search, sent, step, levels.b)
+            enough = target
         kernels.complete(place, levels.t, levels.scale, self._lack, step, self.phi)
 
 
