@@ -8,6 +8,11 @@ answers at once.
 """
 
 from importlib import import_module
+from typing import Any
+
+from flowviz.compiled import ensure_place
+
+ensure_place()
 
 _HOMES = {
     "FlowvizError": "errors",
@@ -27,7 +32,7 @@ _HOMES = {
 __all__ = sorted(_HOMES)
 
 
-def __getattr__(name: str) -> object:
+def __getattr__(name: str) -> Any:
     """A public name, from the module where it lives."""
     if name not in _HOMES:
         raise AttributeError(f"module 'flowviz' has no attribute {name!r}")

@@ -9,6 +9,7 @@ PACKAGE = Path(__file__).parent.parent / "flowviz"
 
 MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand above it in this table
     "errors": "",
+    "compiled": "",
     "units": "errors",
     "formulas": "",
     "progress": "",
