@@ -115,10 +115,11 @@ def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.nd
             low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
             rates[_along(axis + 1, slice(1, -1))] += (cells[low] + cells[high]) / 2
     touched = np.nonzero(rates.any(axis=0) & opened)
-    face = np.ravel_multi_index(touched, opened.shape).astype(np.int32)
-    beside, across = (_around(touched, axis, other, grid.shape) for other in range(3) if other != axis)
+    face = np.ravel_multi_index(touched, opened.shape).astype(np.uint32)
+    around = [_around(touched, axis, other, grid.shape) for other in range(3) if other != axis]
+    (beside, across), steps = zip(*around, strict=True)
     starts = np.searchsorted(touched[0], np.arange(grid.shape[0] + 1))
-    return starts, face, beside, across, np.ascontiguousarray(rates[:, *touched])
+    return starts, face, beside, across, np.array(steps, np.uint64), np.ascontiguousarray(rates[:, *touched])
 
 
 def _along(axis: int, part: slice) -> tuple[slice, ...]:
@@ -126,17 +127,17 @@ def _along(axis: int, part: slice) -> tuple[slice, ...]:
     return (*(slice(None),) * axis, part)
 
 
-def _around(faces: tuple[np.ndarray, ...], axis: int, other: int, shape: tuple[int, int, int]) -> np.ndarray:
-    """Places (n, 4), in the flat velocity along another axis, of the four faces round each face of an axis."""
-    shape = tuple(n + (a == other) for a, n in enumerate(shape))
-    places = []
-    for back in (1, 0):
-        for ahead in (0, 1):
-            where = list(faces)
-            where[axis] = faces[axis] - back
-            where[other] = faces[other] + ahead
-            places.append(np.ravel_multi_index(where, shape))
-    return np.stack(places, axis=-1).astype(np.int32)
+def _around(
+    faces: tuple[np.ndarray, ...], axis: int, other: int, shape: tuple[int, int, int]
+) -> tuple[np.ndarray, tuple[int, int]]:
+    """Places (n,), in the flat velocity along another axis, of the first of four faces round each face of an axis.
+
+    Last, how far from there the next one along the other axis is, and the next one along the axis.
+    """
+    nx, ny, nz = (n + (a == other) for a, n in enumerate(shape))
+    first = (along - (a == axis) for a, along in enumerate(faces))
+    strides = ny * nz, nz, 1
+    return np.ravel_multi_index(tuple(first), (nx, ny, nz)).astype(np.uint32), (strides[other], strides[axis])
 
 
 def _cell_rates(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> np.ndarray:

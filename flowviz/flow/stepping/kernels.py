@@ -10,29 +10,46 @@ import numpy as np
 from numba import njit
 
 kernel = njit(nogil=True, cache=True, error_model="numpy", no_cfunc_wrapper=True)
+part = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy")  # called from kernels only
+place = np.uint64  # of a value; one that could be negative would be taken for a count from the end, one by one
 
-ZERO, HALF, QUARTER = np.float32(0), np.float32(0.5), np.float32(0.25)
+HALF, QUARTER, NONE = np.float32(0.5), np.float32(0.25), np.int64(0)
 
 
 @kernel
-def rub(first, last, starts, face, beside, across, law, along, one, other, dt, moved):
+def rub(first, last, starts, face, beside, across, steps, law, along, one, other, dt, moved):
     """Take from what has moved along an axis what walls take from the velocity along it within dt [m/s].
 
         dU/dt = drive - max(laminar, smooth |U|^(3/4) + rough |U|) U
 
-    starts (nx + 1,)            of the faces of each plane among those that follow
-    face (n,)                   places in the flat velocity along the axis
-    beside, across (n, 4)       places of the faces round each in one and the other of the flat velocities
-    law (4, n)                  laminar, smooth, rough, drive
+    starts (nx + 1,)        of the faces of each plane among those that follow
+    face (n,)               places in the flat velocity along the axis
+    beside, across (n,)     place of the first of four faces round each, in one and the other of the flat velocities
+    steps (2, 2)            from there to the second and to the third of four, in one and the other
+    law (4, n)              laminar, smooth, rough, drive
+
+    In three loops, so that the roots, which take longest, are taken many at a time.
     """
-    for n in range(starts[first], starts[last]):
-        a = along[face[n]]
-        b = QUARTER * (one[beside[n, 0]] + one[beside[n, 1]] + one[beside[n, 2]] + one[beside[n, 3]])
-        c = QUARTER * (other[across[n, 0]] + other[across[n, 1]] + other[across[n, 2]] + other[across[n, 3]])
-        speed = sqrt(a * a + b * b + c * c)
+    start, count = place(starts[first]), place(starts[last] - starts[first])
+    squares, taken = np.empty(count, np.float32), np.empty(count, np.float32)
+    for n in range(count):
+        a = along[face[start + n]]
+        b = QUARTER * four(one, beside[start + n], steps[0, 0], steps[0, 1])
+        c = QUARTER * four(other, across[start + n], steps[1, 0], steps[1, 1])
+        squares[n], taken[n] = a * a + b * b + c * c, a
+    for n in range(count):
+        m, speed = start + n, sqrt(squares[n])
         root = sqrt(speed)
-        rate = max(law[0, n], law[1, n] * root * sqrt(root) + law[2, n] * speed)
-        moved[face[n]] += dt * (law[3, n] - rate * a)
+        rate = max(law[0, m], law[1, m] * root * sqrt(root) + law[2, m] * speed)
+        taken[n] = dt * (law[3, m] - rate * taken[n])
+    for n in range(count):
+        moved[face[start + n]] += taken[n]
+
+
+@part
+def four(values, n, step, other):
+    """Sum of four values, two steps from n."""
+    return values[n] + values[n + step] + values[n + other] + values[n + other + step]
 
 
 @kernel
@@ -50,20 +67,21 @@ def push(places, shares, kicks, take, change, moved):
 
 @kernel
 def crossing(first, last, velocity, spacing, fastest):
-    """Write the largest |u|/hx + |v|/hy + |w|/hz [1/s] of each plane's cells into fastest (nx,), NaN if any is."""
+    """Write the largest |u|/hx + |v|/hy + |w|/hz [1/s] of each plane's cells into fastest (nx,), NaN if any is.
+
+    By the bits of floats that have no sign: they stand in the order of the floats, what is no number at the end.
+    """
     u, v, w = velocity
     hx, hy, hz = spacing
     for i in range(first, last):
-        most, broken = ZERO, ZERO
-        for j in range(u.shape[1]):
-            for k in range(u.shape[2]):
+        most = NONE
+        for j in range(place(u.shape[1])):
+            for k in range(place(u.shape[2])):
                 across_x = max(abs(u[i, j, k]), abs(u[i + 1, j, k])) / hx
                 across_y = max(abs(v[i, j, k]), abs(v[i, j + 1, k])) / hy
                 across_z = max(abs(w[i, j, k]), abs(w[i, j, k + 1])) / hz
-                here = across_x + across_y + across_z
-                most = max(most, here)
-                broken += here - here
-        fastest[i] = most + broken
+                most = max(most, np.int64(np.float32(across_x + across_y + across_z).view(np.int32)))
+        fastest[i] = np.int32(most).view(np.float32)
 
 
 @kernel
