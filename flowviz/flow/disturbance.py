@@ -4,7 +4,8 @@ Without them a jet of one or two cells stays laminar and reaches several times t
 ledge so smoothly that the dead water behind it is twice too long, the more so the finer the cells. Each outlet gets,
 three cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each
 time the water has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide, and a
-wide opening one for every few cells. The mean of all is zero, so the water keeps its momentum.
+wide opening one for every few cells. Along a slot they cancel in part, not being in step, and are the stronger for it.
+The mean of all is zero, so the water keeps its momentum.
 
 A jet that crosses the grid at a slant is spread by the cells themselves and needs less.
 """
@@ -26,6 +27,7 @@ FALL = 0.65  # power of the width with which that share falls: found likewise
 EASE = 0.65  # by which share it is smaller where the jet crosses the grid at 45 degrees: found likewise
 AHEAD = 3.0  # cells from the outlet
 PART = 3.0  # cells across the parts of a wide opening: eddies that the cells can carry on
+IN_STEP = 4  # parts of a slot, at most, whose pushes are made up for not being in step: found likewise, of plane jets
 HOLD = 2.0  # cells that the jet crosses while a push lasts
 THINNEST = 2.0  # cells across a jet that was pushed on in cells
 
@@ -38,7 +40,7 @@ class Disturbance:
         points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
         for patch in filter(lambda patch: patch.inflow, grid.patches):
             shares, middles = _parts(grid, patch)
-            strength = _share(grid, patch) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
+            strength = _share(grid, patch, len(shares)) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
             points.append(middles + AHEAD * np.array(patch.direction))
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
             holds.append(np.full(len(shares), _hold(grid, patch, rates[patch.name])))
@@ -74,11 +76,12 @@ class Disturbance:
         self._ends[which] = time + self._holds[which]
 
 
-def _share(grid: Grid, patch: Patch) -> float:
+def _share(grid: Grid, patch: Patch, parts: int) -> float:
     """Share of an outlet's momentum flux that pushes have [-]."""
     cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
+    apart = sqrt(min(parts, IN_STEP)) if cells < PART else 1.0
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
-    return STRENGTH * cells**-FALL * (1 - EASE * slant)
+    return apart * STRENGTH * cells**-FALL * (1 - EASE * slant)
 
 
 def _hold(grid: Grid, patch: Patch, rate: float) -> float:
