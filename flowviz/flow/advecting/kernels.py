@@ -51,8 +51,7 @@ def advance(first, last, velocity, p, shares, spacing, keep, dt, push, take, cha
         lay(p, i, row, laid, newest + P * span)
         for axis in range(3):
             own = newest + place(axis) * span
-            lay(velocity[axis], i, row, laid, own)
-            weigh(shares[axis], i, row, own, laid, own + FLOW * span)
+            weigh(velocity[axis], shares[axis], i, row, laid, own, own + FLOW * span)
         if i > first:
             back, on = (here - before, row, NEXT), (newest - here, row, NEXT)
             for axis in range(3):
@@ -76,12 +75,13 @@ def lay(values, i, row, laid, here):
 
 
 @part
-def weigh(share, i, row, own, laid, here):
-    """Lay out open shares times what is laid out at own; 0 beyond the last."""
-    for j in range(place(share.shape[1])):
-        for k in range(place(share.shape[2])):
-            n = j * row + k
-            laid[here + n] = share[i, j, k] * laid[own + n] if i < len(share) else ZERO
+def weigh(values, share, i, row, laid, here, flow):
+    """Lay out plane i of values, and open shares times values; 0 beyond the last."""
+    for j in range(place(values.shape[1])):
+        for k in range(place(values.shape[2])):
+            n, value = j * row + k, values[i, j, k] if i < len(values) else ZERO
+            laid[here + n] = value
+            laid[flow + n] = share[i, j, k] * value if i < len(values) else ZERO
 
 
 @part

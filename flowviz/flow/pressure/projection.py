@@ -84,8 +84,7 @@ class Projection:
         search, sent, sends, step = self._search, self._sent, self._sends, self._step
         fixed = levels.places, levels.t, levels.scale, levels.boxes
         left = kernels.eliminate(place, levels.t, levels.scale, np.float32(mean), self._lack, step, levels.b)
-        search[:] = sent[:] = 0
-        energy, enough = 1.0, 0.0
+        energy, enough = np.inf, 0.0  # so that the first direction takes nothing from one before
         for _ in range(ITERATIONS):
             if as_float(left) <= enough:
                 break
