@@ -1,6 +1,7 @@
 """Where everything in the diagram of a loop stands [in]."""
 
-from collections.abc import Callable, Mapping, Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from matplotlib.figure import Figure
@@ -9,7 +10,7 @@ from flowviz.draw.loop.bends import Joint, Place, joints, levels
 from flowviz.draw.loop.order import neighbours, ordered
 from flowviz.draw.loop.ranks import Climb, Vertex, rows_and_climbs
 from flowviz.draw.loop.spacing import spaced
-from flowviz.draw.loop.words import Note, notes, pipe_notes, unfolded
+from flowviz.draw.loop.words import Note, folded, notes, pipe_notes
 from flowviz.draw.sheets.lettering import drawable
 from flowviz.draw.sheets.paragraphs import LEADING, Text, width_of
 from flowviz.draw.sheets.theme import SMALL
@@ -17,7 +18,7 @@ from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 
 PAD = 0.07  # of a box round its words
-BETWEEN = 0.18  # boxes of a row
+BETWEEN = 0.16  # boxes of a row
 PASSING = 0.3  # width of a pipe that passes a row
 ARROW_ROOM, VALVE_ROOM = 0.17, 0.19  # below what is written beside a pipe: for the way of its water, and each valve
 CHANNEL, TRACK = 0.14, 0.1  # least height between rows, and what each level of bends adds
@@ -52,6 +53,7 @@ class Chart:
     pipes: tuple[Box, ...]  # what is written beside each pipe, in the scene's order
     ways: tuple[tuple[Point, ...], ...]  # corners of each pipe from below to above, in the scene's order
     rising: tuple[bool, ...]  # whether its water climbs in the diagram, in the scene's order
+    floors: tuple[float, ...]  # below each row of places, from the lowest: only upright pipes cross these heights
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +73,15 @@ class Storeys:
         return self.bottoms[row] + self.heights[row] + CHANNEL / 2 + TRACK * (self.bends[row][place] + 0.5)
 
 
-def chart(scene: Scene, loop: Loop, figure: Figure, fold: Callable[[Note], Note] = unfolded) -> Chart:
-    """The diagram of a loop; the figure serves to measure letters; fold breaks what is written into lines."""
+def chart(scene: Scene, loop: Loop, figure: Figure, widest: float = math.inf) -> Chart:
+    """The diagram of a loop; the figure serves to measure letters.
+
+    widest  row whose notes stand in long lines; wider ones have them in more and shorter ones [in]
+    """
     rows, climbs = rows_and_climbs(scene, loop)
-    labels = {climb.label: fold(note) for climb, note in zip(climbs, pipe_notes(scene, loop), strict=True)}
-    words: dict[Vertex, Note] = {**{name: fold(note) for name, note in notes(scene, loop).items()}, **labels}
+    labels: dict[Vertex, Note] = dict(zip((climb.label for climb in climbs), pipe_notes(scene, loop), strict=True))
+    words = _broken({**notes(scene, loop), **labels}, rows, widest, figure)
+    labels = {label: words[label] for label in labels}
     widths = {vertex: room(words[vertex], figure) if vertex in words else PASSING for vertex in rows}
     near = neighbours(rows, climbs)
     middles = spaced(ordered(rows, climbs), rows, near, widths)
@@ -91,7 +97,18 @@ def chart(scene: Scene, loop: Loop, figure: Figure, fold: Callable[[Note], Note]
         tuple(boxes[climb.label] for climb in climbs),
         tuple(_way(climb, each, rows, storeys) for climb, each in zip(climbs, parts, strict=True)),
         tuple(not climb.suction for climb in climbs),
+        tuple(max(bottom - CHANNEL / 2, 0.0) for row, bottom in storeys.bottoms.items() if row % 2 == 0),
     )
+
+
+def _broken(
+    words: Mapping[Vertex, Note], rows: Mapping[Vertex, int], widest: float, figure: Figure
+) -> Mapping[Vertex, Note]:
+    """The notes, folded in those rows that would be wider than the widest."""
+    wide = dict.fromkeys(rows.values(), 0.0)
+    for vertex, row in rows.items():
+        wide[row] += room(words[vertex], figure) if vertex in words else PASSING
+    return {vertex: folded(note) if wide[rows[vertex]] > widest else note for vertex, note in words.items()}
 
 
 def room(note: Note, figure: Figure) -> float:
@@ -112,7 +129,7 @@ def _storeys(
     """The rows stacked, each as high as its highest box and with room for the bends above it."""
     heights = dict.fromkeys(sorted(set(rows.values())), 0.0)
     for vertex, note in words.items():
-        below = ARROW_ROOM + VALVE_ROOM * max(1, len(note.valves)) if vertex in labels else 0.0
+        below = ARROW_ROOM + VALVE_ROOM * len(note.valves) if vertex in labels else 0.0
         heights[rows[vertex]] = max(heights[rows[vertex]], tall(note) + below)
     bends = {row: levels(part for part in parts if part.row == row) for row in heights}
     bottoms, bottom = {}, 0.0

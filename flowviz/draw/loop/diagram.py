@@ -1,5 +1,8 @@
 """The loop as a diagram: the tank on top, pumps below, and at each place flow, speed and head."""
 
+from collections.abc import Sequence
+from itertools import combinations
+
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
@@ -7,9 +10,8 @@ from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
-from flowviz.draw.loop.words import folded
 from flowviz.draw.sheets.lettering import drawable, short, style
-from flowviz.draw.sheets.sheet import EDGE, PAGE
+from flowviz.draw.sheets.sheet import EDGE, PAGE, PAGE_HEIGHT
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.sheets.view import View, head
 from flowviz.plumbing.loop import Loop
@@ -18,8 +20,11 @@ from flowviz.scene.model import Scene
 TANK, ARROWS = 0.42, 0.34  # height of the tank's lower end, and of the arrows into it and out of it [in]
 THIN, THICK = 1.0, 5.0  # lines of pipes, by their flow [pt]
 WATER = "#dfe7ec"
+WIDEST = PAGE - 2 * EDGE  # of a diagram on a page, and of a row in long lines [in]
 VALVE = 0.08  # half the length of a valve's mark [in]
 ARROW = 0.12  # length of the arrow of a flow [in]
+
+Part = tuple[float, float]  # lower and upper end of a part of the diagram [in]
 
 KEY = (
     "An outlet's share is what it would get if all outlets were equally fast.",
@@ -28,33 +33,72 @@ KEY = (
 )
 
 
-def loop_view(scene: Scene, loop: Loop) -> View:
-    """The picture of a loop as a diagram."""
+def loop_views(scene: Scene, loop: Loop) -> tuple[View, ...]:
+    """The picture of a loop as a diagram, or where it would be too tall to be read in print, its parts from the top."""
+    plan = min((chart(scene, loop, blank(PAGE, PAGE), widest) for widest in (WIDEST, 0.0)), key=page_width)
     title = loop_title(scene, loop)
-    plan = chart(scene, loop, blank(PAGE, PAGE))
-    if plan.width > PAGE - 2 * EDGE:
-        plan = chart(scene, loop, blank(PAGE, PAGE), folded)
-    height = plan.height + ARROWS + TANK
-    where = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
-    made = page(plan.width, height, head(title, where), KEY if scene.pipes else ())
-    axes = made.axes(0, 0, plan.width, height)
-    axes.set(xlim=(0, plan.width), ylim=(0, height))
+    whole = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
+    lettering = page(plan.width, 0, head(title, whole), KEY).figure.get_size_inches()[1]
+    edges = (*plan.floors, plan.height + ARROWS + TANK)
+    found = parts(edges, PAGE_HEIGHT - lettering)
+    told = [f"{whole}; part {number} of {len(found)}, from the top" for number in range(1, len(found) + 1)]
+    words = zip(told if len(found) > 1 else [whole], found, strict=True)
+    return tuple(part_view(scene, loop, plan, where, part) for where, part in words)
+
+
+def part_view(scene: Scene, loop: Loop, plan: Chart, where: str, part: Part) -> View:
+    """What lies between two heights of a diagram."""
+    title = loop_title(scene, loop)
+    made = page(plan.width, part[1] - part[0], head(title, where), KEY if scene.pipes else ())
+    axes = made.axes(0, 0, plan.width, part[1] - part[0])
+    axes.set(xlim=(0, plan.width), ylim=part)
     axes.axis("off")
-    draw_chart(axes, plan, scene, loop)
+    draw_chart(axes, plan, scene, loop, part)
     return View(made.figure, title, f"{title}. {loop_description(scene, loop)}")
 
 
-def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop) -> None:
-    """Pipes, then the boxes over them, then the tank."""
+def parts(edges: Sequence[float], room: float) -> tuple[Part, ...]:
+    """Lower and upper end of each part, from the top: as few as fit into the room, and then as even as may be.
+
+    edges  heights where a diagram may be cut, from its lower end to its upper one
+    """
+    fewest = len(stacked(edges, room))
+    limits = sorted(high - low for low, high in combinations(edges, 2))
+    return next(found for limit in limits if len(found := stacked(edges, limit)) <= fewest)
+
+
+def stacked(edges: Sequence[float], room: float) -> tuple[Part, ...]:
+    """Parts from the top, each as tall as the room allows, but one storey at least."""
+    found: list[Part] = []
+    high = edges[-1]
+    while high > edges[0]:
+        below = [edge for edge in edges if edge < high]
+        low = min((edge for edge in below if high - edge <= room), default=below[-1])
+        found.append((low, high))
+        high = low
+    return tuple(found)
+
+
+def page_width(plan: Chart) -> float:
+    """Of the page that a diagram takes [in]: one that is narrower than a page takes that all the same."""
+    return max(plan.width, WIDEST)
+
+
+def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop, part: Part) -> None:
+    """Pipes, then the boxes over them, then the tank: what lies in a part of the diagram."""
     fullest = max((abs(pipe.flow) for pipe in loop.pipes), default=0.0)
     for number in range(len(scene.pipes)):
-        turn = 0 if loop.pipes[number].flow == 0 else 1 if plan.rising[number] else -1
         draw_way(axes, plan.ways[number], abs(loop.pipes[number].flow), fullest)
-        draw_marks(axes, plan.pipes[number], turn)
-        draw_note(axes, plan.pipes[number], "none" if not plan.pipes[number].note.alarm else INK)
+    for number, box in enumerate(plan.pipes):
+        if part[0] <= box.bottom < part[1]:
+            flow = loop.pipes[number].flow
+            draw_marks(axes, box, 0 if flow == 0 else 1 if plan.rising[number] else -1)
+            draw_note(axes, box, "none" if not box.note.alarm else INK)
     for name, box in plan.places.items():
-        draw_note(axes, box, INK, 2.2 if name in loop.pumps else 0.9, name in loop.pumps)
-    draw_tank(axes, plan, loop)
+        if part[0] <= box.bottom < part[1]:
+            draw_note(axes, box, INK, 2.2 if name in loop.pumps else 0.9, name in loop.pumps)
+    if part[1] > plan.height:
+        draw_tank(axes, plan, loop)
 
 
 def draw_way(axes: Axes, way: tuple[tuple[float, float], ...], flow: float, fullest: float) -> None:

@@ -25,7 +25,7 @@ BARS, BAR = 8, 0.25  # costliest parts that are told, and the height of each [in
 BAR_WORDS = 3.9  # width of what is written beside the bars [in]
 BAR_GREY = "#a9b0b6"
 LABELS, LABELS_SMALL = 9, 3  # parts that are named on a line at most, alone and beside others
-MOST = 8  # charts beside each other
+MOST, OF_A_PAGE = 8, 4  # charts beside each other, and of them on one page
 SMALL_SIZE = (2.75, 2.6)  # of each of several charts [in]
 FOOT = (
     "Line: total head, from the tank's water surface; what a pipe's fittings take is drawn at its end; heavy: the "
@@ -54,10 +54,17 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
     return View(made.figure, title, f"{title}. {head_description(scene, dossier)}")
 
 
-def heads_view(scene: Scene, dossier: Dossier) -> View:
+def heads_views(scene: Scene, dossier: Dossier) -> tuple[View, ...]:
     """The grade lines beside each other: those whose pipes and fittings take the largest shares first."""
     ways = sorted(profiles(scene, dossier).values(), key=lambda way: -way.before_outlet / way.lift)[:MOST]
     title = heads_title(ways)
+    return tuple(
+        _charts_view(scene, dossier, ways[first : first + OF_A_PAGE], title) for first in range(0, len(ways), OF_A_PAGE)
+    )
+
+
+def _charts_view(scene: Scene, dossier: Dossier, ways: Sequence[Profile], title: str) -> View:
+    """A page of grade lines."""
     rows = -(-len(ways) // 2)
     wide, tall = SMALL_SIZE[0] + LEFT + RIGHT, SMALL_SIZE[1] + names_height(ways) + FIGURES
     made = page(2 * wide, tall * rows, head(title, short(scene.title, 80)), (FOOT,))

@@ -7,8 +7,8 @@ from pathlib import Path
 from matplotlib.backends.backend_pdf import PdfPages
 
 from flowviz.draw.loop.choice import choice_view
-from flowviz.draw.loop.diagram import loop_view
-from flowviz.draw.loop.head import head_view, heads_view
+from flowviz.draw.loop.diagram import loop_views as diagram_views
+from flowviz.draw.loop.head import head_view, heads_views
 from flowviz.draw.loop.holes import hole_views
 from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.strainer import strainer_view
@@ -64,21 +64,21 @@ def slugs(names: Iterable[str]) -> list[str]:
 
 def loop_views(scene: Scene, dossier: Dossier, state: State = AS_BUILT) -> Iterator[tuple[str, View]]:
     """The pictures of a loop, by name, not yet written."""
-    yield "loop", loop_view(scene, dossier.loop)
+    yield from named("loop", diagram_views(scene, dossier.loop))
     if dossier.grade_lines:
         yield "head", head_view(scene, dossier)
     if len(dossier.grade_lines) > 1:
-        yield "head-each", heads_view(scene, dossier)
+        yield from named("head-each", heads_views(scene, dossier))
     turning = [name for name, duty in dossier.loop.pumps.items() if duty.speed_share]
-    for name, picture in zip(turning, numbered("pump", len(turning)), strict=True):
-        yield picture, pump_view(scene, dossier.loop, name, state)
+    yield from named("pump", [pump_view(scene, dossier.loop, name, state) for name in turning])
     if dossier.strainers and dossier.loop.total:
         yield "strainer", strainer_view(scene, dossier)
 
 
-def numbered(name: str, count: int) -> list[str]:
-    """Names of pictures of one kind."""
-    return [name] if count == 1 else [f"{name}-{number + 1}" for number in range(count)]
+def named(name: str, views: Sequence[View]) -> Iterator[tuple[str, View]]:
+    """Pictures of one kind with their names, numbered where there are several."""
+    for number, view in enumerate(views, start=1):
+        yield name if len(views) == 1 else f"{name}-{number}", view
 
 
 def _write_both(view: View, name: str, folder: Path) -> Picture:

@@ -28,13 +28,8 @@ class Note:
     valves: tuple[str, ...] = ()  # that are drawn in a pipe: "check", "valve"
 
 
-def unfolded(note: Note) -> Note:
-    """As it is."""
-    return note
-
-
 def folded(note: Note) -> Note:
-    """In shorter lines, for a diagram that would be wider than a page."""
+    """In shorter lines, for a row that would be wider than a page."""
     return replace(note, lines=tuple(part for line in note.lines for part in FOLD.sub("\n", line).split("\n")))
 
 

@@ -11,6 +11,7 @@ from flowviz.draw.sheets.theme import SMALL, blank
 
 PRINTED, LEGIBLE = 184 / 25.4, 7.0  # between the margins of A4 [in], and the smallest letters there [pt]
 PAGE = PRINTED * SMALL / LEGIBLE  # width [in]
+PAGE_HEIGHT = 230 / 25.4 * SMALL / LEGIBLE  # of the tallest picture: printed, it leaves room for a heading over it [in]
 EDGE, GAP = 0.4, 0.06  # white border, and space over the picture [in]
 BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH = 0.85, 0.38, 3.5, 0.18  # strip of the colour bar, and the bar in it [in]
 MARGIN = 0.42  # round the tank within the picture, for what stands outside the glass [in]

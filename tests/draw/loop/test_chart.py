@@ -1,5 +1,6 @@
 """The diagram of a loop: nothing lies on anything else, whatever the network, and the water's way can be followed."""
 
+import math
 from dataclasses import replace
 from itertools import combinations, pairwise, product
 from pathlib import Path
@@ -7,9 +8,8 @@ from pathlib import Path
 import pytest
 
 from flowviz.draw.loop.chart import chart
-from flowviz.draw.loop.diagram import loop_view
-from flowviz.draw.loop.words import folded, unfolded
-from flowviz.draw.sheets.sheet import PAGE
+from flowviz.draw.loop.diagram import WIDEST, loop_views, parts
+from flowviz.draw.sheets.sheet import PAGE, PAGE_HEIGHT
 from flowviz.draw.sheets.theme import blank
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -74,9 +74,9 @@ def scene(request):
     return made(read_scene(path))
 
 
-@pytest.fixture(params=[unfolded, folded])
+@pytest.fixture(params=[math.inf, WIDEST, 0.0], ids=["long lines", "long where they fit", "short lines"])
 def drawn(scene, request):
-    """The scene's diagram, in long lines and in short ones."""
+    """The scene's diagram."""
     return chart(scene, solve_loop(scene), blank(8, 8), request.param)
 
 
@@ -139,8 +139,44 @@ def test_every_pipe_passes_its_own_label(drawn):
         )
 
 
+def test_only_upright_pipes_cross_the_heights_where_a_diagram_may_be_cut(drawn):
+    boxes = [edges(box) for box in (*drawn.places.values(), *drawn.pipes)]
+    for floor in drawn.floors[1:]:
+        assert not [box for box in boxes if box[1] < floor - TOUCH and floor + TOUCH < box[3]]
+        for way in drawn.ways:
+            assert not [y for (_, y), (_, to_y) in pairwise(way) if y == to_y and abs(y - floor) < TOUCH]
+
+
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_a_shipped_loop_is_hardly_wider_than_a_page(path):
-    """Two hundredths wider, letters of 7 points on A4 are of 6.9."""
+def test_no_letter_of_a_shipped_loop_is_below_seven_points_on_a4(path):
     scene = read_scene(path)
-    assert loop_view(scene, solve_loop(scene)).figure.get_size_inches()[0] <= 1.02 * PAGE
+    for view in loop_views(scene, solve_loop(scene)):
+        wide, tall = view.figure.get_size_inches()
+        assert wide <= PAGE + TOUCH
+        assert tall <= PAGE_HEIGHT + TOUCH
+
+
+def in_a_row(scene, count):
+    """A scene with a manifold that grows: further outlets, each behind one more junction."""
+    last = scene.outlets[-1]
+    names = [f"further outlet {number}" for number in range(count)]
+    scene = replace(scene, outlets=(*scene.outlets, *(replace(last, name=name) for name in names)), junctions=())
+    stops = ["ring front", *(f"stop {number}" for number in range(count))]
+    return with_pipes(scene, *pairwise(stops), *zip(stops[1:], names, strict=True))
+
+
+def test_a_loop_taller_than_a_page_comes_in_parts_that_hold_everything_once():
+    scene = in_a_row(read_scene(SCENES[0].with_name("peninsula.toml")), 6)
+    views = loop_views(scene, solve_loop(scene))
+    assert len(views) > 1
+    assert all(view.figure.get_size_inches()[1] <= PAGE_HEIGHT + TOUCH for view in views)
+    words = [text.get_text() for view in views for axes in view.figure.axes for text in axes.texts]
+    for name in ("THE TANK", *(f"stop {number}" for number in range(6)), "loop pump", "ring tee"):
+        assert words.count(name) == 1
+
+
+def test_parts_are_as_few_and_then_as_even_as_may_be():
+    """Storeys of 3, 3, 2, 1 and 1 from below: room for 6 takes two parts, and 6 and 4 are the evenest."""
+    assert parts((0, 3, 6, 8, 9, 10), 6) == ((6, 10), (0, 6))
+    assert parts((0, 3, 6, 8, 9, 10), 10) == ((0, 10),)
+    assert parts((0, 3, 4), 2) == ((3, 4), (0, 3))  # a storey is never cut

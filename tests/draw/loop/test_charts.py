@@ -10,13 +10,14 @@ from matplotlib.text import Annotation
 
 from flowviz.draw.loop.choice import choice_view
 from flowviz.draw.loop.curves import Reach, within
-from flowviz.draw.loop.head import head_view, heads_view, profiles, told_outlet
+from flowviz.draw.loop.head import OF_A_PAGE, head_view, heads_views, profiles, told_outlet
 from flowviz.draw.loop.profile import suctions
 from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.spacing import apart
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.loop.titles import loop_title
 from flowviz.draw.loop.words import costliest, even_shares
+from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.plumbing.choice import curve_through, present, system_curve, try_pumps
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.state import AS_BUILT
@@ -103,9 +104,21 @@ def test_the_picture_of_the_head_names_what_costs_most(told):
 
 def test_every_way_has_its_chart(told):
     scene, made = told
-    view = heads_view(scene, made)
-    assert len(view.figure.axes) == len(made.grade_lines)
-    assert hidden(view) == []
+    views = heads_views(scene, made)
+    assert sum(len(view.figure.axes) for view in views) == len(made.grade_lines)
+    assert all(hidden(view) == [] for view in views)
+
+
+def test_charts_of_many_ways_stand_on_pages_that_can_be_read_in_print():
+    scene = read_scene(SCENES / "peninsula.toml")
+    last, feed = scene.outlets[-1], scene.pipes[-1]
+    more = [f"further outlet {number}" for number in range(4)]
+    outlets = (*scene.outlets, *(replace(last, name=name) for name in more))
+    pipes = (*scene.pipes, *(replace(feed, end=name) for name in more))
+    scene = replace(scene, outlets=outlets, pipes=pipes)
+    views = heads_views(scene, dossier(scene))
+    assert [len(view.figure.axes) for view in views] == [OF_A_PAGE, 8 - OF_A_PAGE]
+    assert all(view.figure.get_size_inches()[1] <= PAGE_HEIGHT for view in views)
 
 
 def test_the_pump_stands_where_its_curve_meets_the_loops(told):

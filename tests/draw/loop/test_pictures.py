@@ -17,7 +17,7 @@ SCENES = sorted((Path(__file__).parents[3] / "scenes").glob("*.toml"))
 def test_every_picture_is_written_and_says_what_is_to_be_seen(path, tmp_path):
     scene = read_scene(path)
     pictures = write_loop_pictures(scene, dossier(scene), tmp_path)
-    assert pictures[0].file == "loop.png"
+    assert pictures[0].file in ("loop.png", "loop-1.png")
     for picture in pictures:
         assert (tmp_path / picture.file).stat().st_size > 0
         assert picture.title
