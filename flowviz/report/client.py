@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison
+from flowviz.draw.flat.cycle import cycle_title
+from flowviz.draw.sheets.wording import coral_verdict
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table
@@ -27,9 +29,10 @@ OF_CORALS = "/in_band_fraction"
 
 
 def sentences(study: Study) -> tuple[str, ...]:
-    """What is wrong, the worst first, what the corals get, why and what to try, and how far to trust that."""
+    """What is wrong, the worst first, in one phase and over a cycle; corals, why and what to try, how far to trust."""
     corals = (f"{life(study)}.",) if study.measures.corals else ()
-    return f"{study_title(study)}.", *corals, *next_step(study), TRUST[study.settings.detail]
+    cycle = (f"{cycle_title(study)}.",) if study.cycle else ()
+    return f"{study_title(study)}.", *cycle, *corals, *next_step(study), TRUST[study.settings.detail]
 
 
 def next_step(study: Study) -> tuple[str, ...]:
@@ -50,14 +53,14 @@ def sentences_of_two(held: Comparison) -> tuple[str, ...]:
 def life(study: Study) -> str:
     """How many groups of corals have what they want, and which have not."""
     verdicts = {name: figures.verdict for name, figures in study.measures.corals.items()}
-    wrong = {name: verdict for name, verdict in verdicts.items() if verdict != GOOD}
+    wrong = [name for name, verdict in verdicts.items() if verdict != GOOD]
     well = len(verdicts) - len(wrong)
     if len(verdicts) == 1:
         told = f"The one group of corals has {'not ' if wrong else ''}the current it wants"
     else:
         whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
         told = f"{whole} {'have the current they want' if well > 1 else 'has the current it wants'}"
-    return f"{told}; {', '.join(f'{name} is {verdict}' for name, verdict in wrong.items())}" if wrong else told
+    return "; ".join((told, *(f"{name}: {coral_verdict(study.measures.corals[name])}" for name in wrong)))
 
 
 def count(number: int) -> str:
@@ -92,8 +95,9 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
     )
     for name, figures in measures.corals.items():
         held = share_within(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
-        sure = "" if figures.sure or not figures.cells else " (not sure)"
-        yield f"Corals, {name}", f"{figures.verdict}{sure}; {held} in the current they want"
+        sure = "" if figures.sure else " (not sure)"
+        told = f"{figures.verdict}{sure}; {held} in the current they want" if figures.cells else coral_verdict(figures)
+        yield f"Corals, {name}", told
     if measures.bed.cells:
         yield (
             "Bed where detritus settles",

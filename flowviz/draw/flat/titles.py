@@ -2,17 +2,15 @@
 
 from collections.abc import Callable, Mapping
 
-from flowviz.assess.words import tells_nothing
 from flowviz.draw.flat.planes import Subject
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough, too_unsure
+from flowviz.draw.sheets.wording import IN_BAND, WORTH_A_WORD, may_be_anything, percent_within, place, rough, too_unsure
 from flowviz.scene.model import Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
 
 DIGITS = 3  # significant, of a length that is measured off
-SIDES = ("under_fraction", "in_band_fraction", "over_fraction")  # of a coral's band
 
 
 def section_title(study: Study, subject: Subject) -> str:
@@ -53,18 +51,17 @@ def coral_title(study: Study, number: int) -> str:
     coral = study.scene.corals[number]
     figures, show = study.measures.corals[coral.name], study.scene.show
     low, high = (rough(speed, "speed", show) for speed in coral.speed)
-    shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in SIDES}
+    shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in IN_BAND}
     words = {
         "under_fraction": f"too still, below {low}",
-        "in_band_fraction": "in the current it wants",
+        "in_band_fraction": "in the wanted current",
         "over_fraction": f"too strong, above {high}",
     }
-    if any(tells_nothing(getattr(figures, name), figures.uncertainty[name]) for name in SIDES):
+    if may_be_anything(figures):
         return too_unsure(f"of {short(coral.name)}")
     told = sorted(words, key=lambda side: -getattr(figures, side))
     told = [told[0], *(side for side in told[1:] if getattr(figures, side) >= WORTH_A_WORD)]
-    whose = {told[0]: f"of {short(coral.name)} is "}
-    return "; ".join(f"{shares[side]} {whose.get(side, '')}{words[side]}" for side in told)
+    return f"{short(coral.name)}: {'; '.join(f'{shares[side]} {words[side]}' for side in told)}"
 
 
 def stillest_title(study: Study, _: int) -> str:

@@ -5,13 +5,15 @@ from math import isnan, prod
 
 import numpy as np
 
-from flowviz.assess.words import share_within
+from flowviz.assess.corals import CoralFigures
+from flowviz.assess.words import share_within, tells_nothing
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
 from flowviz.units import System, percent, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most
+IN_BAND = ("under_fraction", "in_band_fraction", "over_fraction")  # below, in and above the band that corals want
 WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
 DIGITS = 2  # significant, of a number in a sentence
 
@@ -29,6 +31,18 @@ def percent_within(share: float, half_width: float) -> str:
 def too_unsure(what: str) -> str:
     """What is said instead of a share that may be anything."""
     return f"too unsure to say {what}: march longer or compare"
+
+
+def may_be_anything(found: CoralFigures) -> bool:
+    """Whether of a group of corals some share may be anything from none to all."""
+    return any(tells_nothing(getattr(found, share), found.uncertainty[share]) for share in IN_BAND)
+
+
+def coral_verdict(found: CoralFigures) -> str:
+    """What is said of a group of corals beside its name."""
+    if found.cells == 0:
+        return "in no water"
+    return "too unsure to say" if may_be_anything(found) else found.verdict
 
 
 def pocket(zone: object, system: System) -> str:
@@ -50,8 +64,8 @@ def named(rocks: Sequence[Rock]) -> list[Rock]:
 
 def place(words: str, scene: Scene) -> str:
     """The place of a zone in words, with the long names in it shortened."""
-    for rock in sorted(scene.rocks, key=lambda rock: -len(rock.name)):
-        words = words.replace(rock.name, short(rock.name))
+    for name in sorted((part.name for part in (*scene.rocks, *scene.openings)), key=len, reverse=True):
+        words = words.replace(name, short(name))
     return words
 
 

@@ -5,7 +5,16 @@ from collections.abc import Iterator, Sequence
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
-from flowviz.draw.sheets.wording import KINDS, percent_within, place, pocket, rough, worst
+from flowviz.draw.sheets.wording import (
+    KINDS,
+    coral_verdict,
+    may_be_anything,
+    percent_within,
+    place,
+    pocket,
+    rough,
+    worst,
+)
 from flowviz.draw.tank.stage import trouble
 from flowviz.study import Study
 from flowviz.units import shown, within
@@ -72,8 +81,8 @@ def corals(study: Study) -> Iterator[Text]:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:
         share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
-        held = "" if found.cells == 0 else f", {share} in the current it wants"
-        yield Text(f"{short(name)}: {found.verdict}{held}", SMALL)
+        held = "" if found.cells == 0 or may_be_anything(found) else f", {share} in the wanted current"
+        yield Text(f"{short(name)}: {coral_verdict(found)}{held}", SMALL)
 
 
 def circulation(study: Study) -> Iterator[Text]:

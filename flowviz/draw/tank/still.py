@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET
-from flowviz.draw.sheets.wording import badges, named, pocket, worst
+from flowviz.draw.sheets.wording import badges, coral_verdict, named, pocket, worst
 from flowviz.draw.tank.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
 from flowviz.draw.tank.stage import parts, trouble
 from flowviz.draw.tank.titles import discontent
@@ -100,13 +100,14 @@ def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
 
 def thing_labels(study: Study, shot: Shot) -> Iterator[Label]:
     """Names of rocks and corals; bold, with what is wrong, of a group that has not the current it wants."""
-    wrong = discontent(study)
+    found = study.measures.corals
+    wrong = {*discontent(study), *(name for name, figures in found.items() if figures.cells == 0)}
     for rock in named(study.scene.rocks):
         yield Label(short(rock.name), seen([np.mean(rock.solid.bounds, axis=0)], shot)[0])
     for coral in study.scene.corals:
         at = seen([np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))], shot)[0]
         if coral.name in wrong:
-            words = f"{short(coral.name)}: {wrong[coral.name].verdict}"
+            words = f"{short(coral.name)}: {coral_verdict(found[coral.name])}"
             yield Label(words, at, weight="bold", rim=BOLD_RIM, nearest=4.0)
         else:
             yield Label(short(coral.name), at, nearest=4.0)

@@ -3,7 +3,7 @@
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.words import tells_nothing
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import WORTH_A_WORD, percent_within, place, rough, too_unsure
+from flowviz.draw.sheets.wording import WORTH_A_WORD, may_be_anything, percent_within, place, rough, too_unsure
 from flowviz.study import Study
 
 CONTENT = ("good", "unknown")  # verdicts on a group of corals that leave nothing to be told
@@ -43,7 +43,7 @@ def coral_clause(name: str, found: CoralFigures) -> str:
     """What a group of corals lacks."""
     worst = max(SIDES, key=lambda side: getattr(found, side))
     sides = SIDES if found.verdict == "uneven" else (worst,)
-    if any(tells_nothing(getattr(found, side), found.uncertainty[side]) for side in sides):
+    if may_be_anything(found):
         return too_unsure(f"of {short(name)}")
     shares = {side: percent_within(getattr(found, side), found.uncertainty[side]) for side in sides}
     told = (f"{share} of the corals of {short(name)} are in {SIDES[side]}" for side, share in shares.items())

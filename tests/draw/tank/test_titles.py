@@ -11,6 +11,7 @@ from flowviz.draw.flat.planes import Section, Subject
 from flowviz.draw.flat.section import is_in_rock
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.flat.titles import section_title
+from flowviz.draw.sheets.wording import place
 from flowviz.draw.tank.page import below_the_title
 from flowviz.draw.tank.panel import panel
 from flowviz.draw.tank.still import set_up, thing_labels
@@ -78,7 +79,7 @@ def test_a_headline_never_opens_with_a_share_that_may_be_anything(make, needy):
 def test_the_title_of_a_section_opens_with_a_capital(needy):
     of_garden = Subject("coral", 1)
     assert section_title(unsure_of(needy), of_garden) == "Too unsure to say of garden: march longer or compare"
-    assert section_title(needy, of_garden) == "100.0 ± 0.1 % of garden is too still, below 30 cm/s"
+    assert section_title(needy, of_garden) == "Garden: 100.0 ± 0.1 % too still, below 30 cm/s"
 
 
 def test_without_corals_it_tells_of_the_water(make):
@@ -100,6 +101,32 @@ def test_the_label_of_corals_says_what_is_wrong(needy):
     labels = {label.text: label for label in thing_labels(needy, set_up(needy, 5.0, 4.0))}
     assert labels["garden: too still"].rim > labels["crest"].rim
     assert (labels["garden: too still"].weight, labels["crest"].weight) == ("bold", "normal")
+
+
+def words_beside(study):
+    """What stands beside the still, and the labels in it."""
+    labels = {label.text for label in thing_labels(study, set_up(study, 5.0, 4.0))}
+    return {text.words for texts in panel(study) for text in texts}, labels
+
+
+def test_headline_label_and_figures_agree_on_corals_that_nothing_can_be_said_of(needy):
+    told, labels = words_beside(unsure_of(needy))
+    assert "garden: too unsure to say" in told & labels
+    assert not any("too still" in words for words in told | labels)
+
+
+def test_a_group_in_no_water_stands_out(make):
+    buried = Coral("buried", (0.6, 0.3, 0.1), (0.05, 0.02, 0.05), (0.3, 0.4))  # inside the wall
+    told, labels = words_beside(make.study(make.scene(corals=(buried,)), even))
+    assert "buried: in no water" in told & labels
+
+
+def test_the_long_name_of_an_opening_does_not_run_into_the_next_column(make):
+    """A place in quotes is never broken, so the name in it is shortened to 26 letters."""
+    name = "the outlet that stood here before anybody can remember"
+    jet = replace(make.scene().outlets[0], name=name)
+    scene = make.scene(outlets=(jet,))
+    assert place(f"in the jet of “{name}”, high", scene) == "in the jet of “the outlet that stood her…”, high"
 
 
 def test_an_opening_behind_rock_is_not_drawn_in_it(make):

@@ -1,0 +1,46 @@
+"""What the client reads first: sentences that are right for any name, and for every phase."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from flowviz.assess.cycle import measure_cycle
+from flowviz.cycle import Moment, scaled
+from flowviz.draw.flat.cycle import cycle_title
+from flowviz.report.client import life, lines, sentences
+from flowviz.scene.model import Coral, Phase
+
+CREST = Coral("crest colonies", (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3))  # [m], [m/s]
+NEEDY = Coral("garden", (0.9, 0.2, 0.3), (0.2, 0.2, 0.1), (0.3, 0.4))
+FRAGS = Coral("frags", (0.2, 0.2, 0.3), (0.2, 0.2, 0.1), (0.01, 0.02))
+BURIED = Coral("buried", (0.6, 0.3, 0.1), (0.05, 0.02, 0.05), (0.3, 0.4))  # inside the wall
+
+
+def even(x, y, z):
+    return np.full(x.shape, 0.1)  # [m/s]
+
+
+def test_what_is_wrong_with_corals_stands_behind_their_name_whatever_its_number(make):
+    study = make.study(make.scene(corals=(CREST, NEEDY, FRAGS)), even)
+    assert life(study) == (
+        "One of three groups of corals has the current it wants; garden: too still; frags: too strong"
+    )
+
+
+def test_a_group_in_no_water_is_told_so(make):
+    study = make.study(make.scene(corals=(BURIED,)), even)
+    assert life(study) == "The one group of corals has not the current it wants; buried: in no water"
+    assert ("Corals, buried", "in no water") in list(lines(study))
+
+
+def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
+    """Ten minutes at 10 cm/s, and twenty at a tenth of it, all dead."""
+    study = make.study(make.scene(corals=(CREST,)), even)
+    phases = (Phase("full", 600.0, {}, {}), Phase("slow", 1200.0, {}, {}))
+    fields = [study.field, scaled(study.field, 0.1)]
+    moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(phases, fields, strict=True))
+    scene = replace(study.scene, phases=phases)
+    cycled = replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+    assert sentences(cycled)[1] == f"{cycle_title(cycled)}."
+    assert "in the phase slow" in sentences(cycled)[1]
+    assert not any("cycle" in sentence for sentence in sentences(study))
