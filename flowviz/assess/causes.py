@@ -1,5 +1,6 @@
 """Why water is dead or too strong, and what may help: seen from the outlets, by straight lines and free jets."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import dist
 
@@ -27,6 +28,9 @@ class Cause:
     remedy: str
 
 
+WEAK = Cause("all outlets together set too little water in motion", "more flow, or narrower mouths with faster jets")
+
+
 @dataclass(frozen=True, slots=True)
 class View:
     """How an outlet sees a pocket of water, along straight lines to places in it."""
@@ -41,20 +45,43 @@ class View:
 def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
     """Why the water around places (n, 3) [m] is dead.
 
-    Told is the rock that hides it from the nearest jet that blows its way, if it is hidden from all of them (from all
-    outlets, if none does); else how the jet that sees it misses it, and what hides it from another.
+    Told is the rock that hides it from all jets, else how the jet that sees it misses it, and what hides it from
+    another.
     """
-    views = sorted((view(outlet, places, around, grid) for outlet in around.scene.outlets), key=lambda v: v.distance)
+    views = views_of(places, around, grid)
+    return hidden_from_all(views) or missed_by_all(views, places.mean(axis=0), around)
+
+
+def cause_of_most_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
+    """Why a pocket that is most of the tank, with places (n, 3) [m] in it, is dead: one jet turned cannot mend that."""
+    return hidden_from_all(views_of(places, around, grid)) or WEAK
+
+
+def views_of(places: np.ndarray, around: Surroundings, grid: Grid) -> list[View]:
+    """How all outlets see the water around places (n, 3) [m], the nearest first."""
+    return sorted((view(outlet, places, around, grid) for outlet in around.scene.outlets), key=lambda v: v.distance)
+
+
+def hidden_from_all(views: Sequence[View]) -> Cause | None:
+    """The rock that hides a pocket from the nearest jet that blows its way, if it is hidden from all of them (from all
+    outlets, if none does).
+    """
     if not views:
         return Cause("no outlet drives it", "an outlet that blows into it")
+    asked = [each for each in views if each.aimed] or views
+    if any(each.hidden < HIDDEN for each in asked):
+        return None
+    rock, outlet = named(asked[0].rock.name), named(asked[0].outlet.name)
+    return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it")
+
+
+def missed_by_all(views: Sequence[View], middle: np.ndarray, around: Surroundings) -> Cause:
+    """How the jet that sees a pocket misses it, and what hides it from the nearest other."""
     aimed = [each for each in views if each.aimed]
-    hidden = [each for each in aimed or views if each.hidden >= HIDDEN]
-    if len(hidden) == len(aimed or views):
-        rock, outlet = named(hidden[0].rock.name), named(hidden[0].outlet.name)
-        return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it")
     if not aimed:
         return no_jet(views[0], around)
-    missed = far_or_aside(min(aimed, key=lambda v: v.hidden), places.mean(axis=0), around)
+    missed = far_or_aside(min(aimed, key=lambda v: v.hidden), middle, around)
+    hidden = [each for each in aimed if each.hidden >= HIDDEN]
     others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
     return Cause(missed.words + "".join(others), missed.remedy)
 

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.causes import Cause, cause_of_dead, cause_of_strong
+from flowviz.assess.causes import Cause, cause_of_dead, cause_of_most_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
@@ -22,6 +22,7 @@ FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smalle
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
 LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
+MOST = 0.5  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class Side:
     extreme: Callable[[np.ndarray], int]  # speeds to the position of the worst
     size: Callable[[Zone], float]
     place: Callable[[np.ndarray, Vector, Vector, Surroundings], str]  # points, middle, worst point to words
-    cause: Callable[[np.ndarray, Vector, Surroundings, Grid], Cause]  # some of its points, worst point to why
+    cause: Callable[[np.ndarray, Vector, float, Surroundings, Grid], Cause]  # points, worst, share of water to why
 
     def weight(self, zone: Zone) -> tuple[bool, float]:
         """Corals first, then size, which counts double on the bed."""
@@ -81,7 +82,7 @@ def sides(limits: Limits) -> tuple[Side, Side]:
         extreme=np.argmin,
         size=lambda zone: zone.volume,
         place=lambda points, middle, worst, around: place_in_words(points, middle, around),
-        cause=lambda some, worst, around, grid: cause_of_dead(some, around, grid),
+        cause=lambda some, worst, share, *where: (cause_of_most_dead if share > MOST else cause_of_dead)(some, *where),
     )
     over = Side(
         kind="over",
@@ -89,7 +90,7 @@ def sides(limits: Limits) -> tuple[Side, Side]:
         extreme=np.argmax,
         size=lambda zone: zone.extreme_speed * zone.volume,
         place=lambda points, middle, worst, around: place_of_strong(points, middle, worst, around),
-        cause=lambda some, worst, around, grid: cause_of_strong(worst, around, grid),
+        cause=lambda some, worst, share, *where: cause_of_strong(worst, *where),
     )
     return dead, over
 
@@ -172,7 +173,7 @@ def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, fi
     middles = middles_of(cells, grid)
     worst = middles[int(side.extreme(field.speed.take(cells)))]
     some = middles[np.linspace(0, cells.size - 1, min(cells.size, LOOKED_AT)).astype(int)]
-    cause = side.cause(some, worst, around, grid)
+    cause = side.cause(some, worst, cells.size / np.count_nonzero(grid.clear), around, grid)
     return {
         "place": side.place(middles, centre_of(cells, grid), worst, around),
         "cause": cause.words,
