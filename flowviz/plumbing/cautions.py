@@ -8,6 +8,7 @@ from flowviz.plumbing.heights import height_cautions, heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
+from flowviz.plumbing.pipes import pipe_name
 from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
@@ -15,6 +16,7 @@ from flowviz.units import System, percent, shown
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
+STARVED = 0.2  # of a pump's open flow, below which it runs hot and wears [-]: common practice, no source
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
 NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required head [-]: common practice, no source
@@ -25,6 +27,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
+        *(told for pump in layout.scene.pumps for told in _starved(pump.name, loop)),
         *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
         *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
@@ -67,6 +70,17 @@ def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
         yield Caution(where, f"it gives the water {given} and takes {taken}", why)
     if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
         yield from _npsh(where, duty, system)
+
+
+def _starved(name: str, loop: Loop) -> Iterator[Caution]:
+    duty = loop.pumps[name]
+    if 0 < duty.surviving_share < STARVED:
+        power = {pipe_name(pipe): pipe.flow * pipe.loss for pipe in loop.pipes}
+        worst = max(power, key=power.__getitem__)
+        share = percent(power[worst] / sum(each.flow * each.head for each in loop.pumps.values()))
+        what = f"the loop leaves it a trickle, {percent(duty.surviving_share)} of its open flow"
+        why = f"It runs hot and wears. {share} of the power goes into {worst}: widen that, or take a smaller pump."
+        yield Caution(f"pump {name}", what, why)
 
 
 def _mounting(pump: Pump) -> Iterator[Caution]:

@@ -154,6 +154,14 @@ def test_a_pump_before_its_curve_is_told(scene):
     assert any("of the first flow of its curve" in what for what in told(late, "pump loop pump"))
 
 
+def test_a_pump_that_is_left_a_trickle_is_told_with_the_pipe_that_costs_most(scene, with_pipe):
+    """A hose of 12 mm before the tee lets a few per cent of the open flow through."""
+    told = {caution.what: caution.why for caution in solve_loop(with_pipe(scene, 1, size=None, inside=0.012)).cautions}
+    (why,) = (why for what, why in told.items() if "the loop leaves it a trickle" in what)
+    assert 'of the power goes into pipe "loop pump" to "tee"' in why
+    assert not any("trickle" in caution.what for caution in solve_loop(scene).cautions)
+
+
 def test_a_pump_that_runs_backwards_is_told(scene):
     """A second pump of a hundredth of the head side by side with the first, no check valve between."""
     small = Pump("small", ((0.0, 0.05), (1 * HOUR, 0.01)), None, None, "dry", 1.0)
