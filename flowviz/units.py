@@ -65,7 +65,7 @@ _KINDS = {
     "temperature": _Kind("a temperature", "degC", "25.5 degC", "degC °C K | degF °F", {"°C": inf}, {"°F": inf}),
     "share": _Kind("a share", "", "40 %", "%", {"%": inf}, {"%": inf}),
     "salinity": _Kind("a salinity", "g/kg", "35 g/kg", "g/kg ppt", {"g/kg": inf}, {"g/kg": inf}),
-    "power": _Kind("a power", "W", "240 W", "W kW | hp", {"W": inf}, {"W": inf}),
+    "power": _Kind("a power", "W", "240 W", "W kW | hp BTU/h", {"W": inf}, {"W": inf}),
     "angle": _Kind("an angle", "rad", "30 deg", "deg ° rad", {"°": inf}, {"°": inf}),
     "time": _Kind("a time", "s", "30 min", "s min h day", _CLOCK, _CLOCK),
     "mass": _Kind("a mass", "kg", "12 kg", "g kg | oz lb", {"kg": inf}, {"lb": inf}),
@@ -99,6 +99,7 @@ bar = 1e5 * pascal
 pound_force_per_square_inch = pound * 9.80665 * meter / second ** 2 / inch ** 2
 watt = pascal * meter ** 3 / second
 horsepower = 550 * foot * pound * 9.80665 * meter / second ** 3
+british_thermal_unit = 1055.05585262 * pascal * meter ** 3
 """  # the units library's own list of a thousand units takes it a fifth of a second to read
 _SPELLINGS = {  # the units library's name: how people write it, in any case of letters
     "millimeter": "mm millimetre millimetres millimeter millimeters",
@@ -129,6 +130,8 @@ _SPELLINGS = {  # the units library's name: how people write it, in any case of 
     "watt": "w watt watts",
     "kilowatt": "kw kilowatt kilowatts",
     "horsepower": "hp horsepower",
+    "british_thermal_unit": "btu btus",
+    "british_thermal_unit / hour": "btuh",
     "degree": "deg ° degree degrees",
     "radian": "rad radian radians",
     "pascal": "pa pascal",

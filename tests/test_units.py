@@ -21,6 +21,7 @@ INCH = 0.0254
 FOOT = 12 * INCH
 GALLON = 231 * INCH**3
 POUND = 0.45359237
+BTU = 4186.8 * POUND * 5 / 9  # that warms a pound of water of 4186.8 J/(kg K) by 1 °F (International Table)
 NARROW = "\N{NARROW NO-BREAK SPACE}"
 
 
@@ -67,6 +68,8 @@ NARROW = "\N{NARROW NO-BREAK SPACE}"
         ("3.5 %", "salinity", 35.0),
         ("240 W", "power", 240.0),
         ("1 hp", "power", 550 * FOOT * POUND * 9.80665),
+        ("4000 BTU/h", "power", 4000 * BTU / 3600),
+        ("4000 Btu/hr", "power", 4000 * BTU / 3600),
         ("30 deg", "angle", pi / 6),
         ("30°", "angle", pi / 6),
         ("288 gal", "volume", 288 * GALLON),
