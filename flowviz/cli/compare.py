@@ -215,13 +215,13 @@ def way_of(sources: Sequence[str], opening: str | None, target: str | None, step
 def point(written: str) -> tuple[float, float, float]:
     """Where an opening is to go, as the user wrote it [m]."""
     parts = written.split(",")
+    if len(parts) != 3:
+        fault = f"{seen(written)} has no three lengths with commas between them"
+        raise InputError("--to", fault, "Write three, along x, y and z, as '1.6 m, 0.1 m, 0 m'")
     try:
         x, y, z = (to_si(part.strip(), "length") for part in parts)
     except QuantityError as fault:
         raise InputError("--to", f"{fault.where} {fault.fault}", fault.remedy) from None
-    except ValueError:
-        fault = f"{seen(written)} has {len(parts)} lengths"
-        raise InputError("--to", fault, "Write three, along x, y and z, as '1.6 m, 0.1 m, 0 m'") from None
     return x, y, z
 
 

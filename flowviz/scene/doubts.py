@@ -13,6 +13,7 @@ from flowviz.units import shown
 NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or clogs within days (judgement)
 RIM = 0.01  # of glass that is to be left at both sides of an opening together [m] (judgement)
 FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
+SLIP = 1e-3  # that a group may reach above the water without a word [m]
 POINTS = 9  # along each edge of a group of corals, where it is looked at
 
 
@@ -21,6 +22,8 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
+        else:
+            yield from _in_the_air(coral, scene)
     for opening in scene.openings:
         yield from _narrow(opening, scene)
         yield from _as_wide_as_its_panel(opening, scene)
@@ -35,6 +38,13 @@ def no_water(coral: str) -> Caution:
         "it stands where there is no water: in rock, rubble or sand, above the water or outside the tank",
         "Nothing can be said about its current. Move its centre into the water or give it a larger size.",
     )
+
+
+def _in_the_air(coral: Coral, scene: Scene) -> Iterator[Caution]:
+    over = coral.centre[2] + coral.size[2] / 2 - scene.tank.depth
+    if over > SLIP:
+        what = f"its upper {shown(over, 'length', scene.show)} stand above the water"
+        yield Caution(f"coral {coral.name}", what, "They are left out of all figures. Check its centre and its size.")
 
 
 def any_water(coral: Coral, scene: Scene) -> bool:

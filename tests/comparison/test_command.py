@@ -94,6 +94,7 @@ def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
         ((FIRST, FIRST, "--move", "left high", "--to", "1 m, 1 m, 1 m"), "one scene file"),
         ((FIRST, "--move", "left hihg", "--to", "0 m, 0.4 m, 0.3 m"), "Did you mean 'left high'"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m"), "three, along x, y and z"),
+        ((FIRST, "--move", "left high", "--to", "0 m 0.4 m 0.3 m"), "no three lengths with commas"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m, 3"), "without a unit"),
         ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "outside the tank"),
     ],

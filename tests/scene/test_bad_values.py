@@ -84,6 +84,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ),
     ({"intake.0.strainer.open_area": 0}, f"{LOW}.strainer.open_area", "0 is not above 0", "positive"),
     ({"intake.0.strainer.open_area": 1.2}, f"{LOW}.strainer.open_area", "1.2 is above 1", "at most 1"),
+    ({"intake.0.strainer.open_area": 40}, f"{LOW}.strainer.open_area", "40 is above 1", "40 % is 0.4"),
     ({"intake.0.strainer.open_area": None}, f"{LOW}.strainer.open_area", "is missing", "open_area = 0.38"),
     ({"intake.0.strainer.slot": None}, f"{LOW}.strainer.slot", "is missing", 'slot = "3 mm"'),
     ({"intake.0.strainer.shape": "baskt"}, f"{LOW}.strainer.shape", "'baskt' is not known", "'basket'"),

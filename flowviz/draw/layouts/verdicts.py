@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
@@ -59,7 +60,8 @@ def draw_row(axes: Axes, number: int, each: Difference, first: bool) -> None:
     pairs = ((each.before, each.before_half_width, -APART, PAPER), (each.after, each.after_half_width, APART, ink))
     for value, width, off, fill in pairs:
         look = {"markersize": 6.5, "markerfacecolor": fill, "color": ink, "elinewidth": 1.6, "capsize": 2.5}
-        axes.errorbar(100 * value, number + off, xerr=100 * width, fmt="o", **look)
+        reach = [[max(min(width, end), 0.0)] for end in (value, 1 - value)]  # no share is below none or above all
+        axes.errorbar(100 * value, number + off, xerr=100 * np.array(reach), fmt="o", **look)
     if first and number:
         axes.axhline(number - 0.5, xmin=-1, color="#b9bfc4", linewidth=0.8)
     weight = "bold" if each.verdict in ("better", "worse") else "normal"
