@@ -1,0 +1,21 @@
+"""Quantities with units, as people write them and read them, to and from SI floats.
+
+Inside flowviz everything is an SI float; "25 mm" and "900 gph" live in files, on pages and in pictures. Gallons are US.
+Conversions are exact fractions, so that 1 in and 25.4 mm are the same float.
+"""
+
+from flowviz.units.kinds import System
+from flowviz.units.reading import QuantityError, suggestion, to_si
+from flowviz.units.telling import LEAST_SHARE, display_unit, percent, shown, within
+
+__all__ = [
+    "LEAST_SHARE",
+    "QuantityError",
+    "System",
+    "display_unit",
+    "percent",
+    "shown",
+    "suggestion",
+    "to_si",
+    "within",
+]
