@@ -16,8 +16,9 @@ from flowviz.flow.field import Field
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.phases import solve_phase
-from flowviz.scene.model import Bore, Caution, Outlet, Phase, Scene
+from flowviz.scene.model import Caution, Phase, Scene
 
 ALIKE = 0.01  # of each opening's flow: how far from one common factor it may be; pipes are not known so well
 TURBULENT = 1e4  # least Reynolds number of a jet that is scaled (common practice, no source)
@@ -68,11 +69,11 @@ def moment(scene: Scene, phase: Phase, loop: Loop, before: Sequence[Moment], flo
     """A phase after others that are solved already."""
     if loop.total == 0:
         return Moment(phase, loop, scaled(before[0].field, 0.0), "at rest")
-    solved = [other for other in before if other.way == "computed"]
-    for other in solved:
+    computed = [other for other in before if other.way == "computed"]
+    for other in computed:
         if may_scale(scene, other.loop, loop):
             return Moment(phase, loop, scaled(other.field, loop.total / other.loop.total), "scaled", other.phase.name)
-    return Moment(phase, loop, flow(len(solved), loop.rates), "computed")
+    return Moment(phase, loop, flow(len(computed), loop.rates), "computed")
 
 
 def may_scale(scene: Scene, one: Loop, other: Loop) -> bool:
@@ -90,14 +91,8 @@ def may_scale(scene: Scene, one: Loop, other: Loop) -> bool:
 def jet_reynolds(scene: Scene, loop: Loop) -> float:
     """The least of the running jets, on the speed and the narrower width at the opening [-]."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    running = [outlet for outlet in scene.outlets if loop.rates[outlet.name] > 0]
-    return min(loop.rates[each.name] / each.aperture.area * narrow(each) / viscosity for each in running)
-
-
-def narrow(outlet: Outlet) -> float:
-    """Width of an opening across its narrow way [m]."""
-    shape = outlet.aperture
-    return shape.diameter if isinstance(shape, Bore) else min(shape.across, shape.up)
+    blowing = [outlet for outlet in scene.outlets if loop.rates[outlet.name] > 0]
+    return min(loop.rates[each.name] / each.aperture.area * narrowest(each.aperture) / viscosity for each in blowing)
 
 
 def scaled(field: Field, factor: float) -> Field:

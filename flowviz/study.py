@@ -14,7 +14,8 @@ from flowviz.flow.state import FORGETFUL, Keeper
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
-from flowviz.plumbing.solve import Loop, solve_loop
+from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.solve import solve_loop
 from flowviz.progress import Listener, Stage, silent
 from flowviz.scene.model import Caution, Phase, Scene
 

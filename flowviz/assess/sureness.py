@@ -19,7 +19,7 @@ WORDS = {"dead": "among the stillest", "over": "too strong"}
 
 
 @dataclass(frozen=True, slots=True)
-class Agreement:
+class Confirmation:
     """What became of the water that one level called dead or too strong, in the median of some tanks."""
 
     overlap: float  # with what a fine run called so, intersection over union [-]
@@ -29,12 +29,12 @@ class Agreement:
 
 
 @cache
-def measured() -> Mapping[tuple[Detail, Kind], Agreement]:
+def measured() -> Mapping[tuple[Detail, Kind], Confirmation]:
     """How well the levels were found to agree."""
     lines = files("flowviz.assess").joinpath("levels.csv").read_text(encoding="utf-8").splitlines()
     rows = csv.DictReader(line for line in lines if not line.startswith("#"))
     return {
-        (row["detail"], row["kind"]): Agreement(
+        (row["detail"], row["kind"]): Confirmation(
             float(row["overlap"]), float(row["confirmed"]), float(row["least_confirmed"]), int(row["scenes"])
         )
         for row in rows

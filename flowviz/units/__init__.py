@@ -6,10 +6,9 @@ Conversions are exact fractions, so that 1 in and 25.4 mm are the same float.
 
 from flowviz.units.kinds import System
 from flowviz.units.reading import QuantityError, suggestion, to_si
-from flowviz.units.telling import LEAST_SHARE, display_unit, percent, shown, within
+from flowviz.units.telling import display_unit, percent, shown, within
 
 __all__ = [
-    "LEAST_SHARE",
     "QuantityError",
     "System",
     "display_unit",

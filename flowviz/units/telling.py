@@ -5,7 +5,7 @@ from math import floor, isnan, log10
 from flowviz.units.kinds import KINDS, System, steps
 from flowviz.units.meaning import meaning
 
-LEAST_SHARE = 0.001  # that is told
+_LEAST_SHARE = 0.001  # that is told
 _SUREST, _SUREST_SHARE = 0.01, 0.001  # least half-widths that are told: of the value, and of a share
 _NOTHING = 1e-9  # of the unit inside: what is less is the dust of sums, and is told as 0
 
@@ -61,8 +61,8 @@ def percent(share: float) -> str:
         return "an unknown share"
     if share == 0:
         return "0 %"
-    if 0 < share < LEAST_SHARE:
-        return f"under {100 * LEAST_SHARE:.1f} %"
+    if 0 < share < _LEAST_SHARE:
+        return f"under {100 * _LEAST_SHARE:.1f} %"
     return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
 
 

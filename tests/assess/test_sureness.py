@@ -5,12 +5,12 @@ from itertools import product
 import pytest
 
 from flowviz.assess import sureness as module
-from flowviz.assess.sureness import Agreement, measured, steps, sureness, told
+from flowviz.assess.sureness import Confirmation, measured, steps, sureness, told
 
 TABLE = {
-    ("fine", "dead"): Agreement(0.5, 0.6, 0.5, 8),
-    ("coarse", "dead"): Agreement(0.4, 0.7, 0.3, 8),
-    ("sketch", "dead"): Agreement(0.1, 0.2, 0.1, 8),
+    ("fine", "dead"): Confirmation(0.5, 0.6, 0.5, 8),
+    ("coarse", "dead"): Confirmation(0.4, 0.7, 0.3, 8),
+    ("sketch", "dead"): Confirmation(0.1, 0.2, 0.1, 8),
 }
 
 
