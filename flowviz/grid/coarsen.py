@@ -100,7 +100,8 @@ def _face(grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.n
     share = np.moveaxis((grid.open_x, grid.open_y, grid.open_z)[axis], axis, 0).astype(float)
     columns = sections(share, np.moveaxis(grid.water, axis, 0), along.count)[:, one.cell][:, :, other.cell]
     home = np.moveaxis(home, axis, 0)
-    columns[1:-1] *= home[along.seams - 1] & home[along.seams]
+    seams = along.ends[1:-1]
+    columns[1:-1] *= home[seams - 1] & home[seams]
     shares = [np.eye(along.count + 1), one.shares(), other.shares()]
     return np.ascontiguousarray(np.moveaxis(_mean(columns, shares), 0, axis))
 

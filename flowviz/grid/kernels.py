@@ -3,6 +3,8 @@
 import numpy as np
 from numba import njit
 
+ALIKE = 1e-6  # of the larger, difference up to which two bodies of water are equally large
+
 kernel = njit(cache=True, no_cfunc_wrapper=True)
 part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
 
@@ -184,3 +186,94 @@ def label_bodies(water, open_x, open_y, open_z, label):
                     stack[top] = (ti * ny + tj) * nz + tk
                     top += 1
     return count
+
+
+@kernel
+def find_homes(water, reached, volume, faces, cells, ends, widths, home):
+    """Mark the pieces of cells that belong to the largest body of water within their larger cell, or to an opening's.
+
+    water, reached, volume    (nx, ny, nz) whether a cell is water, whether an opening is in it, its open share
+    faces                     open shares of the faces across x, y, z
+    cells, widths             of the pieces along each axis: the cell, and how much of it
+    ends                      along each axis, the first piece of each larger cell, and the number of pieces
+    home                      (pieces along x, y, z), False
+    """
+    room = 1
+    for axis in range(3):
+        room *= np.max(ends[axis][1:] - ends[axis][:-1])
+    body, size, counts = np.empty(room, np.int64), np.empty(room), np.empty(room, np.bool_)
+    low, high = np.empty(3, np.int64), np.empty(3, np.int64)
+    for i in range(len(ends[0]) - 1):
+        for j in range(len(ends[1]) - 1):
+            for k in range(len(ends[2]) - 1):
+                for axis, n in enumerate((i, j, k)):
+                    low[axis], high[axis] = ends[axis][n], ends[axis][n + 1]
+                join(water, faces, cells, low, high, body)
+                measure(reached, volume, cells, widths, low, high, body, size, counts)
+                choose(low, high, body, size, counts, home)
+
+
+@part
+def join(water, faces, cells, low, high, body):
+    """Give the pieces from low to high the number of their body, that of its first piece; -1 where no water is."""
+    row = high[2] - low[2]
+    plane = row * (high[1] - low[1])
+    n = 0
+    for a in range(low[0], high[0]):
+        for b in range(low[1], high[1]):
+            for c in range(low[2], high[2]):
+                body[n] = n if water[cells[0][a], cells[1][b], cells[2][c]] else -1
+                n += 1
+    changed = True
+    while changed:
+        changed = False
+        n = 0
+        for a in range(low[0], high[0]):
+            for b in range(low[1], high[1]):
+                for c in range(low[2], high[2]):
+                    i, j, k = cells[0][a], cells[1][b], cells[2][c]
+                    if a > low[0] and faces[0][i, j, k] > 0.0:
+                        changed |= even(body, n, n - plane)
+                    if b > low[1] and faces[1][i, j, k] > 0.0:
+                        changed |= even(body, n, n - row)
+                    if c > low[2] and faces[2][i, j, k] > 0.0:
+                        changed |= even(body, n, n - 1)
+                    n += 1
+
+
+@part
+def even(body, n, m):
+    """Give two pieces the lower one of their numbers; whether they had two."""
+    before = body[n] != body[m]
+    body[n] = body[m] = min(body[n], body[m])
+    return before
+
+
+@part
+def measure(reached, volume, cells, widths, low, high, body, size, counts):
+    """Write how large each body is, and whether an opening is in it."""
+    n = 0
+    size[:], counts[:] = 0.0, False
+    for a in range(low[0], high[0]):
+        for b in range(low[1], high[1]):
+            for c in range(low[2], high[2]):
+                if body[n] >= 0:
+                    i, j, k = cells[0][a], cells[1][b], cells[2][c]
+                    size[body[n]] += volume[i, j, k] * widths[0][a] * widths[1][b] * widths[2][c]
+                    counts[body[n]] |= reached[i, j, k]
+                n += 1
+
+
+@part
+def choose(low, high, body, size, counts, home):
+    """Mark the pieces whose body is the largest, by far enough to tell, or holds an opening."""
+    most = size.max()
+    alike = (size > (1 - ALIKE) * most).sum()
+    n = 0
+    for a in range(low[0], high[0]):
+        for b in range(low[1], high[1]):
+            for c in range(low[2], high[2]):
+                if body[n] >= 0:
+                    largest = alike == 1 and size[body[n]] == most
+                    home[a, b, c] = largest or counts[body[n]]
+                n += 1

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from flowviz.grid.grid import Grid
-from flowviz.grid.joining import bodies
+from flowviz.grid.kernels import find_homes
 
 ROUND = 9  # decimals to which places are compared [cells]
-ALIKE = 1e-6  # of the larger, difference up to which two bodies of water are equally large
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,9 +24,9 @@ class Cut:
         return int(self.larger[-1]) + 1
 
     @property
-    def seams(self) -> np.ndarray:
-        """The pieces that follow the end of a larger cell (count - 1,)."""
-        return np.nonzero(np.diff(self.larger))[0] + 1
+    def ends(self) -> np.ndarray:
+        """The first piece of each larger cell, and the number of pieces (count + 1,)."""
+        return np.searchsorted(self.larger, np.arange(self.count + 1))
 
     def lengths(self) -> np.ndarray:
         """How much of each cell lies in each of the larger ones (count, cells) [cells]."""
@@ -54,41 +53,11 @@ def homes(grid: Grid, cuts: list[Cut]) -> np.ndarray:
     What a wall parts from it is none's home: else water would get through the wall within the larger cell. Nor are two
     bodies of the same size, for either could be as well.
     """
-    pieces = np.ix_(*(cut.cell for cut in cuts))
-    body = bodies(grid.kind[pieces], _parted(grid, cuts, pieces))
-    volume = grid.open_volume[pieces] * np.prod(np.meshgrid(*(cut.width for cut in cuts), indexing="ij"), axis=0)
-    size = np.bincount(body.ravel(), weights=volume.ravel())
-    size[0] = 0
-    larger = np.zeros(len(size), int)
-    larger[body] = np.ravel_multi_index(np.ix_(*(cut.larger for cut in cuts)), [cut.count for cut in cuts])
-    return (_largest(size, larger) | _reached(grid, body, pieces))[body]
-
-
-def _parted(grid: Grid, cuts: list[Cut], pieces: tuple[np.ndarray, ...]) -> tuple[np.ndarray, ...]:
-    """Open shares of the faces between pieces, with those between larger cells shut."""
-    faces = []
-    for axis, opened in enumerate((grid.open_x, grid.open_y, grid.open_z)):
-        face = np.zeros([len(cut.cell) + (a == axis) for a, cut in enumerate(cuts)], np.float32)
-        along = np.moveaxis(face, axis, 0)
-        along[:-1] = np.moveaxis(opened[pieces], axis, 0)
-        along[cuts[axis].seams] = 0
-        faces.append(face)
-    return tuple(faces)
-
-
-def _largest(size: np.ndarray, larger: np.ndarray) -> np.ndarray:
-    """Whether each body is the largest in its larger cell, by far enough to tell."""
-    most = np.zeros(larger.max() + 1)
-    np.maximum.at(most, larger, size)
-    large = (size > 0) & (size >= (1 - ALIKE) * most[larger])
-    return large & (np.bincount(larger, weights=large)[larger] == 1)
-
-
-def _reached(grid: Grid, body: np.ndarray, pieces: tuple[np.ndarray, ...]) -> np.ndarray:
-    """Whether an opening lies in each body."""
-    opened = np.zeros(grid.shape, bool)
+    reached = np.zeros(grid.shape, bool)
     for patch in grid.patches:
-        opened[tuple(patch.cells.T)] = True
-    reached = np.zeros(body.max() + 1, bool)
-    reached[body[opened[pieces]]] = True
-    return reached
+        reached[tuple(patch.cells.T)] = True
+    home = np.zeros([len(cut.cell) for cut in cuts], bool)
+    faces = grid.open_x, grid.open_y, grid.open_z
+    cells, ends, widths = (tuple(getattr(cut, name) for cut in cuts) for name in ("cell", "ends", "width"))
+    find_homes(grid.water, reached, grid.open_volume, faces, cells, ends, widths, home)
+    return home
