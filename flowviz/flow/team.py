@@ -9,7 +9,7 @@ import numpy as np
 
 HELPERS = min((os.cpu_count() or 1) - 1, 7)
 POOL = ThreadPoolExecutor(max(1, HELPERS), "flow")
-TURNS = 3  # for each thread, so that one that is held up leaves its share to the others
+TURNS = 2  # for each thread, so that one that is held up leaves its share to the others
 WORTH_SHARING = 30_000  # cells: with fewer, waking a second thread costs more than it brings
 
 
