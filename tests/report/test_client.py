@@ -33,6 +33,15 @@ def test_a_group_in_no_water_is_told_so(make):
     assert ("Corals, buried", "in no water") in list(lines(study))
 
 
+def test_nothing_is_called_of_a_group_whose_shares_may_be_anything(make):
+    study = make.study(make.scene(corals=(NEEDY,)), even)
+    found = study.measures.corals["garden"]
+    unsure = replace(found, uncertainty=dict.fromkeys(found.uncertainty, 1.2), sure=False)
+    study = replace(study, measures=replace(study.measures, corals={"garden": unsure}))
+    told = dict(lines(study))["Corals, garden"]
+    assert told == "too unsure to say; anything from 0 to 100 % in the current they want"
+
+
 def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
     """Ten minutes at 10 cm/s, and twenty at a tenth of it, all dead."""
     study = make.study(make.scene(corals=(CREST,)), even)
