@@ -1,4 +1,4 @@
-"""What can be, but is hardly meant: a coral in rock, an opening far too narrow, as wide as its panel, or too close."""
+"""What can be, but is hardly meant: a coral in rock, an opening too narrow, too wide or too close, a salinity."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -14,11 +14,13 @@ NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or c
 RIM = 0.01  # of glass that is to be left at both sides of an opening together [m] (judgement)
 FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
 SLIP = 1e-3  # that a group may reach above the water without a word [m]
+GRAVITIES = (1.0, 1.04)  # that hydrometers for sea water show [-]
 POINTS = 9  # along each edge of a group of corals, where it is looked at
 
 
 def doubts(scene: Scene) -> Iterator[Caution]:
-    """All that is doubtful about corals and openings."""
+    """All that is doubtful about water, corals and openings."""
+    yield from _specific_gravity(scene)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -29,6 +31,13 @@ def doubts(scene: Scene) -> Iterator[Caution]:
         yield from _as_wide_as_its_panel(opening, scene)
     for first, second in combinations(scene.openings, 2):
         yield from _close(first, second, scene)
+
+
+def _specific_gravity(scene: Scene) -> Iterator[Caution]:
+    if GRAVITIES[0] <= scene.water.salinity <= GRAVITIES[1]:
+        what = f"its salinity of {scene.water.salinity:g} g/kg is nearly that of fresh water"
+        remedy = "If that is a specific gravity: 1.026 is about 35 g/kg (common practice)."
+        yield Caution("water", what, remedy)
 
 
 def no_water(coral: str) -> Caution:

@@ -7,6 +7,7 @@ from pathlib import Path
 from flowviz.errors import InputError, seen
 
 LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
+CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
 BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
 
@@ -48,7 +49,9 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
     number = int(found[1])
     line = text.replace("\r\n", "\n").split("\n")[number - 1].strip()
     remedy = "Mend that line"
-    if line.count('"') % 2:
+    if CURLED.search(line):
+        remedy = 'Put straight quotes in the place of curled ones, as "25 mm"'
+    elif line.count('"') % 2:
         remedy = "Close its quotes"
     elif BARE.search(line):
         remedy = 'Put every quantity in quotes, as "25 mm"'

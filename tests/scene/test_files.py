@@ -26,6 +26,8 @@ def test_a_folder_instead_of_a_file(tmp_path, refused):
         ("length = 2400 mm", 'in quotes, as "25 mm"'),
         ("at = [0 mm, 1 1/4 in]", 'in quotes, as "25 mm"'),
         ('length = "2400 mm', "Close its quotes"),
+        ("length = “2400 mm”", "straight quotes"),
+        ("at = [“0 mm”, “9 mm”]", "straight quotes"),
         ("[tank]", "Mend that line"),  # stands twice
     ],
 )
