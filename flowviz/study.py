@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from numbers import Integral
+from typing import Literal, get_args
 
 from flowviz.assess.cycle import Cycle, measure_cycle
 from flowviz.assess.measures import Measures, measure
 from flowviz.assess.renewal import Renewal, measure_renewal
 from flowviz.cycle import Flow, Moment, loop_cautions, running, solve_cycle, solved
+from flowviz.errors import InputError, seen
 from flowviz.flow.field import Field
 from flowviz.flow.solve import solve_flow
 from flowviz.flow.state import FORGETFUL, Keeper
@@ -18,6 +20,7 @@ from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.solve import solve_loop
 from flowviz.progress import Listener, Stage, silent
 from flowviz.scene.model import Caution, Phase, Scene
+from flowviz.units import percent
 
 Detail = Literal["sketch", "coarse", "fine"]
 
@@ -31,8 +34,17 @@ class Settings:
     seed: int = 0  # of the random disturbance at the outlets: another one gives the same tank at another time
     marches: int = 1  # independent ones whose mean is taken: their scatter tells what short averages cannot
 
+    def __post_init__(self) -> None:
+        """Raises InputError where nothing can be computed so."""
+        if self.detail not in get_args(Detail):
+            raise InputError("detail", f"{seen(self.detail)} is no level", f"Write {', '.join(get_args(Detail))}")
+        for name, least in (("seed", 0), ("marches", 1)):
+            number = getattr(self, name)
+            if not isinstance(number, Integral) or number < least:
+                raise InputError(name, f"{seen(number)} will not do", f"Write a whole number from {least} on")
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Study:
     """A scene and everything flowviz computed about it."""
 
@@ -45,6 +57,10 @@ class Study:
     renewal: Renewal | None = None  # ages and short circuits; None: a sketch, which is to be quick
     moments: tuple[Moment, ...] = ()  # the scene's phases; loop, field, measures and renewal are the main one's
     cycle: Cycle | None = None  # what the phases come to together; None: the scene has none
+
+    def __repr__(self) -> str:
+        dead, over = (percent(each) for each in (self.measures.dead_fraction, self.measures.over_fraction))
+        return f"<Study of {self.scene.title!r}, {self.settings.detail}: {dead} dead, {over} too strong>"
 
     @property
     def main_phase(self) -> Phase | None:

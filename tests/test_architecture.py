@@ -21,7 +21,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "flow": "errors formulas progress grid",
     "assess": "units formulas scene grid flow",
     "cycle": "errors formulas scene plumbing grid flow",
-    "study": "errors formulas progress scene plumbing grid flow assess cycle",
+    "study": "errors units formulas progress scene plumbing grid flow assess cycle",
     "store": "errors units folder scene plumbing grid flow assess cycle study",
     "comparison": "errors units scene plumbing grid flow assess cycle study",
     "tables": "units scene plumbing assess cycle study comparison",

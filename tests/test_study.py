@@ -1,12 +1,14 @@
 """The whole chain: the same tank told otherwise gives the same answer, as far as the answer knows itself."""
 
+import pickle
 from math import hypot
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from flowviz import Settings, read_scene, run
+from flowviz import Settings, compare, read_scene, run
+from flowviz.errors import InputError
 
 FIRST = (Path(__file__).parent.parent / "scenes" / "first.toml").read_text(encoding="utf-8")
 
@@ -45,6 +47,37 @@ def first(tmp_path_factory):
 def mirrored(tmp_path_factory):
     """Its mirror image."""
     return told(MIRRORED, tmp_path_factory.mktemp("mirrored"))
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [
+        ({"detail": "medium"}, "detail: 'medium' is no level. Write sketch, coarse, fine"),
+        ({"marches": 0}, "marches: 0 will not do. Write a whole number from 1 on"),
+        ({"seed": -1}, "seed: -1 will not do. Write a whole number from 0 on"),
+        ({"seed": 0.5}, "seed: 0.5 will not do. Write a whole number from 0 on"),
+    ],
+)
+def test_settings_that_nothing_can_be_computed_by(settings, told):
+    with pytest.raises(InputError) as caught:
+        Settings(**settings)
+    assert str(caught.value) == told
+    assert Settings(marches=np.int64(2), seed=np.uint8(1)).marches == 2
+
+
+def test_what_a_notebook_shows_of_a_study_and_a_comparison(make):
+    """In a line, not by its arrays."""
+    study = make.study(make.scene(), make.dead)
+    assert repr(study).startswith("<Study of 'hand-made', sketch: ")
+    assert repr(study).endswith(" dead, 0 % too strong>")
+    assert repr(compare(study, study)).startswith("<Comparison of 'hand-made' and 'hand-made': The two layouts are")
+
+
+def test_a_study_survives_pickling(make):
+    study = make.study(make.scene(), make.alive)
+    again = pickle.loads(pickle.dumps(study))
+    assert again.scene == study.scene
+    assert np.array_equal(again.field.speed, study.field.speed)
 
 
 def test_a_mirrored_scene_has_mirrored_cells_and_the_same_flows(first, mirrored):

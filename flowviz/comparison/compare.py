@@ -16,7 +16,7 @@ from flowviz.study import Detail, Study
 DETAILS: tuple[Detail, ...] = ("sketch", "coarse", "fine")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Comparison:
     """Two layouts of a tank, and what differs between them."""
 
@@ -31,6 +31,9 @@ class Comparison:
     every_pocket: tuple[PocketChange, ...]  # those of all phases
     reasons: tuple[str, ...]  # sentences; the first three are for the client: what it brings, why, what it costs
     cautions: tuple[Caution, ...]
+
+    def __repr__(self) -> str:
+        return f"<Comparison of {self.before.scene.title!r} and {self.after.scene.title!r}: {self.title}>"
 
     @property
     def detail(self) -> Detail:

@@ -7,6 +7,7 @@ import numpy as np
 
 from flowviz.cycle import solve_cycle, solved
 from flowviz.errors import InputError, seen
+from flowviz.folder import told
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -20,8 +21,14 @@ SUMMARY, IMAGE, FIELDS, SCENE = "summary.json", "field.vti", "fields.npz", "scen
 SETTINGS = ("detail", "asked_cell_m", "seed", "marches")  # keys of the summary, in the order of Settings
 
 
-def write_study(study: Study, folder: Path) -> None:
-    """Write a study into a folder (see fresh_folder); one whose scene was read from a file can be read back."""
+def write_study(study: Study, folder: str | Path) -> None:
+    """Write a study into a folder, which is made if there is none (see fresh_folder for one that appears whole).
+
+    One whose scene was read from a file can be read back. Raises OutputError where the folder cannot be made.
+    """
+    folder = Path(folder)
+    with told(folder):
+        folder.mkdir(parents=True, exist_ok=True)
     numbers = json.dumps(summary(study), indent=2, ensure_ascii=False, allow_nan=False)
     (folder / SUMMARY).write_text(f"{numbers}\n", encoding="utf-8")
     (folder / IMAGE).write_text(image_text(study.grid, study.field, further_values(study)), encoding="ascii")
@@ -45,7 +52,7 @@ def phase_file(number: int) -> str:
 
 def write_source(source: Source, path: Path) -> None:
     """Write a scene file and, beside it, the files it names."""
-    path.parent.mkdir()
+    path.parent.mkdir(exist_ok=True)
     path.write_bytes(source.text.encode("utf-8"))
     for name, content in source.files.items():
         copy = path.parent / PurePosixPath(name)

@@ -257,3 +257,10 @@ def test_a_field_of_other_cells_is_refused(copy):
     path.write_text(path.read_text(encoding="utf-8").replace("300 mm", "310 mm"), encoding="utf-8")
     with pytest.raises(InputError, match="was solved on other cells"):
         read_study(copy)
+
+
+def test_a_study_is_written_into_a_folder_that_is_not_there_yet_and_over_itself(study, tmp_path):
+    folder = f"{tmp_path}/of/mine"
+    for _ in range(2):
+        write_study(study, folder)
+    assert read_study(folder).measures.dead_fraction == study.measures.dead_fraction
