@@ -5,7 +5,22 @@ from dataclasses import dataclass, replace
 from math import acos, degrees, dist
 
 from flowviz.assess.words import named
-from flowviz.scene.model import Bar, Coral, Intake, Limits, Outlet, Phase, Pump, Rock, Scene, Site, Strainer, Vector
+from flowviz.scene.model import (
+    Bar,
+    Bore,
+    Coral,
+    Intake,
+    Limits,
+    Outlet,
+    Phase,
+    Pump,
+    Rock,
+    Scene,
+    Site,
+    Slot,
+    Strainer,
+    Vector,
+)
 from flowviz.units import System, percent, shown
 
 LIMITS = {  # by the name of a limit
@@ -103,8 +118,8 @@ def remade(old: Outlet | Intake, new: Outlet | Intake, scene: Scene) -> Iterator
     angle = angle_between(old, new)
     if angle >= TURNED:
         yield f"turns by {angle:.0f}°"
-    if old.aperture != new.aperture:
-        yield f"opens {new.aperture.area / old.aperture.area:.2g} times as wide"
+    if old.aperture != new.aperture and not (barred(old) or barred(new)):
+        yield f"has a mouth of {mouth(new.aperture, scene.show)}, not {mouth(old.aperture, scene.show)}"
     if old.flow != new.flow and new.flow is not None:
         yield f"is given {shown(new.flow, 'flow', scene.show)}"
     if old.panel != new.panel:
@@ -113,6 +128,17 @@ def remade(old: Outlet | Intake, new: Outlet | Intake, scene: Scene) -> Iterator
         yield f"is drilled {shown(new.hole, 'length', scene.show, DIGITS)}"
     fitted = blown_through if isinstance(old, Outlet) else screened
     yield from fitted(old, new, scene.show)
+
+
+def barred(opening: Outlet | Intake) -> bool:
+    """Whether it is a spray bar, whose jets its aperture only stands for."""
+    return isinstance(opening, Outlet) and opening.bar is not None
+
+
+def mouth(aperture: Bore | Slot, system: System) -> str:
+    """An opening by its widths: "32 mm", or "120 mm x 12 mm"."""
+    widths = (aperture.diameter,) if isinstance(aperture, Bore) else (aperture.across, aperture.up)
+    return " x ".join(shown(width, "length", system, DIGITS) for width in widths)
 
 
 def blown_through(old: Outlet, new: Outlet, system: System) -> Iterator[str]:

@@ -16,6 +16,7 @@ from flowviz.scene.model import (
     Pump,
     Scene,
     Site,
+    Slot,
     Strainer,
 )
 from flowviz.shapes.solids import Box
@@ -54,7 +55,12 @@ def test_a_move_is_told_by_its_length_and_main_way(scene, centre, words):
 def test_a_turn_and_a_wider_bore_are_told(scene):
     aperture = replace(scene.outlets[0].aperture, diameter=0.06)
     found = told(scene, outlet(scene, direction=(0.0, 1.0, 0.0), aperture=aperture))
-    assert found == ["the left jet turns by 90° and opens 4 times as wide"]
+    assert found == ["the left jet turns by 90° and has a mouth of 60 mm, not 30 mm"]
+
+
+def test_a_slot_in_the_place_of_a_bore_is_told_by_both_its_widths(scene):
+    found = told(scene, outlet(scene, aperture=Slot(0.12, 0.012)))
+    assert found == ["the left jet has a mouth of 120 mm x 12 mm, not 30 mm"]
 
 
 def test_what_one_scene_lacks_is_told(scene):
