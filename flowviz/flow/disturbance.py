@@ -4,10 +4,10 @@ Without them a jet of one or two cells stays laminar and reaches several times t
 ledge so smoothly that the dead water behind it is twice too long, the more so the finer the cells. Each outlet gets,
 three cells in front of it, a force square to its axis of a fixed share of its momentum, in a direction drawn anew each
 time the water has crossed a few cells; a long slot gets one for each part of it that is as long as it is wide, and a
-wide opening one for every few cells. Along a slot they cancel in part, not being in step, and are the stronger for it.
-The mean of all is zero, so the water keeps its momentum.
+wide opening one for every few cells. Along a slot they cancel in part, not being in step, and are the stronger for it;
+how thin it is does not matter then. The mean of all is zero, so the water keeps its momentum.
 
-A jet that crosses the grid at a slant is spread by the cells themselves and needs less.
+A round jet that crosses the grid at a slant is spread by the cells themselves and needs less.
 """
 
 from collections.abc import Mapping
@@ -79,9 +79,10 @@ class Disturbance:
 def _share(grid: Grid, patch: Patch, parts: int) -> float:
     """Share of an outlet's momentum flux that pushes have [-]."""
     cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
-    apart = sqrt(min(parts, IN_STEP)) if cells < PART else 1.0
+    if parts > 1 and cells < PART:
+        return sqrt(min(parts, IN_STEP)) * STRENGTH * max(cells, 1.0) ** -FALL
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
-    return apart * STRENGTH * cells**-FALL * (1 - EASE * slant)
+    return STRENGTH * cells**-FALL * (1 - EASE * slant)
 
 
 def _hold(grid: Grid, patch: Patch, rate: float) -> float:

@@ -7,6 +7,7 @@ smaller than a cell is known from the viscosity that stands for it.
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import repeat
 from math import pi, sqrt
 
 import numpy as np
@@ -15,8 +16,8 @@ from flowviz.flow.course import Water, courses
 from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
 from flowviz.flow.velocity import Velocity
-from flowviz.formulas.jets import INTENSITY, SPREAD, turning
-from flowviz.grid.grid import Grid
+from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_width, turning
+from flowviz.grid.grid import Grid, Patch
 
 SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
 AROUND = 3.0  # half-widths from its axis at which water is out of a jet, and near enough to be drawn in
@@ -58,14 +59,17 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     smears = SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)
     water = Water(grid.clear, spacing, before)
     blowing = (patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0)
-    outlets = [patch for patch in blowing if max(patch.extent) < cell]
-    jets = [(sqrt(4 * patch.area / pi), rates[patch.name] / patch.area) for patch in outlets]
-    turns = np.array([turning(1.0, *jet) for jet in jets])
-    rings = _rings(cell)
-    for jet, (points, ways) in zip(jets, courses(water, outlets, turns, cell, rings), strict=True):
+    outlets = [patch for patch in blowing if min(patch.extent) < cell]
+    speeds = [rates[patch.name] / patch.area for patch in outlets]
+    bores = (sqrt(4 * patch.area / pi) for patch in outlets)
+    turns, rings = np.array([*map(turning, repeat(1.0), bores, speeds)]), _rings(cell)
+    along = courses(water, outlets, turns, cell, rings)
+    for outlet, speed, (points, ways) in zip(outlets, speeds, along, strict=True):
+        sides, rows = _sides(outlet), _rows(outlet, ways)
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
-        box = _box(grid, np.stack((*points, farthest)), REACH * sqrt(FADED**2 + 1) * smears[0])
-        sharpen(spacing, water.clear, box, cell, points, ways, *jet, *smears, before, gains, square)
+        reach = REACH * max(smeared_width(FADED * smears[0] / SPREAD, side, smears[0]) for side in sides)
+        box = _box(grid, np.stack((*points, farthest)), reach)
+        sharpen(spacing, water.clear, box, cell, points, ways, rows, sides, speed, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))
@@ -73,6 +77,18 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         opened = (grid.open_x, grid.open_y, grid.open_z)[axis][inner] > 0
         along[inner] += opened * (gains[axis][low] + gains[axis][high]) / 2
     return velocity, 3 * INTENSITY**2 * square
+
+
+def _sides(outlet: Patch) -> tuple[float, float]:
+    """How long what a jet leaves from is across and up [m]; a round one counts as the square of its area."""
+    return (sqrt(outlet.area),) * 2 if outlet.round else outlet.extent
+
+
+def _rows(outlet: Patch, ways: np.ndarray) -> np.ndarray:
+    """Where the first of its outlet's sides lies in a jet that goes so many ways (n, 3)."""
+    row = np.array(outlet.across)
+    rows = row - (ways @ row)[:, None] * ways
+    return rows / np.maximum(np.linalg.norm(rows, axis=-1, keepdims=True), 1e-9)
 
 
 def _rings(cell: float) -> np.ndarray:

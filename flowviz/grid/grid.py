@@ -21,6 +21,8 @@ from enum import IntEnum
 
 import numpy as np
 
+from flowviz.scene.panels import frame
+
 Vector = tuple[float, float, float]
 
 
@@ -48,6 +50,11 @@ class Patch:
     area: float  # of the opening itself [m²]
     extent: tuple[float, float]  # across and up [m]; a bore has its diameter twice
     round: bool
+
+    @property
+    def across(self) -> Vector:
+        """Unit vector along the first of its extents."""
+        return frame(self.normal)[0]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,9 +1,9 @@
 """Jet laws against published measurements, and against the momentum that they must keep."""
 
-from math import pi
+from math import pi, sqrt
 
 import pytest
-from scipy.integrate import quad
+from scipy.integrate import dblquad, quad
 
 from flowviz.formulas.jets import (
     axis_speed,
@@ -13,6 +13,8 @@ from flowviz.formulas.jets import (
     flow_ratio,
     half_width,
     mean_speed,
+    smeared_speed,
+    smeared_width,
     turning,
     wall_jet_axis_speed,
 )
@@ -88,3 +90,31 @@ def test_jet_is_turned_by_the_momentum_that_it_takes_in():
     """Of what flow_ratio says it takes in, over what it has, for any bore and speed; exact."""
     taken = (flow_ratio(31.0, 0.02) - flow_ratio(30.0, 0.02)) * 0.3  # U₀ and the area of the outlet left out
     assert turning(0.3, 0.02, 1.5) == pytest.approx(taken / 1.5)
+
+
+def slot_jet(distance, across, up, smear=0.0, sides=(1.0, 0.01)):
+    """Speed along the jet of a slot, over that at its outlet."""
+    return smeared_speed(across, up, *sides, *(smeared_width(distance, side, smear) for side in sides), 1.0)
+
+
+@pytest.mark.parametrize("distance", [0.0, 0.2, 2.0, 20.0])
+@pytest.mark.parametrize("smear", [0.0, 0.05])
+def test_smeared_slot_jet_keeps_its_momentum(distance, smear):
+    """Exact: that of the outlet. What is left is the quadrature's error."""
+    ends = [6 * smeared_width(distance, side, smear) for side in (1.0, 0.01)]
+    found = 4 * dblquad(lambda up, across: slot_jet(distance, across, up, smear) ** 2, 0, ends[0], 0, ends[1])[0]
+    assert found == pytest.approx(0.01, rel=1e-6)
+
+
+@pytest.mark.parametrize("heights", [10, 20, 40])
+def test_jet_of_a_long_slot_decays_as_a_plane_one(heights):
+    """2.28 to 2.5: Albertson et al. (1950), Fischer et al. (1979), Rajaratnam (1976), from memory; 10 % for a spread
+    that is that of round jets.
+    """
+    assert slot_jet(heights * 0.01, 0.0, 0.0) * sqrt(heights) == pytest.approx(2.4, rel=0.1)
+
+
+def test_jet_of_a_square_is_the_round_one_of_its_area():
+    """Beyond the core, on the axis and off it; exact."""
+    side = sqrt(pi) / 2
+    assert slot_jet(20.0, 0.0, 1.0, sides=(side, side)) == pytest.approx(mean_speed(20.0, 1.0, 1.0, 1.0), rel=1e-9)

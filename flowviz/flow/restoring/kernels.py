@@ -9,7 +9,8 @@ from flowviz.formulas import jets, turbulence
 
 kernel = njit(cache=True, no_cfunc_wrapper=True)
 part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
-smeared_speed, mean_magnitude = part(jets.smeared_speed), part(turbulence.mean_magnitude)
+smeared_width, smeared_speed = part(jets.smeared_width), part(jets.smeared_speed)
+mean_magnitude = part(turbulence.mean_magnitude)
 
 SPREAD = jets.SPREAD
 REACH = 2.2  # half-widths from the axis that a jet is followed to: there it has 3 % of its speed left
@@ -53,7 +54,7 @@ def apart(points, x, y, z, n):
 
 
 @kernel
-def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, marched, velocity, square):
+def sharpen(spacing, water, box, step, points, ways, rows, sides, speed, wide, narrow, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -64,13 +65,15 @@ def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, 
 
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
-    bore, speed     what the jet leaves from [m], and how fast [m/s]
+    rows            (n, 3) direction of the first of its outlet's sides there [-]
+    sides, speed    (2,) of what the jet leaves from [m], and how fast [m/s]
     wide, narrow    smear, as in the formula [m]
     marched         velocity of the cells (nx, ny, nz, 3) [m/s]
     velocity        (3, nx, ny, nz) gains it [m/s]
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
     cells, far, n = 1 / spacing, wide / SPREAD, np.int64(0)
+    width, height = sides
     known = (len(points) - 1) * step
     for i in range(box[0, 0], box[1, 0]):
         for j in range(box[0, 1], box[1, 1]):
@@ -80,20 +83,22 @@ def sharpen(spacing, water, box, step, points, ways, bore, speed, wide, narrow, 
                 way = ways[n, 0], ways[n, 1], ways[n, 2]
                 dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
                 beyond = dx * way[0] + dy * way[1] + dz * way[2]
-                along, radius = n * step + beyond, sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond, 0.0))
-                reach = REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
+                along, across = n * step + beyond, dx * rows[n, 0] + dy * rows[n, 1] + dz * rows[n, 2]
+                up = sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond - across * across, 0.0))
+                one, other = smeared_width(along, width, wide), smeared_width(along, height, wide)
                 last = n == len(points) - 1
                 if (
                     not water[i, j, k]
-                    or radius > reach
+                    or (across / one) ** 2 + (up / other) ** 2 > REACH**2
                     or not 0 < along < FADED * far
                     or (abs(beyond) > step and not last)
                 ):
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * way[0] + v * way[1] + w * way[2], 0.0)
-                sharp = smeared_speed(along, radius, bore, speed, narrow)
-                blunt = smeared_speed(along, radius, bore, speed, wide)
+                thin = smeared_width(along, width, narrow), smeared_width(along, height, narrow)
+                sharp = smeared_speed(across, up, width, height, *thin, speed)
+                blunt = smeared_speed(across, up, width, height, one, other, speed)
                 sure = min(2 - along / far, 1 - max(along - known, 0.0) / (PAST * step))
                 share = max(sure, min(1.0, there / blunt))
                 blunt -= LOST * max(blunt - there, 0.0)
