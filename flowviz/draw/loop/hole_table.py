@@ -18,8 +18,8 @@ COLUMNS = (  # heading, and where it begins, of the width of the table
     ("from below", 0.35),  # of the floor: from the front
     ("rim to edge", 0.435),
     ("rim to corner", 0.585),
-    ("rim to next rim", 0.735),
-    ("rules", 0.9),
+    ("rim to next rim", 0.73),
+    ("rules", 0.872),
 )
 NAMES: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
 DISTANCES: tuple[What, ...] = ("edge", "corner", "between")  # that the rules ask for, in the order of the columns

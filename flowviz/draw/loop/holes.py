@@ -21,7 +21,7 @@ from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, Hole, PanelShee
 from flowviz.scene.model import Panel, Scene
 from flowviz.units import System
 
-HEAD, FOOT = 27.0, 32.0  # of the sheet, for its title, and for rules, cautions and the check bar [mm]
+HEAD, FOOT = 27.0, 35.0  # of the sheet, for its title, and for rules, cautions and the check bar [mm]
 TABLE = 0.42  # of the sheet between them, that the table may take
 TOP, SIDE = 8.0, 12.0  # room over the panel and to its right, for its own size [mm]
 PANE = "#eef2f4"

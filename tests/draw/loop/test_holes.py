@@ -126,6 +126,23 @@ def test_a_tempered_panel_is_crossed_through():
     assert len(crossing) == 2
 
 
+@pytest.mark.parametrize("show", ["metric", "us"])
+def test_on_the_sheet_of_a_tempered_panel_rules_table_and_caution_stand_clear_of_each_other(show):
+    """Its rules, of glass before and after tempering, take the most lines, and its verdict is the longest word."""
+    scene = replace(read_scene(SCENES / "peninsula.toml"), show=show)
+    panel = Panel("glass", 0.019, True)
+    scene = replace(scene, tank=replace(scene.tank, panels={"left": panel}))
+    (left,) = (sheet for sheet in panel_sheets(scene) if sheet.panel == "left")
+    texts = hole_view(scene, left).figure.axes[0].texts
+    boxes = {text.get_text(): text.get_window_extent() for text in texts}
+    (caution,) = (box for words, box in boxes.items() if "do not prove" in words)
+    rules = [box for words, box in boxes.items() if "published" in words or "practice" in words]
+    assert rules
+    assert min(box.y0 for box in rules) >= caution.y1
+    paper = texts[0].axes.figure.bbox.x1
+    assert boxes["never drill: tempered"].x1 <= paper * (1 - 10 / PAPERS[show].width)  # within the margin of 10 mm
+
+
 def test_every_sheet_says_that_rules_prove_nothing_and_how_it_is_seen(sheets):
     for panel, view, _ in sheets:
         words = " ".join(text.get_text() for text in view.figure.axes[0].texts)
