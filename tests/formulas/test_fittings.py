@@ -2,7 +2,13 @@
 
 import pytest
 
-from flowviz.formulas.fittings import fully_turbulent_friction_factor, sudden_contraction, sudden_expansion
+from flowviz.formulas.fittings import (
+    FLUSH_ENTRANCE,
+    fully_turbulent_friction_factor,
+    rounded_entrance,
+    sudden_contraction,
+    sudden_expansion,
+)
 
 INCH = 0.0254
 
@@ -43,7 +49,22 @@ def test_sudden_contraction_lies_among_the_authors(narrow, other):
     ],
 )
 def test_fully_turbulent_friction_factor(inside, printed):
-    """Crane Co., Technical Paper 410, A-26, by inside diameter of schedule 40 pipe [in] (from memory), printed to
-    0.001.
+    """Crane Co., Technical Paper 410 (2009), A-27, by inside diameter of schedule 40 pipe [in] (from memory).
+
+    Printed to 0.001.
     """
     assert fully_turbulent_friction_factor(inside * INCH) == pytest.approx(printed, abs=6e-4)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "printed"), [(0.02, 0.28), (0.04, 0.24), (0.06, 0.15), (0.10, 0.09), (0.15, 0.04), (0.30, 0.04)]
+)
+def test_rounded_entrance(ratio, printed):
+    """Crane Co., Technical Paper 410 (2009), A-30, by radius over diameter; the last is for 0.15 and more."""
+    assert rounded_entrance(ratio) == pytest.approx(printed, abs=1e-12)
+
+
+def test_between_the_printed_entrances():
+    """Halfway between 0.24 and 0.15; and a sharp edge is a flush entrance."""
+    assert rounded_entrance(0.05) == pytest.approx(0.195, abs=1e-12)
+    assert rounded_entrance(0.0) == FLUSH_ENTRANCE
