@@ -7,7 +7,13 @@ from fluids.friction import Churchill_1977, Colebrook
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flowviz.formulas.pipes import friction, reynolds_number, turbulent_friction_factor
+from flowviz.formulas.pipes import (
+    friction,
+    laminar_friction_factor,
+    reynolds_number,
+    turbulent_friction_factor,
+    turbulent_friction_slope,
+)
 
 ROUGH = [0.0, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 0.05]
 TURBULENT = [4e3, 1e4, 1e5, 1e6, 1e8]
@@ -69,6 +75,20 @@ def test_slope_is_the_derivative(reynolds, roughness):
     below, above = friction(reynolds * (1 - step), roughness)[0], friction(reynolds * (1 + step), roughness)[0]
     factor, slope = friction(reynolds, roughness)
     assert slope == pytest.approx((above - below) / (2 * step * factor), abs=1e-4)
+
+
+def test_laminar_friction():
+    """64/Re, with the slope of a power of -1."""
+    assert laminar_friction_factor(1600) == 0.04
+    assert friction(1600, 0.01) == (0.04, -1.0)
+
+
+def test_turbulent_slope_goes_to_nothing_in_rough_pipes_and_to_that_of_blasius_in_smooth_ones():
+    """f ∝ Re^-¼ (H. Blasius, 1913) holds of smooth pipes from Re of 4e3 to 1e5; Colebrook's slope passes through it."""
+    rough = turbulent_friction_factor(1e8, 0.05)
+    assert turbulent_friction_slope(1e8, 0.05, rough) == pytest.approx(0.0, abs=1e-5)
+    start, end = (turbulent_friction_slope(Re, 0.0, turbulent_friction_factor(Re, 0.0)) for Re in (4e3, 1e5))
+    assert start < -0.25 < end < -0.15
 
 
 def test_reynolds_number_by_its_definition():
