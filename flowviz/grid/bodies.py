@@ -5,9 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from flowviz.errors import InputError
-from flowviz.grid.grid import Patch, Pocket
-
-Vector = tuple[float, float, float]
+from flowviz.grid.grid import Patch, Pocket, Vector
 
 
 def main_body(label: np.ndarray, volume: np.ndarray, patches: tuple[Patch, ...]) -> tuple[int, tuple[Patch, ...]]:

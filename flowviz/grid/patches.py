@@ -7,11 +7,10 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.grid.bodies import kind_word
-from flowviz.grid.grid import Kind, Patch
+from flowviz.grid.grid import Kind, Patch, Vector
 from flowviz.scene.model import Bore, Intake, Outlet, Scene
 from flowviz.scene.panels import extent, frame
 
-Vector = tuple[float, float, float]
 Opening = Outlet | Intake
 
 FINENESS = 16  # points of an opening for each cell's edge, and at least as many across the opening

@@ -6,10 +6,10 @@ from math import cbrt, ceil, floor, isfinite, log, pi, prod, sqrt
 from pathlib import Path
 
 from flowviz.errors import InputError
+from flowviz.grid.grid import Vector
 from flowviz.scene.model import Intake, Outlet, Scene
 from flowviz.units import System, display_unit, shown
 
-Vector = tuple[float, float, float]
 Counts = tuple[int, int, int]
 
 AIM = 140_000  # cells of a tank without narrow openings
