@@ -88,7 +88,7 @@ def band_words(scene: Scene, cut: Plane) -> Iterator[Text]:
 
 def band_in_words(coral: Coral, system: System) -> str:
     """The speeds that a group of corals wants."""
-    low, high = (rough(speed, "speed", system) for speed in coral.speed)
+    low, high = (shown(speed, "speed", system) for speed in coral.speed)
     return f"{low} to {high}"
 
 

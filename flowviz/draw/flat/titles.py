@@ -34,14 +34,14 @@ def plan_title(study: Study) -> str:
 def dead_title(study: Study, number: int) -> str:
     """Of a dead pocket."""
     zone, show = study.measures.zones[number], study.scene.show
-    limit = rough(study.scene.limits.dead, "speed", show)
+    limit = shown(study.scene.limits.dead, "speed", show)
     return f"Dead: {rough(zone.volume, 'volume', show)} below {limit} {place(zone.place, study.scene)}"
 
 
 def over_title(study: Study, number: int) -> str:
     """Of a pocket of too-strong water."""
     zone, show = study.measures.zones[number], study.scene.show
-    peak, limit = (rough(speed, "speed", show) for speed in (zone.extreme_speed, study.scene.limits.over))
+    peak, limit = rough(zone.extreme_speed, "speed", show), shown(study.scene.limits.over, "speed", show)
     volume = rough(zone.volume, "volume", show)
     return f"Too strong: {volume} above {limit}, up to {peak}, {place(zone.place, study.scene)}"
 
@@ -50,7 +50,7 @@ def coral_title(study: Study, number: int) -> str:
     """Of a group of corals."""
     coral = study.scene.corals[number]
     figures, show = study.measures.corals[coral.name], study.scene.show
-    low, high = (rough(speed, "speed", show) for speed in coral.speed)
+    low, high = (shown(speed, "speed", show) for speed in coral.speed)
     shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in IN_BAND}
     words = {
         "under_fraction": f"too still, below {low}",
@@ -67,7 +67,7 @@ def coral_title(study: Study, number: int) -> str:
 def stillest_title(study: Study, _: int) -> str:
     """Of the slowest water, where there is no dead pocket."""
     measures, show = study.measures, study.scene.show
-    limit = rough(study.scene.limits.dead, "speed", show)
+    limit = shown(study.scene.limits.dead, "speed", show)
     if measures.dead_fraction == 0:
         return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
     share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
@@ -77,7 +77,7 @@ def stillest_title(study: Study, _: int) -> str:
 def fastest_title(study: Study, _: int) -> str:
     """Of the fastest water, where there is no pocket of too-strong water."""
     measures, show = study.measures, study.scene.show
-    peak, limit = (rough(speed, "speed", show) for speed in (measures.speed.max, study.scene.limits.over))
+    peak, limit = rough(measures.speed.max, "speed", show), shown(study.scene.limits.over, "speed", show)
     if measures.over_fraction == 0:
         return f"Nowhere too strong: the fastest water moves at {peak}"
     share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])

@@ -34,8 +34,8 @@ def shares(study: Study) -> Iterator[Text]:
     """The shares of dead and too-strong water, with their intervals."""
     measures, limits, show = study.measures, study.scene.limits, study.scene.show
     told = (
-        ("dead_fraction", f"of the water is dead: slower than {rough(limits.dead, 'speed', show)}"),
-        ("over_fraction", f"is too strong: faster than {rough(limits.over, 'speed', show)}"),
+        ("dead_fraction", f"of the water is dead: slower than {shown(limits.dead, 'speed', show)}"),
+        ("over_fraction", f"is too strong: faster than {shown(limits.over, 'speed', show)}"),
     )
     for name, words in told:
         yield Text(percent_within(getattr(measures, name), measures.uncertainty[name]), FIGURE, weight="bold")

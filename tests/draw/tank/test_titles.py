@@ -82,6 +82,15 @@ def test_the_title_of_a_section_opens_with_a_capital(needy):
     assert section_title(needy, of_garden) == "Garden: 100.0 ± 0.1 % too still, below 30 cm/s"
 
 
+def test_a_limit_is_told_as_it_was_set(make):
+    """1.6 ft/s are 19.2 in/s, and not 19: what is set is no finding that a digit may be taken from."""
+    scene = make.scene(show="us", corals=(Coral("needy", (0.9, 0.2, 0.3), (0.2, 0.2, 0.1), (0.48768, 0.6096)),))
+    study = make.study(replace(scene, limits=replace(scene.limits, over=0.48768)), lambda x, y, z: 0.6 + 0 * x)
+    told = [text.words for texts in panel(study) for text in texts]
+    assert "is too strong: faster than 19.2 in/s" in told
+    assert "above 19.2 in/s" in section_title(study, Subject("fastest", 0))
+
+
 def test_without_corals_it_tells_of_the_water(make):
     study = make.study(make.scene(corals=()), even)
     assert study_title(study) == "No water is dead; no water is too strong"
