@@ -49,7 +49,7 @@ def test_titles_tell_what_was_measured_in_the_scenes_units(study, drawn):
     assert volume.endswith({"metric": " L", "us": " gal"}[show])
     share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
     assert titles["tank.png"].startswith(f"{share} of the water is dead: {volume} ")
-    assert titles["section-1.png"].startswith(f"Dead: {volume} below {rough(study.scene.limits.dead, 'speed', show)} ")
+    assert titles["section-1.png"].startswith(f"Dead: {volume} below {shown(study.scene.limits.dead, 'speed', show)} ")
     assert volume in titles["plan.png"]
 
 
