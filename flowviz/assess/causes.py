@@ -52,8 +52,8 @@ def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause
     return hidden_from_all(views) or missed_by_all(views, places.mean(axis=0), around)
 
 
-def cause_of_most_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
-    """Why a pocket that is most of the tank, with places (n, 3) [m] in it, is dead: one jet turned cannot mend that."""
+def cause_of_much_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
+    """Why a pocket that is much of the tank, with places (n, 3) [m] in it, is dead: one jet turned cannot mend that."""
     return hidden_from_all(views_of(places, around, grid)) or WEAK
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.causes import Cause, cause_of_dead, cause_of_most_dead, cause_of_strong
+from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
@@ -22,7 +22,7 @@ FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smalle
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
 LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
-MOST = 0.5  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
+MUCH = 1 / 3  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def sides(limits: Limits) -> tuple[Side, Side]:
         extreme=np.argmin,
         size=lambda zone: zone.volume,
         place=lambda points, middle, worst, around: place_in_words(points, middle, around),
-        cause=lambda some, worst, share, *where: (cause_of_most_dead if share > MOST else cause_of_dead)(some, *where),
+        cause=lambda some, worst, share, *where: (cause_of_much_dead if share > MUCH else cause_of_dead)(some, *where),
     )
     over = Side(
         kind="over",

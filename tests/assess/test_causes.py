@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from flowviz.assess.causes import cause_of_dead, cause_of_most_dead, cause_of_strong
+from flowviz.assess.causes import cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import surroundings
 from flowviz.assess.sight import rock_between
 from flowviz.scene.model import Bore, Intake, Outlet, Rock
@@ -100,14 +100,14 @@ def test_no_outlet_blows_there(tank):
     assert found.words == "in the lee of the reef wall, seen from the far jet"
 
 
-def test_most_of_the_tank_is_dead_because_all_jets_are_weak_or_hidden(tank):
+def test_much_of_the_tank_is_dead_because_all_jets_are_weak_or_hidden(tank):
     """No jet that is turned towards it can mend that; a rock before all of them is a cause still."""
     around, grid = tank(outlets=(LEFT, AWAY))
-    found = cause_of_most_dead(around_point(0.6, 0.5, 0.3), around, grid)
+    found = cause_of_much_dead(around_point(0.6, 0.5, 0.3), around, grid)
     assert found.words == "all outlets together set too little water in motion"
     assert found.remedy.startswith("more flow")
     around, grid = tank(WALL, outlets=(LEFT,))
-    assert cause_of_most_dead(around_point(0.9, 0.3, 0.3), around, grid).words.startswith("in the lee of the reef wall")
+    assert cause_of_much_dead(around_point(0.9, 0.3, 0.3), around, grid).words.startswith("in the lee of the reef wall")
 
 
 def test_without_outlets(tank):
