@@ -6,7 +6,7 @@ from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
-from flowviz.plumbing.cautions import FLOOD, TRICKLE
+from flowviz.plumbing.cautions import FLOOD, STARVED, TRICKLE
 from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
@@ -17,18 +17,32 @@ from flowviz.units import percent, shown
 
 
 def loop_title(scene: Scene, loop: Loop) -> str:
-    """What comes out of the outlets, in one sentence."""
-    shares = even_shares(scene, loop)
-    flows = {name: figures.flow for name, figures in loop.outlets.items()}
+    """What the pumps give and what comes out of the outlets, in one sentence: the worst of it."""
     if not scene.pipes:
-        return (
-            f"{shown(loop.total, 'flow', scene.show)} go round as the scene fixes it: no pump and pipes are described"
-        )
+        total = shown(loop.total, "flow", scene.show)
+        return f"{total} go round as the scene fixes it: no pump and pipes are described"
     if not loop.total:
         return "No water moves: no pump turns"
+    return _of_pumps(scene, loop) or _of_outlets(scene, loop)
+
+
+def _of_pumps(scene: Scene, loop: Loop) -> str:
+    """What is wrong with the pumps; empty: nothing."""
     backwards = [name for name, duty in loop.pumps.items() if duty.flow < 0]
     if backwards:
         return f"{_named(backwards)} {'runs' if len(backwards) == 1 else 'run'} backwards: add a check valve"
+    starved = [name for name, duty in loop.pumps.items() if 0 < duty.surviving_share < STARVED]
+    if not starved or any(figures.flow <= 0 for figures in loop.outlets.values()):
+        return ""
+    duty = loop.pumps[starved[0]]
+    left = f"{shown(duty.flow, 'flow', scene.show)}, {percent(duty.surviving_share)} of its open flow"
+    return f"The loop leaves {_named(starved[:1])} a trickle: {left}"
+
+
+def _of_outlets(scene: Scene, loop: Loop) -> str:
+    """What comes out of the outlets."""
+    shares = even_shares(scene, loop)
+    flows = {name: figures.flow for name, figures in loop.outlets.items()}
     wrong = [name for name, flow in flows.items() if flow <= 0]
     if wrong:
         return f"{_named(wrong)} {'gives' if len(wrong) == 1 else 'give'} no water"

@@ -11,6 +11,7 @@ from flowviz.draw.loop.words import even_shares, notes, pipe_notes, power_share,
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
+from flowviz.units import percent, shown
 
 SCENES = Path(__file__).parents[3] / "scenes"
 
@@ -60,6 +61,15 @@ def test_the_costliest_pipe_is_marked_and_no_other(scene):
     marked = [number for number, note in enumerate(pipe_notes(scene, loop)) if "COSTS MOST" in note.alarm]
     shares = [power_share(loop, number) for number in range(len(scene.pipes))]
     assert marked == [shares.index(max(shares))]
+
+
+def test_a_pump_that_its_pipes_leave_a_trickle_is_no_good_news(scene):
+    """Each pipe of 8 mm bore: all outlets get their share of next to nothing."""
+    scene = replace(scene, pipes=tuple(replace(pipe, size=None, inside=0.008) for pipe in scene.pipes))
+    loop = solve_loop(scene)
+    (duty,) = loop.pumps.values()
+    left = f"{shown(duty.flow, 'flow', 'metric')}, {percent(duty.flow / duty.open_flow)} of its open flow"
+    assert loop_title(scene, loop) == f"The loop leaves “loop pump” a trickle: {left}"
 
 
 def test_a_shut_outlet_is_told(scene):
