@@ -65,22 +65,26 @@ def coral_title(study: Study, number: int) -> str:
 
 
 def stillest_title(study: Study, _: int) -> str:
-    """Of the slowest water, where there is no dead pocket."""
+    """Of the slowest water, be it in pockets or not."""
     measures, show = study.measures, study.scene.show
     limit = shown(study.scene.limits.dead, "speed", show)
     if measures.dead_fraction == 0:
         return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
     share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
+    if any(zone.kind == "dead" for zone in measures.zones):
+        return f"Dead: {share} of the water below {limit}, in pockets and in small spots"
     return f"No dead pocket: {share} of the water is below {limit}, in small spots"
 
 
 def fastest_title(study: Study, _: int) -> str:
-    """Of the fastest water, where there is no pocket of too-strong water."""
+    """Of the fastest water, be it in pockets or not."""
     measures, show = study.measures, study.scene.show
     peak, limit = rough(measures.speed.max, "speed", show), shown(study.scene.limits.over, "speed", show)
     if measures.over_fraction == 0:
         return f"Nowhere too strong: the fastest water moves at {peak}"
     share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])
+    if any(zone.kind == "over" for zone in measures.zones):
+        return f"Too strong: {share} of the water above {limit}, up to {peak}, in pockets and in small spots"
     return f"Too strong in small spots only: {share} of the water above {limit}, up to {peak}"
 
 

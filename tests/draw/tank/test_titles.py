@@ -91,6 +91,16 @@ def test_a_limit_is_told_as_it_was_set(make):
     assert "above 19.2 in/s" in section_title(study, Subject("fastest", 0))
 
 
+def test_a_further_section_never_denies_the_pockets_of_the_first(make):
+    """Without corals a third section goes through the stillest water once more, or through the fastest."""
+    study = make.study(make.scene(corals=()), lambda x, y, z: np.where(x > 0.5, 0.01, 0.7))
+    assert {zone.kind for zone in study.measures.zones} == {"dead", "over"}
+    for kind, word in (("stillest", "Dead: "), ("fastest", "Too strong: ")):
+        title = section_title(study, Subject(kind, 0))
+        assert title.startswith(word)
+        assert title.endswith("in pockets and in small spots")
+
+
 def test_without_corals_it_tells_of_the_water(make):
     study = make.study(make.scene(corals=()), even)
     assert study_title(study) == "No water is dead; no water is too strong"
