@@ -17,6 +17,7 @@ SHARE = 0.25  # of the picture's width, that the scale bar may take at most
 BELOW = 14.0  # of the floor [pt]
 ASIDE = 0.66  # place of its middle, of the picture's width: walls are named in the middle, ends at the ends
 NAMED_AT = (1 / 2, 1 / 3, 2 / 3, 1 / 6, 5 / 6)  # shares of a wall's length where its name may stand, best first
+NARROW = 2.0  # tank in a picture, in which two names and the scale bar do not go below it side by side [in]
 ENDS = {0: ("front", "back"), 1: ("left", "right")}  # of upright sections square to x and y
 
 
@@ -41,9 +42,11 @@ def round_length(longest: float, system: System) -> float:
 
 
 def draw_ends(axes: Axes, width: float, axis: int) -> None:
-    """The names of the two ends of an upright section of this width [m]."""
+    """The names of the two ends of an upright section of this width [m]; of a narrow one outside it."""
     below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
-    for at, words, side in zip((0.0, width), ENDS[axis], ("left", "right"), strict=True):
+    (left, _), (right, _) = axes.transData.transform(((0.0, 0.0), (width, 0.0)))
+    sides = ("left", "right") if right - left >= NARROW * axes.figure.dpi else ("right", "left")
+    for at, words, side in zip((0.0, width), ENDS[axis], sides, strict=True):
         axes.text(at, 0, words, transform=below, **style(words, SMALL, QUIET, ha=side, va="center", zorder=9))
 
 
