@@ -29,6 +29,7 @@ def bar_flows(
         inside = max(0.0, (1 + weight) * 2 * GRAVITY * head * pull**2 - weight * passing**2)
         flows.append(max(0.0, (sqrt(inside) - weight * passing) / (1 + weight)))
         passing += flows[-1]
-        factor, _ = friction(reynolds_number(passing, diameter, viscosity), 0.0)
-        head += factor * spacing / diameter * (passing / area) ** 2 / (2 * GRAVITY)
+        if passing > 0:
+            factor, _ = friction(reynolds_number(passing, diameter, viscosity), 0.0)
+            head += factor * spacing / diameter * (passing / area) ** 2 / (2 * GRAVITY)
     return flows, head

@@ -2,14 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import copysign
+from math import copysign, pi
 
+from flowviz.errors import ConvergenceError
 from flowviz.formulas.bars import bar_flows
 
 DRILLED = 0.605  # coefficient of discharge of a hole in a pipe wall [-]: N.J.A.C. 7:9A-9.7, 0.599 to 0.611
-ROUNDS = 50
+ROUNDS = 200
 CLOSE = 1e-13  # of the flow
+LEAST = 1e-6  # of the flow that is looked for, where the head at the end is far too small
 NUDGE = 1e-6  # of the flow: step of the numerical slope
+SLOW = 0.2  # in the bar, below which the law of its holes tells nothing of what creeps out of them [m/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +46,32 @@ class SprayBar:
         return tuple(reversed(self._solved(flow)[0]))
 
     def _solved(self, flow: float) -> tuple[list[float], float]:
-        """Flows of the holes from the closed end and head at the inlet, by raising the head at the end to fit the
-        flow.
+        """Flows of the holes from the closed end and head at the inlet.
+
+        Slow water is taken to leave as it does where the bar runs at SLOW, under a head as the square of the flow.
         """
-        spacing, end_head = self.length / self.holes, 1.0
+        least = SLOW * pi / 4 * self.diameter**2
+        if flow >= least:
+            return self._found(flow)
+        flows, head = self._found(least)
+        return [flow / least * each for each in flows], (flow / least) ** 2 * head
+
+    def _found(self, flow: float) -> tuple[list[float], float]:
+        """The same of a flow that does not creep, by raising the head at the end to fit it."""
+        end_head = 1.0
         for _ in range(ROUNDS):
             flows, head = bar_flows(
-                end_head, self.holes, self.hole, self.diameter, spacing, self.coefficient, self.viscosity
+                end_head,
+                self.holes,
+                self.hole,
+                self.diameter,
+                self.length / self.holes,
+                self.coefficient,
+                self.viscosity,
             )
-            short = flow / sum(flows)
-            if abs(short - 1) < CLOSE:
-                break
-            end_head *= short**2
-        return flows, head
+            found = sum(flows)
+            if abs(flow - found) < CLOSE * flow:
+                return flows, head
+            end_head *= (flow / max(found, LEAST * flow)) ** 2
+        fault = f"the flows of its holes were not found in {ROUNDS} steps"
+        raise ConvergenceError("spray bar", fault, "Describe a wider bar, or fewer or smaller holes")

@@ -6,6 +6,7 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
+from flowviz.errors import ConvergenceError
 from flowviz.plumbing.bars import SprayBar
 from flowviz.plumbing.graph import TANK, Link, Network
 from flowviz.plumbing.laws import PipeLaw, PumpLaw
@@ -28,6 +29,21 @@ def test_nozzle_by_its_definition():
 def test_holes_share_the_flow():
     assert sum(BAR.flows(5e-4)) == pytest.approx(5e-4, rel=1e-12)
     assert 0.9 < min(BAR.flows(5e-4)) / max(BAR.flows(5e-4)) < 1.0
+
+
+@pytest.mark.parametrize("flow", [1e-8, 1e-6, 1e-4, 1e-3])
+@pytest.mark.parametrize("hole", [0.001, 0.004, 0.008, 0.012])
+def test_holes_of_any_size_share_any_flow(hole, flow):
+    """From a fortieth of the bar's area to four times as much, and from water that creeps to 2 m/s; rounding only."""
+    bar = SprayBar(0.0261, 1.0, 18, hole, 1e-6)
+    assert sum(bar.flows(flow)) == pytest.approx(flow, rel=1e-12)
+
+
+@pytest.mark.parametrize("length", [8.0, 20.0])
+def test_a_bar_that_is_all_holes_is_refused(length):
+    """Ten times its own area of them on many metres: what leaves the far ones is nothing that can be found."""
+    with pytest.raises(ConvergenceError, match="Describe a wider bar"):
+        SprayBar(0.02, length, 60, 0.008, 1e-6).flows(1e-8)
 
 
 @pytest.mark.parametrize("flow", [1e-5, 1e-4, 5e-4, -5e-4])
