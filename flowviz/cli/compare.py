@@ -139,12 +139,16 @@ def print_comparison(words: Words, comparison: "Comparison") -> None:
     """What it comes to, the reasons, and the figures."""
     from flowviz.tables import comparison_tables
 
-    before, after = (study.scene.title for study in (comparison.before, comparison.after))
-    words.print(Text(f"{before}  →  {after}", style="bold"))
+    words.print(Text(both(comparison.before.scene.title, comparison.after.scene.title), style="bold"))
     words.print(Text(comparison.title, style="bold"))
     for reason in comparison.reasons:
         words.print(Text(f"  {reason}"))
     print_tables(words, comparison_tables(comparison))
+
+
+def both(before: str, after: str) -> str:
+    """Which layouts are compared, by their titles: a changed copy mostly keeps that of its model."""
+    return f"{before}, before  →  after" if before == after else f"{before}  →  {after}"
 
 
 def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way", as_json: bool) -> None:

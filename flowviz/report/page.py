@@ -48,7 +48,13 @@ def page(study: Study, told: Dossier, held: Comparison | None, drawn: Drawn, fol
 
 def heading(study: Study, held: Comparison | None) -> str:
     """What the page is about."""
-    return f"{study.scene.title}, held against {held.before.scene.title}" if held else study.scene.title
+    title = study.scene.title
+    if held is None:
+        return title
+    before = held.before.scene.title
+    return (
+        f"{title}, the changed layout held against the first" if before == title else f"{title}, held against {before}"
+    )
 
 
 @dataclass(frozen=True, slots=True)

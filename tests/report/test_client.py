@@ -1,13 +1,16 @@
 """What the client reads first: sentences that are right for any name, and for every phase."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 
 from flowviz.assess.cycle import measure_cycle
+from flowviz.cli.compare import both
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.report.client import life, lines, sentences
+from flowviz.report.page import heading
 from flowviz.scene.model import Coral, Phase
 
 CREST = Coral("crest colonies", (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3))  # [m], [m/s]
@@ -18,6 +21,17 @@ BURIED = Coral("buried", (0.6, 0.3, 0.1), (0.05, 0.02, 0.05), (0.3, 0.4))  # ins
 
 def even(x, y, z):
     return np.full(x.shape, 0.1)  # [m/s]
+
+
+def test_a_changed_copy_that_kept_its_title_is_told_from_its_model(make):
+    """As the printed hints say: change a copy of the scene."""
+    study = make.study(make.scene(), even)
+    renamed = replace(study, scene=replace(study.scene, title="moved"))
+    assert heading(study, SimpleNamespace(before=study)) == "hand-made, the changed layout held against the first"
+    assert heading(renamed, SimpleNamespace(before=study)) == "moved, held against hand-made"
+    assert heading(study, None) == "hand-made"
+    assert both("Hall", "Hall") == "Hall, before  →  after"
+    assert both("Hall", "Hall, moved") == "Hall  →  Hall, moved"
 
 
 def test_what_is_wrong_with_corals_stands_behind_their_name_whatever_its_number(make):
