@@ -1,4 +1,4 @@
-"""What every published formula owes: the unit of its answer, and a test of its own."""
+"""What every published formula owes: the unit of its answer, and a test that calls it."""
 
 import ast
 import re
@@ -6,17 +6,23 @@ from pathlib import Path
 
 import pytest
 
-HERE = Path(__file__).parent
-FLOOR = HERE.parents[1] / "flowviz" / "formulas"
+TESTS = Path(__file__).parents[1]
+FLOOR = TESTS.parent / "flowviz" / "formulas"
 FORMULAS = [
-    (path.stem, node)
+    node
     for path in sorted(FLOOR.glob("*.py"))
     for node in ast.parse(path.read_text(encoding="utf-8")).body
     if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
 ]
 
 
-@pytest.mark.parametrize(("module", "formula"), FORMULAS, ids=lambda part: getattr(part, "name", part))
-def test_a_formula_has_its_unit_and_its_test(module, formula):
+@pytest.fixture(scope="module")
+def tests():
+    """The text of all tests."""
+    return "\n".join(path.read_text(encoding="utf-8") for path in sorted(TESTS.rglob("test_*.py")))
+
+
+@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula.name)
+def test_a_formula_has_its_unit_and_its_test(formula, tests):
     assert re.search(r"\[[^\]]+\]", ast.get_docstring(formula))
-    assert re.search(rf"\b{formula.name}\(", (HERE / f"test_{module}.py").read_text(encoding="utf-8"))
+    assert re.search(rf"\b{formula.name}\(", tests)
