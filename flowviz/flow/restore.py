@@ -16,7 +16,7 @@ from flowviz.flow.course import Water, courses
 from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
 from flowviz.flow.velocity import Velocity
-from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_width, turning
+from flowviz.formulas.jets import INTENSITY, SPREAD, turning
 from flowviz.grid.grid import Grid, Patch
 
 SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
@@ -65,11 +65,11 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     turns, rings = np.array([*map(turning, repeat(1.0), bores, speeds)]), _rings(cell)
     along = courses(water, outlets, turns, cell, rings)
     for outlet, speed, (points, ways) in zip(outlets, speeds, along, strict=True):
-        sides, rows = _sides(outlet), _rows(outlet, ways)
+        length, height = _sides(outlet)
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
-        reach = REACH * max(smeared_width(FADED * smears[0] / SPREAD, side, smears[0]) for side in sides)
-        box = _box(grid, np.stack((*points, farthest)), reach)
-        sharpen(spacing, water.clear, box, cell, points, ways, rows, sides, speed, *smears, before, gains, square)
+        box = _box(grid, np.stack((*points, farthest)), length / 2 + REACH * sqrt(FADED**2 + 1) * smears[0])
+        jet = points, ways, _rows(outlet, ways), length, height, speed
+        sharpen(spacing, water.clear, box, cell, *jet, *smears, before, gains, square)
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
     for axis, along in enumerate(velocity):
         inner = (*(slice(None),) * axis, slice(1, -1))
@@ -80,13 +80,13 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
 
 
 def _sides(outlet: Patch) -> tuple[float, float]:
-    """How long what a jet leaves from is across and up [m]; a round one counts as the square of its area."""
-    return (sqrt(outlet.area),) * 2 if outlet.round else outlet.extent
+    """Length and height of a slot [m]; of a round outlet 0 and the bore."""
+    return (0.0, outlet.extent[0]) if outlet.round else (max(outlet.extent), min(outlet.extent))
 
 
 def _rows(outlet: Patch, ways: np.ndarray) -> np.ndarray:
-    """Where the first of its outlet's sides lies in a jet that goes so many ways (n, 3)."""
-    row = np.array(outlet.across)
+    """Where the length of a slot lies in its jet that goes so many ways (n, 3)."""
+    row = np.array(outlet.sides[int(np.argmax(outlet.extent))])
     rows = row - (ways @ row)[:, None] * ways
     return rows / np.maximum(np.linalg.norm(rows, axis=-1, keepdims=True), 1e-9)
 

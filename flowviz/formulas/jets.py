@@ -4,11 +4,10 @@ A jet leaves with one speed over all its bore and keeps its momentum. In the cor
 that it becomes beyond, so that the laws join without a step.
 """
 
-from math import exp, log, pi, sqrt
+from math import erf, exp, log, pi, sqrt
 
 SPREAD = 0.096  # half-width over distance: N. R. Panchapakesan & J. L. Lumley, J. Fluid Mech. 246 (1993) 197-223
 DECAY = sqrt(log(2) / 2) / SPREAD  # that keeps the momentum of a Gaussian jet: 6.13; published 5.8 to 6.3
-NARROWEST = sqrt(2 * log(2) / pi)  # half-width of a Gaussian of an outlet's momentum and speed, over its side
 INTENSITY = 0.25  # rms of each velocity component over the speed on the axis; from memory, published 0.24 to 0.29
 
 
@@ -108,36 +107,44 @@ def wall_jet_axis_speed(distance: float, bore: float, speed: float) -> float:
     return axis_speed(distance, sqrt(2) * bore, speed)
 
 
-def smeared_width(distance: float, side: float, smear: float) -> float:
-    """Half-width of a jet that is seen, or was marched, through cells which widen it [m].
+def smeared_speed(distance: float, radius: float, bore: float, speed: float, smear: float) -> float:
+    """Mean speed along a jet that is seen, or was marched, through cells which widen it [m/s].
 
-        b² = max(S x, c)² + smear²,    c = √(2 ln2/π) s
+        U₀ (c/b) exp(-ln2 r²/b²),    b² = max(S x, c)² + smear²,    c = S B d
+
+    A Gaussian with the momentum of the jet at any distance; without smear the jet itself beyond its core.
 
     distance    from the outlet along the axis [m]
-    side        s of the outlet, along which the width is; of a round one that of the square of its area [m]
+    radius      distance from the axis [m]
     smear       half-width that the cells give to a jet of none [m]
     """
-    return sqrt(max(SPREAD * distance, NARROWEST * side) ** 2 + smear**2)
+    narrowest = SPREAD * DECAY * bore
+    square = max(SPREAD * distance, narrowest) ** 2 + smear**2
+    return speed * narrowest / sqrt(square) * exp(-log(2) * radius**2 / square)
 
 
-def smeared_speed(
-    across: float, up: float, width: float, height: float, one: float, other: float, speed: float
+def smeared_flat_speed(
+    distance: float, along: float, across: float, length: float, height: float, speed: float, smear: float
 ) -> float:
-    """Mean speed along such a jet [m/s].
+    """The same of a jet out of a slot [m/s].
 
-        U₀ √(c₁ c₂/b₁ b₂) exp(-ln2 (y²/b₁² + z²/b₂²))
+        U² = U₀² (c/b) exp(-2 ln2 z²/b²) [erf((y + l/2)/σ) - erf((y - l/2)/σ)]/2
+        b² = max(S x, c)² + smear²,    c = √(2 ln2/π) h,    σ² = ((S x)² + smear²)/(2 ln2)
 
-    A Gaussian with the momentum of the jet at any distance. Without smear and as wide as high it is the round jet
-    beyond its core; of a slot of height h, while it is much thinner than wide, 2.6 √(h/x) U₀ on the axis, where 2.3 to
-    2.5 is published (Albertson et al., 1950; N. Rajaratnam, Turbulent Jets, 1976; from memory).
+    Its momentum spreads as heat does (H. Reichardt, VDI-Forschungsheft 414, 1942, from memory), and is kept. While it
+    is much thinner than long it is 2.6 √(h/x) U₀ on the axis, where 2.3 to 2.5 is published (Albertson et al., 1950;
+    N. Rajaratnam, Turbulent Jets, 1976; from memory), and far away the round jet of the same area.
 
-    across, up       y and z, from the axis along the sides of the outlet [m]
-    width, height    its sides [m]
-    one, other       half-widths along them, by smeared_width [m]
-    speed            at the outlet [m/s]
+    distance          from the outlet along the axis [m]
+    along, across     y and z, from the axis along the slot and across it [m]
+    length, height    l and h of the slot [m]
+    smear             half-width that the cells give to a jet of none [m]
     """
-    top = speed * NARROWEST * sqrt(width * height / (one * other))
-    return top * exp(-log(2) * ((across / one) ** 2 + (up / other) ** 2))
+    narrowest = sqrt(2 * log(2) / pi) * height
+    square = max(SPREAD * distance, narrowest) ** 2 + smear**2
+    blur = sqrt(((SPREAD * distance) ** 2 + smear**2) / (2 * log(2)))
+    within = (erf((along + length / 2) / blur) - erf((along - length / 2) / blur)) / 2
+    return speed * sqrt(narrowest / sqrt(square) * within) * exp(-log(2) * across**2 / square)
 
 
 def turning(across: float, bore: float, speed: float) -> float:

@@ -52,9 +52,9 @@ class Patch:
     round: bool
 
     @property
-    def across(self) -> Vector:
-        """Unit vector along the first of its extents."""
-        return frame(self.normal)[0]
+    def sides(self) -> tuple[Vector, Vector]:
+        """Unit vectors along its extents."""
+        return frame(self.normal)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,7 @@ import pytest
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.restore import SEEN, SMEAR, restore
 from flowviz.flow.restoring.kernels import FADED, LOST, MOST, PAST, REACH
-from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_speed, smeared_width, turning
+from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_flat_speed, smeared_speed, turning
 from flowviz.formulas.turbulence import mean_magnitude
 from flowviz.grid.grid import Grid, Kind, Patch
 
@@ -48,18 +48,11 @@ MARCHED = box(None, *LARGE, replace(OUTLET, cells=np.array([[0, 10, 10]]), share
 WIDE = SMEAR * LARGE[1]
 
 
-def round_jet(distance: float, radius: float, smear: float) -> float:
-    """The law's speed [m/s]."""
-    side = OUTLET.area**0.5
-    width = smeared_width(distance, side, smear)
-    return smeared_speed(radius, 0.0, side, side, width, width, SPEED)
-
-
 def smeared(grid: Grid) -> Field:
     """The field that marched cells make of the jet, by the law itself, without fluctuation."""
     x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
     radius = np.hypot(y - 0.4, z - 0.4)
-    law = np.vectorize(round_jet)(x, radius, WIDE)
+    law = np.vectorize(smeared_speed)(x, radius, BORE, SPEED, WIDE)
     u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
     u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
     speed = np.where(grid.water, (u[1:] + u[:-1]) / 2, 0).astype(np.float32)
@@ -80,7 +73,7 @@ def test_jet_is_as_narrow_as_the_law_says(plane):
     """The law, or half of the smeared jet where that is more; 2 % of the axis for means between cells and faces."""
     distance, (y, z) = plane * EDGE, np.meshgrid(*box().centres()[1:], indexing="ij")
     radius = np.hypot(y - 0.4, z - 0.4)
-    sharp, blunt = (np.vectorize(round_jet)(distance, radius, wide) for wide in (SEEN * EDGE, WIDE))
+    sharp, blunt = (np.vectorize(smeared_speed)(distance, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
     reached = radius < 0.99 * REACH * np.hypot(SPREAD * distance, WIDE)
     expected = np.where(reached, np.maximum(sharp, (1 - MOST) * blunt), blunt)
     found = restored(box())
@@ -99,7 +92,7 @@ def test_far_jet_that_the_march_has_lost_is_not_given_back():
 def test_far_jet_that_the_march_has_is_sharpened():
     """The law's difference 1.1 m on, on the axis; 2 % of the axis as above."""
     place, radius = 55, np.hypot(EDGE / 2, EDGE / 2)
-    sharp, blunt = (round_jet(place * EDGE, radius, wide) for wide in (SEEN * EDGE, WIDE))
+    sharp, blunt = (smeared_speed(place * EDGE, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
     share = FADED - place * EDGE * SPREAD / WIDE
     gain = restored(box()).u[place, 19, 19] - smeared(box()).u[place, 19, 19]
     assert gain == pytest.approx(share * (sharp - blunt), abs=0.02 * sharp)
@@ -139,12 +132,8 @@ def test_slot_thinner_than_a_cell_is_given_back_as_a_flat_jet(axis):
     if axis == 2:
         gained = gained.T
     y, z = (centres - 0.4 for centres in grid.centres()[1:])
-    sharp, blunt = (
-        np.vectorize(smeared_speed)(
-            *np.meshgrid(y, z, indexing="ij"), 0.2, 0.01, *(smeared_width(12 * EDGE, s, wide) for s in (0.2, 0.01)), 1.0
-        )
-        for wide in (SEEN * EDGE, WIDE)
-    )
+    off = np.meshgrid(y, z, indexing="ij")
+    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.2, 0.01, 1.0, w) for w in (SEEN * EDGE, WIDE))
     expected = sharp - (1 - LOST) * blunt
     inside = (abs(y)[:, None] < 0.12) & (abs(z) < 0.06)
     assert gained[inside] == pytest.approx(np.maximum(expected, 0)[inside], abs=0.02 * sharp.max())
@@ -167,7 +156,7 @@ def test_half_lost_jet_is_given_back_a_share_of_what_it_lacks():
     halved = replace(field, u=field.u / 2, speed=field.speed / 2)
     found = restore(halved, box(), MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32))
     distance, radius = 20 * EDGE, np.hypot(EDGE / 2, EDGE / 2)
-    sharp, blunt = (round_jet(distance, radius, wide) for wide in (SEEN * EDGE, WIDE))
+    sharp, blunt = (smeared_speed(distance, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
     expected = blunt / 2 + sharp - (1 - LOST / 2) * blunt
     assert found.u[20, 19, 19] == pytest.approx(expected, abs=0.02 * sharp)
 

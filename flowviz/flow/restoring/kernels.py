@@ -9,7 +9,7 @@ from flowviz.formulas import jets, turbulence
 
 kernel = njit(cache=True, no_cfunc_wrapper=True)
 part = njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)  # called from kernels only
-smeared_width, smeared_speed = part(jets.smeared_width), part(jets.smeared_speed)
+smeared_speed, smeared_flat_speed = part(jets.smeared_speed), part(jets.smeared_flat_speed)
 mean_magnitude = part(turbulence.mean_magnitude)
 
 SPREAD = jets.SPREAD
@@ -53,8 +53,18 @@ def apart(points, x, y, z, n):
     return (x - points[n, 0]) ** 2 + (y - points[n, 1]) ** 2 + (z - points[n, 2]) ** 2
 
 
+@part
+def law(distance, aside, off, length, height, speed, smear):
+    """Speed of a jet so far along and off its axis, out of a slot, or of a bore where that has no length [m/s]."""
+    if length == 0:
+        return smeared_speed(distance, off, height, speed, smear)
+    return smeared_flat_speed(distance, aside, off, length, height, speed, smear)
+
+
 @kernel
-def sharpen(spacing, water, box, step, points, ways, rows, sides, speed, wide, narrow, marched, velocity, square):
+def sharpen(
+    spacing, water, box, step, points, ways, rows, length, height, speed, wide, narrow, marched, velocity, square
+):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -65,15 +75,15 @@ def sharpen(spacing, water, box, step, points, ways, rows, sides, speed, wide, n
 
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
-    rows            (n, 3) direction of the first of its outlet's sides there [-]
-    sides, speed    (2,) of what the jet leaves from [m], and how fast [m/s]
+    rows            (n, 3) direction of the length of its slot there [-]
+    length, height  of the slot that it leaves from; 0 and the bore where that is round [m]
+    speed           at the outlet [m/s]
     wide, narrow    smear, as in the formula [m]
     marched         velocity of the cells (nx, ny, nz, 3) [m/s]
     velocity        (3, nx, ny, nz) gains it [m/s]
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
     cells, far, n = 1 / spacing, wide / SPREAD, np.int64(0)
-    width, height = sides
     known = (len(points) - 1) * step
     for i in range(box[0, 0], box[1, 0]):
         for j in range(box[0, 1], box[1, 1]):
@@ -83,22 +93,22 @@ def sharpen(spacing, water, box, step, points, ways, rows, sides, speed, wide, n
                 way = ways[n, 0], ways[n, 1], ways[n, 2]
                 dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
                 beyond = dx * way[0] + dy * way[1] + dz * way[2]
-                along, across = n * step + beyond, dx * rows[n, 0] + dy * rows[n, 1] + dz * rows[n, 2]
-                up = sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond - across * across, 0.0))
-                one, other = smeared_width(along, width, wide), smeared_width(along, height, wide)
+                along, square_off = n * step + beyond, dx * dx + dy * dy + dz * dz - beyond * beyond
+                aside = dx * rows[n, 0] + dy * rows[n, 1] + dz * rows[n, 2] if length > 0 else 0.0
+                off = sqrt(max(square_off - aside * aside, 0.0))
+                out, reach = max(abs(aside) - length / 2, 0.0), REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
                 last = n == len(points) - 1
                 if (
                     not water[i, j, k]
-                    or (across / one) ** 2 + (up / other) ** 2 > REACH**2
+                    or out * out + off * off > reach * reach
                     or not 0 < along < FADED * far
                     or (abs(beyond) > step and not last)
                 ):
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * way[0] + v * way[1] + w * way[2], 0.0)
-                thin = smeared_width(along, width, narrow), smeared_width(along, height, narrow)
-                sharp = smeared_speed(across, up, width, height, *thin, speed)
-                blunt = smeared_speed(across, up, width, height, one, other, speed)
+                sharp = law(along, aside, off, length, height, speed, narrow)
+                blunt = law(along, aside, off, length, height, speed, wide)
                 sure = min(2 - along / far, 1 - max(along - known, 0.0) / (PAST * step))
                 share = max(sure, min(1.0, there / blunt))
                 blunt -= LOST * max(blunt - there, 0.0)
