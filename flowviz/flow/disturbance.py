@@ -7,6 +7,9 @@ time the water has crossed a few cells; a long slot gets one for each part of it
 wide opening one for every few cells. Along a slot they cancel in part, not being in step, and are the stronger for it;
 how thin it is does not matter then. The mean of all is zero, so the water keeps its momentum.
 
+An outlet of a few cells gets one for each quarter, which stirs its edge. Pushed all at once, its jet would swing
+instead, with a longer core, and be wider far away.
+
 A round jet that crosses the grid at a slant is spread by the cells themselves and needs less.
 """
 
@@ -16,6 +19,7 @@ from math import pi, sqrt
 
 import numpy as np
 
+from flowviz.flow.narrow import told
 from flowviz.flow.spread import sideways, spread
 from flowviz.flow.state import State
 from flowviz.flow.stepping.kernels import push
@@ -39,7 +43,7 @@ class Disturbance:
         self._random = np.random.default_rng(seed)
         points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
         for patch in filter(lambda patch: patch.inflow, grid.patches):
-            shares, middles = _parts(grid, patch)
+            shares, middles = _quarters(grid, patch) if _quartered(grid, patch) else _parts(grid, patch)
             strength = _share(grid, patch, len(shares)) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
             points.append(middles + AHEAD * np.array(patch.direction))
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
@@ -78,11 +82,24 @@ class Disturbance:
 
 def _share(grid: Grid, patch: Patch, parts: int) -> float:
     """Share of an outlet's momentum flux that pushes have [-]."""
-    cells = min(min(patch.extent) / grid.cell_volume ** (1 / 3), PART)
-    if parts > 1 and cells < PART:
+    cells, quartered = min(patch.extent) / grid.cell_volume ** (1 / 3), _quartered(grid, patch)
+    if parts > 1 and cells < PART and not quartered:
         return sqrt(min(parts, IN_STEP)) * STRENGTH * max(cells, 1.0) ** -FALL
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
-    return STRENGTH * cells**-FALL * (1 - EASE * slant)
+    apart = 2 * PART / cells if quartered else 1.0  # not being in step: found by trial likewise; 1 where parts begin
+    return apart * STRENGTH * min(cells, PART) ** -FALL * (1 - EASE * slant)
+
+
+def _quartered(grid: Grid, patch: Patch) -> bool:
+    """Whether an outlet is small enough for one push, and large enough for several."""
+    return told(grid, patch) and max(patch.extent) < 2 * min(min(patch.extent), PART * max(grid.spacing))
+
+
+def _quarters(grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:
+    """Quarters of an outlet, alike wherever among the cells it lies: as _parts."""
+    middle = (patch.share[:, None] * (patch.cells + 0.5)).sum(axis=0)
+    across, up = sideways(patch.direction) * min(patch.extent) / 4 / np.array(grid.spacing)
+    return np.full(4, 0.25), middle + np.array([across + up, across - up, up - across, -across - up])
 
 
 def _hold(grid: Grid, patch: Patch, rate: float) -> float:

@@ -5,6 +5,9 @@ q times that velocity, which the faces around share. Beside a wall a part of it 
 velocity u and area A, the momentum flux in the middle of the cell is A (u/2)², and it comes out of the wall. An outlet
 adds what is missing from Q U0. At an intake the wall would be open, with the velocity q/A, and the flux
 A ((u + q/A)/2)²; what is added is the difference, which unlike u² itself cannot run away.
+
+A jet of one or two cells is pushed a little way ahead of them. A wider one would be squeezed to a faster and thinner
+one by that, as the water behind any push from ahead is: it is pushed where it comes in.
 """
 
 from collections.abc import Mapping
@@ -12,11 +15,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flowviz.flow.spread import spread
+from flowviz.flow.narrow import told
+from flowviz.flow.spread import sharply, softly, spread
 from flowviz.flow.stepping.kernels import push
-from flowviz.grid.grid import Grid
+from flowviz.grid.grid import Grid, Patch
 
 AHEAD = 1.25  # cells in front of its cell's middle at which an outlet pushes: nearer, too much of it pulls at the wall
+AT_ONCE = 0.5  # the same of an outlet whose edge the cells tell: on the face that the water comes in through
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +67,13 @@ def jets(axis: int, grid: Grid, rates: Mapping[str, float]) -> Jets:
     """
     patches = [patch for patch in grid.patches if patch.inflow]
     cells = np.concatenate([np.zeros((0, 3), int), *(patch.cells for patch in patches)])
-    ahead = [np.tile(AHEAD * np.array(patch.direction), (len(patch.cells), 1)) for patch in patches]
-    points = cells + 0.5 + np.concatenate([np.zeros((0, 3)), *ahead])
+    pushed = [(np.zeros((0, 27), int), np.zeros((0, 27))), *(_pushed(axis, grid, patch) for patch in patches)]
+    places, shares = (np.concatenate(parts) for parts in zip(*pushed, strict=True))
     brought = [patch.share * rates[patch.name] ** 2 / patch.area * patch.direction[axis] for patch in patches]
     faces, _, shut = _faces(axis, grid, cells)
     opposite = np.where(shut > 0, faces[:, 1], faces[:, 0])
     wall = shut * grid.cell_volume / grid.spacing[axis]
-    return Jets(*spread(axis, grid, points), np.concatenate([[], *brought]), opposite, wall, grid.cell_volume)
+    return Jets(places, shares, np.concatenate([[], *brought]), opposite, wall, grid.cell_volume)
 
 
 def drains(axis: int, grid: Grid, rates: Mapping[str, float]) -> Drains:
@@ -83,6 +88,12 @@ def drains(axis: int, grid: Grid, rates: Mapping[str, float]) -> Drains:
     pulled = shut * taken**2 * grid.spacing[axis] / (4 * grid.cell_volume)
     shares = free / np.maximum(1, free.sum(axis=-1, keepdims=True))
     return Drains(faces, shares, np.where(shut == 0, taken, taken / 2), pulled, grid.cell_volume)
+
+
+def _pushed(axis: int, grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:
+    """Places (n, 27) in the flat velocity along an axis that an outlet's cells push at, and the share of each."""
+    ahead, share = (AT_ONCE, sharply) if told(grid, patch) else (AHEAD, softly)
+    return spread(axis, grid, patch.cells + 0.5 + ahead * np.array(patch.direction), share)
 
 
 def _faces(axis: int, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -5,6 +5,7 @@ import numpy as np
 from flowviz.grid.grid import Grid, Patch
 
 NARROW = 4.0  # cells
+TOLD = 1.75  # cells across an outlet of which the cells tell the edge from the middle
 NEAR, FAR = (
     8.0,
     16.0,
@@ -32,6 +33,11 @@ def nearness(grid: Grid) -> np.ndarray:
         box = tuple(slice(first, last) for first, last in zip(low, high, strict=True))
         near[box] = np.maximum(near[box], np.clip(fall, 0, 1))
     return near
+
+
+def told(grid: Grid, patch: Patch) -> bool:
+    """Whether the cells tell an outlet's edge from its middle."""
+    return min(patch.extent) >= TOLD * max(grid.spacing)
 
 
 def crossing(grid: Grid, patch: Patch, rate: float) -> float:
