@@ -200,7 +200,10 @@ def find_homes(water, reached, volume, faces, cells, ends, widths, home):
     """
     room = 1
     for axis in range(3):
-        room *= np.max(ends[axis][1:] - ends[axis][:-1])
+        most = 0
+        for n in range(len(ends[axis]) - 1):
+            most = max(most, ends[axis][n + 1] - ends[axis][n])
+        room *= most
     body, size, counts = np.empty(room, np.int64), np.empty(room), np.empty(room, np.bool_)
     low, high = np.empty(3, np.int64), np.empty(3, np.int64)
     for i in range(len(ends[0]) - 1):
@@ -252,8 +255,9 @@ def even(body, n, m):
 @part
 def measure(reached, volume, cells, widths, low, high, body, size, counts):
     """Write how large each body is, and whether an opening is in it."""
+    for n in range(len(size)):
+        size[n], counts[n] = 0.0, False
     n = 0
-    size[:], counts[:] = 0.0, False
     for a in range(low[0], high[0]):
         for b in range(low[1], high[1]):
             for c in range(low[2], high[2]):
@@ -267,8 +271,11 @@ def measure(reached, volume, cells, widths, low, high, body, size, counts):
 @part
 def choose(low, high, body, size, counts, home):
     """Mark the pieces whose body is the largest, by far enough to tell, or holds an opening."""
-    most = size.max()
-    alike = (size > (1 - ALIKE) * most).sum()
+    most, alike = 0.0, 0
+    for n in range(len(size)):
+        most = max(most, size[n])
+    for n in range(len(size)):
+        alike += size[n] > (1 - ALIKE) * most
     n = 0
     for a in range(low[0], high[0]):
         for b in range(low[1], high[1]):
