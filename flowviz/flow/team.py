@@ -56,5 +56,12 @@ def _do(done: SimpleQueue, act: Callable, *arguments: object) -> None:
         done.put(None)
 
 
-for _ in range(max(1, HELPERS)):
-    Thread(target=_help, name="flow", daemon=True).start()
+def _start() -> None:
+    """Set the helpers to work."""
+    for _ in range(max(1, HELPERS)):
+        Thread(target=_help, name="flow", daemon=True).start()
+
+
+_start()
+if hasattr(os, "register_at_fork"):  # where processes can be forked: the new one has none of the threads
+    os.register_at_fork(after_in_child=_start)

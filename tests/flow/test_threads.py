@@ -1,5 +1,8 @@
 """A march shared by threads is the march of one thread, bit for bit."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -41,3 +44,22 @@ def test_threads_change_nothing(helpers, marched):
     for alone, shared in zip(marched(0), marched(helpers), strict=True):
         assert np.abs(alone).max() > 0
         assert np.array_equal(alone, shared)
+
+
+FORKED = """
+import os
+from flowviz.flow.team import Team
+done = []
+Team(8, 10**6).planes(lambda first, last: done.append(last - first))
+child = os.fork()
+if child == 0:
+    Team(8, 10**6).planes(lambda first, last: done.append(last - first))
+    os._exit(sum(done) != 16)
+os._exit(os.waitpid(child, 0)[1] != 0)
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are not forked here")
+def test_a_forked_process_has_threads_of_its_own():
+    """As those of a pool have that computes several scenes; without them it would wait for ever."""
+    subprocess.run([sys.executable, "-W", "ignore", "-c", FORKED], check=True, timeout=60)
