@@ -75,7 +75,7 @@ def energy(velocity) -> float:
 
 @pytest.mark.parametrize("plane", PLANES)
 def test_vortex_decays_as_it_should(box, plane):
-    """Within 1 % at 32 cells to a wavelength (ours: 0.7 %, of which (kh)²/12 = 0.3 % by the laminar stress alone)."""
+    """Within 1 % at 32 cells to a wavelength (ours: 0.2 %; (kh)²/12 = 0.3 % is the laminar stress alone)."""
     vortex = Vortex(box, 16, plane)
     vortex.forward(1.0)
     assert vortex.decay() == pytest.approx(4 * VISCOSITY * K**2, rel=0.01)
