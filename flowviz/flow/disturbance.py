@@ -19,7 +19,7 @@ from math import pi, sqrt
 
 import numpy as np
 
-from flowviz.flow.narrow import told
+from flowviz.flow.narrow import STREAM, told
 from flowviz.flow.spread import sideways, spread
 from flowviz.flow.state import State
 from flowviz.flow.stepping.kernels import push
@@ -43,7 +43,7 @@ class Disturbance:
         self._random = np.random.default_rng(seed)
         points, pushes, holds = [np.zeros((0, 3))], [np.zeros((0, 2, 3))], [np.zeros(0)]
         for patch in filter(lambda patch: patch.inflow, grid.patches):
-            shares, middles = _quarters(grid, patch) if _quartered(grid, patch) else _parts(grid, patch)
+            shares, middles = _quarters(grid, patch) if told(grid, patch) else _parts(grid, patch)
             strength = _share(grid, patch, len(shares)) * rates[patch.name] ** 2 / patch.area / grid.cell_volume
             points.append(middles + AHEAD * np.array(patch.direction))
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
@@ -82,17 +82,12 @@ class Disturbance:
 
 def _share(grid: Grid, patch: Patch, parts: int) -> float:
     """Share of an outlet's momentum flux that pushes have [-]."""
-    cells, quartered = min(patch.extent) / grid.cell_volume ** (1 / 3), _quartered(grid, patch)
+    cells, quartered = min(patch.extent) / grid.cell_volume ** (1 / 3), told(grid, patch)
     if parts > 1 and cells < PART and not quartered:
         return sqrt(min(parts, IN_STEP)) * STRENGTH * max(cells, 1.0) ** -FALL
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
-    apart = 2 * PART / cells if quartered else 1.0  # not being in step: found by trial likewise; 1 where parts begin
+    apart = STREAM / cells if quartered else 1.0  # not being in step: found by trial likewise
     return apart * STRENGTH * min(cells, PART) ** -FALL * (1 - EASE * slant)
-
-
-def _quartered(grid: Grid, patch: Patch) -> bool:
-    """Whether an outlet is small enough for one push, and large enough for several."""
-    return told(grid, patch) and max(patch.extent) < 2 * min(min(patch.extent), PART * max(grid.spacing))
 
 
 def _quarters(grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:

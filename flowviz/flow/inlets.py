@@ -6,8 +6,8 @@ velocity u and area A, the momentum flux in the middle of the cell is A (u/2)²,
 adds what is missing from Q U0. At an intake the wall would be open, with the velocity q/A, and the flux
 A ((u + q/A)/2)²; what is added is the difference, which unlike u² itself cannot run away.
 
-A jet of one or two cells is pushed a little way ahead of them. A wider one would be squeezed to a faster and thinner
-one by that, as the water behind any push from ahead is: it is pushed where it comes in.
+A jet of one or two cells is pushed a little way ahead of them. One of a few cells would be squeezed to a faster and
+thinner one by that, as the water behind any push from ahead is: it is pushed where it comes in.
 """
 
 from collections.abc import Mapping

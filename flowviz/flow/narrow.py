@@ -5,7 +5,7 @@ import numpy as np
 from flowviz.grid.grid import Grid, Patch
 
 NARROW = 4.0  # cells
-TOLD = 1.75  # cells across an outlet of which the cells tell the edge from the middle
+TOLD, STREAM = 1.75, 6.0  # cells across holes of which the cells tell the edge from the middle, and across streams
 NEAR, FAR = (
     8.0,
     16.0,
@@ -36,8 +36,9 @@ def nearness(grid: Grid) -> np.ndarray:
 
 
 def told(grid: Grid, patch: Patch) -> bool:
-    """Whether the cells tell an outlet's edge from its middle."""
-    return min(patch.extent) >= TOLD * max(grid.spacing)
+    """Whether an outlet is a hole, no slot, of a few cells, which tell its edge from its middle."""
+    cell, least, most = max(grid.spacing), min(patch.extent), max(patch.extent)
+    return TOLD * cell <= least and most < min(2 * least, STREAM * cell)
 
 
 def crossing(grid: Grid, patch: Patch, rate: float) -> float:
