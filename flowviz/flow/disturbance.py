@@ -86,7 +86,7 @@ def _share(grid: Grid, patch: Patch, parts: int) -> float:
     if parts > 1 and cells < PART and not quartered:
         return sqrt(min(parts, IN_STEP)) * STRENGTH * max(cells, 1.0) ** -FALL
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
-    apart = STREAM / cells if quartered else 1.0  # not being in step: found by trial likewise
+    apart = min(sqrt(parts), STREAM / cells) if quartered else 1.0  # not in step, as along a slot; in a stream they are
     return apart * STRENGTH * min(cells, PART) ** -FALL * (1 - EASE * slant)
 
 
