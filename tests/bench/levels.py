@@ -1,8 +1,9 @@
 """The levels of the flow against each other, as the README's table has them: python tests/bench/levels.py
 
 Of eight scenes, two of which were never looked at while tuning. The fine fields are marched two at a time, each on one
-thread, and kept in a folder, since they take minutes; delete it to have them marched again. Everything takes about
-twelve minutes on two idle cores. With --record the figures that pockets are judged by are written as well:
+thread, and kept in a folder, since they take minutes; delete it to have them marched again. Two are marched of each
+scene, for a tank may go one way or another for minutes. Everything takes about twenty minutes on two idle cores. With
+--record the figures that pockets are judged by are written as well:
 
     python tests/bench/levels.py --record flowviz/assess/levels.csv
 """
@@ -39,7 +40,7 @@ SCENES = (
     *(HERE / "scenes" / f"{name}.toml" for name in UNSEEN),
 )
 AVERAGED = 100.0  # time that a fine field is averaged over at most [s]: half of a real one's, so that all can be had
-RUNS = 4  # of each level below, whose figures are averaged: those of one are much a matter of chance
+RUNS, FINES = 4, 2  # marches of each level below, and of fine: what one comes to is much a matter of chance
 TENTH = 10  # percentile of the fine speed below which water counts as a pocket
 WINDOWS, COARSE, SKETCH, DRAGGED = "two windows of fine", "coarse", "sketch", "sketch, dragged"
 RECORDED = {"fine": WINDOWS, "coarse": COARSE, "sketch": SKETCH}
@@ -101,13 +102,18 @@ def confirmed(predicted: np.ndarray, observed: np.ndarray) -> float:
     return np.count_nonzero(predicted & observed) / count if count else np.nan
 
 
-def march_fine(path: Path, cell: float | None, kept: Path) -> str:
-    """March the fine field of a scene on one thread and keep it, unless it is kept already."""
+def kept(folder: Path, path: Path, seed: int) -> Path:
+    """The file of one of a scene's fine fields."""
+    return folder / f"{path.stem}-{seed}.pickle"
+
+
+def march_fine(path: Path, seed: int, cell: float | None, folder: Path) -> str:
+    """March one of the fine fields of a scene on one thread and keep it, unless it is kept already."""
     team.HELPERS, levels.LONGEST = 0, AVERAGED
-    file = kept / f"{path.stem}.pickle"
+    file = kept(folder, path, seed)
     if not file.exists():
-        file.write_bytes(pickle.dumps(tank(path, cell).solve("fine")))
-    return path.stem
+        file.write_bytes(pickle.dumps(tank(path, cell).solve("fine", seed=seed)))
+    return f"{path.stem}, {seed}"
 
 
 def timed(works: Iterable[Callable[[], Any]]) -> tuple[list[Any], float]:
@@ -126,20 +132,26 @@ def cosine_pair(shape: tuple[int, int, int]) -> float:
     return timed([lambda: idctn(dctn(values))] * 20)[1]
 
 
-def compared(tank: Tank, fine: Field) -> dict[str, tuple[Agreement, str]]:
-    """How the levels agree on one scene, and how long each took."""
-    assert fine.speed.shape == tank.grid.shape, f"the fine field kept of {tank.name} is of another grid"
-    water, over, pair = tank.grid.clear, tank.limits.over, cosine_pair(tank.grid.shape)
-    half = len(fine.batches) // 2
+def halves(tank: Tank, fine: Field) -> Agreement:
+    """How the windows of the first half of a fine run agree with those of the second."""
+    half, water = len(fine.batches) // 2, tank.grid.clear
     first, second = fine.batches[:half].mean(axis=0), fine.batches[half : 2 * half].mean(axis=0)
-    found = {WINDOWS: (agreement(first[water], second[water], over), f"{fine.quality.averaged / 2:.0f} s each")}
+    return agreement(first[water], second[water], tank.limits.over)
+
+
+def compared(tank: Tank, fines: list[Field]) -> dict[str, tuple[Agreement, str]]:
+    """How the levels agree with each of the fine fields of one scene, on average, and how long each took."""
+    water, over, pair = tank.grid.clear, tank.limits.over, cosine_pair(tank.grid.shape)
+    assert all(fine.speed.shape == water.shape for fine in fines), f"fields kept of {tank.name} are of another grid"
+    averaged = np.mean([fine.quality.averaged / 2 for fine in fines])
+    found = {WINDOWS: (over_all([halves(tank, fine) for fine in fines], np.nanmean), f"{averaged:.0f} s each")}
     tank.solve("sketch"), tank.solve("coarse")  # so that all is compiled
     begun = tank.solve("sketch")
     ways = {COARSE: ("coarse", None), SKETCH: ("sketch", None), DRAGGED: ("sketch", begun)}
     for what, (detail, start) in ways.items():
         runs, time = timed(partial(tank.solve, detail, start=start, seed=seed) for seed in range(RUNS))
         told = f"{time:.2f} s, {time / pair:.0f} pairs"
-        each = [agreement(field.speed[water], fine.speed[water], over) for field in runs]
+        each = [agreement(field.speed[water], fine.speed[water], over) for field in runs for fine in fines]
         found[what] = over_all(each, np.nanmean), told
     return found
 
@@ -159,8 +171,9 @@ def record(file: Path, found: dict[str, list[Agreement]]) -> None:
     with file.open("w", encoding="utf-8", newline="") as text:
         text.write(
             f"# Of the water that a level found dead or too strong, the share that a fine run found so too, and the "
-            f"overlap of both (intersection over union): medians of the tanks. Dead is the slowest {TENTH} % of the "
-            f"fine run's water, too strong what is above the scene's limit. Fine: one half of its windows, up to "
+            f"overlap of both (intersection over union): means of {RUNS} runs against {FINES}, medians of the tanks. "
+            f"Dead is the slowest {TENTH} % of the fine run's water, too strong what is above the scene's limit. Fine: "
+            f"one half of its windows, up to "
             f"{AVERAGED / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
         )
         table = csv.writer(text, lineterminator="\n")
@@ -184,14 +197,15 @@ def main(scenes: tuple[Path, ...], cell: float | None, keep: Path, file: Path | 
     scenes = scenes or SCENES
     keep.mkdir(exist_ok=True)
     with ProcessPoolExecutor(2) as pool:
-        for name in pool.map(march_fine, scenes, *([each] * len(scenes) for each in (cell, keep))):
+        works = [(path, seed, cell, keep) for path in scenes for seed in range(FINES)]
+        for name in pool.map(march_fine, *zip(*works, strict=True)):
             click.echo(f"{name}: marched", err=True)
     columns = [field.name.replace("_", " ") for field in fields(Agreement)]
     click.echo(f"| scene | level | {' | '.join(columns)} | time |\n|{'---|' * (len(columns) + 3)}")
     found: dict[str, list[Agreement]] = {}
     for path in scenes:
-        fine = pickle.loads((keep / f"{path.stem}.pickle").read_bytes())
-        for what, (figures, time) in compared(tank(path, cell), fine).items():
+        fines = [pickle.loads(kept(keep, path, seed).read_bytes()) for seed in range(FINES)]
+        for what, (figures, time) in compared(tank(path, cell), fines).items():
             found.setdefault(what, []).append(figures)
             click.echo(line(path.stem, what, figures, time))
     for what, each in found.items():
