@@ -6,10 +6,7 @@ from flowviz.grid.grid import Grid, Patch
 
 NARROW = 4.0  # cells
 TOLD, STREAM = 1.75, 6.0  # cells across holes of which the cells tell the edge from the middle, and across streams
-NEAR, FAR = (
-    8.0,
-    16.0,
-)  # cells from the outlet: within the first such a jet is too thin for the cells, beyond the second not
+NEAR, FAR = 8.0, 16.0  # cells from the outlet: nearer than the first a jet is too thin for them, beyond the second not
 
 
 def narrow(grid: Grid) -> list[Patch]:

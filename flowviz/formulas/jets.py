@@ -1,4 +1,4 @@
-"""Submerged round jets: length of the core, decay, spread, entrainment, and walls beside them.
+"""Submerged jets, round and flat: length of the core, decay, spread, entrainment, and walls beside them.
 
 A jet leaves with one speed over all its bore and keeps its momentum. In the core its edge is part of the same Gaussian
 that it becomes beyond, so that the laws join without a step.

@@ -2,7 +2,7 @@
 
 Cells of the two grids need not line up. Open volume is handed over whole; faces take the open area of the section where
 they lie, and shut where a wall between the middles of the cells beside them shuts it off. A larger cell that a wall
-divides stands for its larger part, and is open towards that alone.
+divides stands for its larger part, and that of an opening in it, and is open towards these alone.
 """
 
 from collections.abc import Callable

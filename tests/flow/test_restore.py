@@ -116,10 +116,10 @@ def test_wide_jets_are_left_to_the_march():
     assert after.speed == pytest.approx(before.speed, rel=1e-6)  # rounding
 
 
-def flat(axis: int) -> tuple[Grid, Field]:
-    """A slot 0.2 m long and 10 mm wide, along y or z, with still water before it."""
-    extent = (0.2, 0.01) if axis == 1 else (0.01, 0.2)
-    grid = box(outlet=replace(OUTLET, extent=extent, area=0.002, round=False))
+def flat(axis: int, length: float = 0.2) -> tuple[Grid, Field]:
+    """A slot 10 mm wide, along y or z, with still water before it."""
+    extent = (length, 0.01) if axis == 1 else (0.01, length)
+    grid = box(outlet=replace(OUTLET, extent=extent, area=0.01 * length, round=False))
     field = smeared(grid)
     return grid, replace(field, u=0 * field.u, speed=0 * field.speed)
 
@@ -138,6 +138,18 @@ def test_slot_thinner_than_a_cell_is_given_back_as_a_flat_jet(axis):
     inside = (abs(y)[:, None] < 0.12) & (abs(z) < 0.06)
     assert gained[inside] == pytest.approx(np.maximum(expected, 0)[inside], abs=0.02 * sharp.max())
     assert sharp.max() > 1.3 * blunt.max()  # else any jet would do
+
+
+def test_long_slot_is_given_back_as_far_as_it_reaches():
+    """As above, at its ends, which are farther from the middle than any round jet is followed."""
+    grid, still = flat(1, 0.76)
+    gained = restore(still, grid, MARCHED, {"jet": 7.6e-3}, np.zeros(SHAPE, np.float32)).u[12, :, 19]
+    y = grid.centres()[1] - 0.4
+    off = y, np.full_like(y, EDGE / 2)
+    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.76, 0.01, 1.0, w) for w in (SEEN * EDGE, WIDE))
+    ends = (abs(y) > 0.34) & (abs(y) < 0.38)
+    assert gained[ends] == pytest.approx((sharp - (1 - LOST) * blunt)[ends], abs=0.02 * sharp.max())
+    assert gained[ends].min() > 0.1 * sharp.max()
 
 
 def test_jet_that_went_another_way_is_not_turned_round():

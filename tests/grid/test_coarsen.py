@@ -123,6 +123,15 @@ def test_an_opening_in_a_crevice_stays_connected(tank):
         assert large.water[tuple(large.patches[1].cells.T)].all()
 
 
+def test_a_larger_cell_is_open_to_the_smaller_part_that_an_opening_is_in(tank):
+    """Of four cells in a row two lie before the wall, one in it, one between it and the drain: exact."""
+    wall = Rock("wall", Box((1.17, 0.32, 0.08), (0.02, 0.7, 0.16)))
+    drain = replace(DRAIN, centre=(1.2, 0.44, 0.12))
+    above = coarsen(voxelise(tank(rocks=(wall,), outlets=(JET,), intakes=(drain,)), 0.02), 4).open_z[-1, :, 2]
+    assert above[[4, 6]] == pytest.approx(0.5, abs=1e-6)
+    assert above[5] == pytest.approx(0.75, abs=1e-6)
+
+
 def test_a_mirrored_grid_is_coarsened_to_the_mirror_image(tank):
     """To rounding in single precision: sums run the other way."""
     rocks = (Rock("a", Ellipsoid((0.4, 0.23, 0.1), (0.3, 0.3, 0.3))),)
