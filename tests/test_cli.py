@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 import flowviz.study
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.errors import ConvergenceError, OutputError
 from flowviz.scene.model import Caution
 
@@ -22,14 +22,28 @@ FIRST = str(SCENES / "first.toml")
 @pytest.fixture
 def call():
     """Call flowviz with words as a user would type them."""
-    return lambda *words: CliRunner().invoke(main, words, prog_name="flowviz")
+    return lambda *words: CliRunner().invoke(commands, words, prog_name="flowviz")
 
 
 @pytest.fixture(scope="module")
 def done(tmp_path_factory):
     """One run of the smallest scene: its outcome, and the folder."""
     folder = tmp_path_factory.mktemp("run") / "first"
-    return CliRunner().invoke(main, ["run", FIRST, "-o", str(folder), "--json"]), folder
+    return CliRunner().invoke(commands, ["run", FIRST, "-o", str(folder), "--json"]), folder
+
+
+PRESSED = """
+import runpy, sys
+
+class Pressed:
+    def find_spec(self, name, *others):
+        if name == {library!r}:
+            raise KeyboardInterrupt
+
+sys.meta_path.insert(0, Pressed())
+sys.argv = ["flowviz", "plumb", {scene!r}]
+runpy.run_module("flowviz", run_name="__main__")
+"""  # Ctrl-C while a library is looked for
 
 
 def contents(folder):
@@ -163,6 +177,14 @@ def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch,
     assert outcome.stderr.count("\n") == 1
     assert contents(folder) == before
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+@pytest.mark.parametrize("library", ["click", "rich", "numpy", "scipy"])
+def test_it_can_be_interrupted_while_it_loads(library):
+    program = PRESSED.format(library=library, scene=FIRST)
+    outcome = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert outcome.returncode == 130
+    assert (outcome.stdout, outcome.stderr) == ("", "flowviz: stopped; nothing was written\n")
 
 
 def test_the_help_of_strict_says_which_phase_it_judges(call):

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from flowviz.assess.measures import measure
 from flowviz.assess.words import share_within
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
@@ -211,11 +211,11 @@ def test_the_loop_of_each_phase_is_told(study, rows):
 
 def test_plumb_tells_the_loop_of_each_phase(scene_in, tmp_path):
     path = scene_in(tmp_path, TURNS)
-    outcome = CliRunner().invoke(main, ["plumb", str(path), "--json"])
+    outcome = CliRunner().invoke(commands, ["plumb", str(path), "--json"])
     phases = json.loads(outcome.stdout)["phases"]
     assert list(phases) == ["from the left", "from the right", "slowly"]
     assert phases["from the right"]["rates_m3_s"]["left"] == 0.0
-    assert "The loop in each phase" in CliRunner().invoke(main, ["plumb", str(path)]).stdout
+    assert "The loop in each phase" in CliRunner().invoke(commands, ["plumb", str(path)]).stdout
 
 
 def test_the_tables_tell_how_each_phase_came_about(study, rows):

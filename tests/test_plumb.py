@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.cli.plumb import write_lists
 from flowviz.cli.shopping import priced_parts
 from flowviz.plumbing.dossier import dossier
@@ -26,7 +26,7 @@ flat, 28 m3/h, 0 m
 @pytest.fixture
 def call():
     """Call flowviz plumb with words as a user would type them."""
-    return lambda *words: CliRunner().invoke(main, ["plumb", *words], prog_name="flowviz")
+    return lambda *words: CliRunner().invoke(commands, ["plumb", *words], prog_name="flowviz")
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 
 SOUND = (Path(__file__).parent.parent / "scenes" / "raceway.toml").read_text(encoding="utf-8")
 TO_MANIFOLD = 'from = "return pump"\nto = "manifold"\nsize = "2 in sch 40"\n'
@@ -73,7 +73,7 @@ def test_refused_in_one_line(tmp_path, name):
         text += f"\n{AGAINST}"
     scene = tmp_path / "scene.toml"
     scene.write_text(text, encoding="utf-8")
-    outcome = CliRunner().invoke(main, ["plumb", str(scene)], prog_name="flowviz")
+    outcome = CliRunner().invoke(commands, ["plumb", str(scene)], prog_name="flowviz")
     assert (outcome.exit_code, outcome.stdout) == (2, "")
     assert told in outcome.stderr
     assert len(outcome.stderr.splitlines()) == 1

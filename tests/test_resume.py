@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 import flowviz.study
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.draw.tank import rendering
 from flowviz.errors import ConvergenceError
 from flowviz.store import checkpoint
@@ -22,7 +22,7 @@ STATE = {"one": np.ones(3)}
 def call(tmp_path):
     """Call a run into the same folder with further words."""
     words = ("run", FIRST, "-o", str(tmp_path / "out"))
-    return lambda *more: CliRunner().invoke(main, (*words, *more), prog_name="flowviz")
+    return lambda *more: CliRunner().invoke(commands, (*words, *more), prog_name="flowviz")
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ import sys
 
 import click
 
+from flowviz.cli import interruptible
 from flowviz.cli.check import check
 from flowviz.cli.compare import compare
 from flowviz.cli.plumb import plumb
@@ -15,7 +16,6 @@ from flowviz.cli.run import run
 from flowviz.errors import FlowvizError
 
 DONE = 0
-INTERRUPTED = 130  # what shells use for Ctrl-C
 RARELY = (20_000, 5, 5)  # new objects, and rounds, between searches for garbage: after 700 they took a tenth of a run
 
 
@@ -31,13 +31,11 @@ class Commands(click.Group):
         gc.set_threshold(*RARELY)
         atexit.register(gc.freeze)  # the interpreter else searches all there is once more before it ends: 0.7 s
         try:
-            return super().invoke(context)
+            with interruptible():
+                return super().invoke(context)
         except FlowvizError as fault:
             click.echo(f"flowviz: {fault}", err=True)
             context.exit(fault.exit_status)
-        except KeyboardInterrupt as stopped:
-            click.echo("; ".join(("flowviz: stopped", "nothing was written", *stopped.args)), err=True)
-            context.exit(INTERRUPTED)
         except BrokenPipeError:  # "| head" has read enough
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # for what is left to be flushed
             context.exit(DONE)
@@ -45,9 +43,9 @@ class Commands(click.Group):
 
 @click.group(cls=Commands)
 @click.version_option(package_name="flowviz")
-def main() -> None:
+def commands() -> None:
     """Water in a display aquarium fed by a closed loop: what leaves each outlet, where it is dead, where too strong."""
 
 
 for command in (check, plumb, run, compare, report):
-    main.add_command(command)
+    commands.add_command(command)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.comparison.enough import MARCHES, settings_of
 from flowviz.report.client import TRUST
 from flowviz.store import read_study
@@ -17,7 +17,7 @@ QUICK = ("--marches", "2")
 
 
 def call(*words):
-    return CliRunner().invoke(main, ["compare", *map(str, words)], prog_name="flowviz")
+    return CliRunner().invoke(commands, ["compare", *map(str, words)], prog_name="flowviz")
 
 
 @pytest.fixture(scope="module")
@@ -116,7 +116,7 @@ def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
     before, after = scene_in(tmp_path / "one"), scene_in(tmp_path / "other", {"outlet.0.bore": "25 mm"})
     compared = json.loads(call(before, after, "-o", tmp_path / "out", "--json").stdout)[0]
     words = ["report", str(after), "--against", str(before), "-o", str(tmp_path / "page.html"), "--json"]
-    reported = json.loads(CliRunner().invoke(main, words, prog_name="flowviz").stdout)
+    reported = json.loads(CliRunner().invoke(commands, words, prog_name="flowviz").stdout)
     assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3], TRUST["sketch"]]
 
 

@@ -7,7 +7,7 @@ from html import unescape
 import pytest
 from click.testing import CliRunner
 
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.store import fresh_folder, write_study
 
 
@@ -22,7 +22,7 @@ def folder(plain, tmp_path_factory):
 
 @pytest.fixture
 def call():
-    return lambda *words: CliRunner().invoke(main, ["report", *map(str, words)], prog_name="flowviz")
+    return lambda *words: CliRunner().invoke(commands, ["report", *map(str, words)], prog_name="flowviz")
 
 
 def test_a_stored_study_is_reported_as_it_was_computed(call, folder, plain, tmp_path):

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from flowviz.cli import main
+from flowviz.cli.commands import commands
 from flowviz.draw.loop.pictures import write_loop_pictures
 from flowviz.plumbing.dossier import dossier
 from flowviz.scene.file import read_scene
@@ -25,7 +25,7 @@ def test_every_picture_is_written_and_says_what_is_to_be_seen(path, tmp_path):
 
 
 def test_plumb_draws_into_a_folder_and_says_where_to_look(tmp_path):
-    outcome = CliRunner().invoke(main, ["plumb", str(SCENES[0]), "-o", str(tmp_path / "loop")])
+    outcome = CliRunner().invoke(commands, ["plumb", str(SCENES[0]), "-o", str(tmp_path / "loop")])
     assert outcome.exit_code == 0
     assert "loop.png" in outcome.stdout
     assert (tmp_path / "loop" / "loop.svg").exists()
@@ -35,7 +35,7 @@ def test_plumb_draws_the_pumps_that_it_tries(tmp_path):
     pumps = tmp_path / "pumps.csv"
     pumps.write_text("name,flow,head\nsmall,0 m3/h,4 m\nsmall,12 m3/h,0.5 m\n", encoding="utf-8")
     scene, folder = str(SCENES[0].with_name("peninsula.toml")), tmp_path / "loop"
-    outcome = CliRunner().invoke(main, ["plumb", scene, "--pumps", str(pumps), "-o", str(folder)])
+    outcome = CliRunner().invoke(commands, ["plumb", scene, "--pumps", str(pumps), "-o", str(folder)])
     assert outcome.exit_code == 0, outcome.stderr
     assert "pumps.png" in outcome.stdout
     assert (folder / "pumps.png").exists()
