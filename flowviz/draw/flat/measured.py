@@ -100,7 +100,10 @@ def draw_points(axes: Axes, study: Study) -> None:
     measured, across, computed, upright = table.reshape(-1, 4).T * per_si
     top = ROOM * max((measured + across).max(initial=0.1), (computed + upright).max(initial=0.1))
     draw_band(axes, top)
-    bars = [(np.minimum(half, middle), half) for middle, half in ((computed, upright), (measured, across))]
+    # lists: matplotlib asks whether the first half-width is finite, which an array of one element may not be asked
+    bars = [
+        (np.minimum(half, middle).tolist(), half.tolist()) for middle, half in ((computed, upright), (measured, across))
+    ]
     axes.errorbar(measured, computed, *bars, "o", color=INK, markersize=5, capsize=3, linewidth=1)
     by_root = {"functions": (by_square_root, np.square)}
     axes.set_xscale("function", **by_root)
