@@ -11,7 +11,6 @@ before = run(read_scene(SCENES / "peninsula.toml"), Settings(marches=12))
 after = run(read_scene(SCENES / "peninsula_moved.toml"), Settings(marches=12, seed=12))
 comparison = compare(before, after)
 
-OUT.mkdir(parents=True, exist_ok=True)
 album = write_comparison(comparison, OUT)
 print(*comparison.reasons[:3], sep="\n")
 print("Pictures:", *(OUT / picture.file for picture in album.pictures))

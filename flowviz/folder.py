@@ -60,6 +60,14 @@ def check_folder(target: str | Path) -> None:
         refuse(target)
 
 
+def made(folder: str | Path) -> Path:
+    """A folder that is there, made if there was none. Raises OutputError where it cannot be made."""
+    folder = Path(folder)
+    with told(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
 @contextmanager
 def told(target: Path) -> Iterator[None]:
     """Tell a fault of the system as one of the output."""

@@ -25,7 +25,7 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "store": "errors units folder scene plumbing grid flow assess cycle study",
     "comparison": "errors units scene plumbing grid flow assess cycle study",
     "tables": "units scene plumbing assess cycle study comparison",
-    "draw": "errors units shapes scene plumbing grid flow assess cycle study comparison",
+    "draw": "errors units folder shapes scene plumbing grid flow assess cycle study comparison",
     "report": "errors units folder scene plumbing grid assess study comparison store tables draw",
     "cli": "errors units progress folder scene plumbing grid study store comparison tables draw report",
 }

@@ -116,7 +116,6 @@ def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
     albums = []
     for number, comparison in enumerate(comparisons, start=2):
         own = f"layout-{number}-against-1"
-        (fresh / own).mkdir()
         albums.append(placed(write_comparison(comparison, fresh / own), f"{own}/"))
     together = all_layouts(comparisons, fresh)
     return [replace(albums[0], pictures=(*together.pictures, *albums[0].pictures)), *albums[1:]]

@@ -17,6 +17,7 @@ from flowviz.draw.tank.page import STILL, still_view
 from flowviz.draw.tank.rendering import Renderer, renderer
 from flowviz.draw.tank.still import set_up
 from flowviz.errors import GraphicsError
+from flowviz.folder import made
 from flowviz.scene.model import Caution
 from flowviz.study import Study
 
@@ -47,14 +48,15 @@ class Album:
     cautions: tuple[Caution, ...]
 
 
-def write_pictures(study: Study, folder: Path, form: Form = "png", ready: Renderer | None = None) -> Album:
+def write_pictures(study: Study, folder: str | Path, form: Form = "png", ready: Renderer | None = None) -> Album:
     """Draw a study into a folder: the still, the view from above, three sections, the cycle and the measured points.
 
+    folder  is made if there is none (see fresh_folder for one that appears whole)
     ready   a renderer that has been started before; None: one is started now
 
     Where this machine cannot render the still the rest is drawn, and a caution says what to install.
     """
-    shot = set_up(study, *STILL)
+    folder, shot = made(folder), set_up(study, *STILL)
     with renderer() if ready is None else nullcontext(ready) as program:
         job = program.render(shot.view(study))
         flat = [write(view, name, folder, form) for name, view in flat_views(study)]

@@ -7,7 +7,7 @@ import numpy as np
 
 from flowviz.cycle import solve_cycle, solved
 from flowviz.errors import InputError, seen
-from flowviz.folder import told
+from flowviz.folder import made
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -26,9 +26,7 @@ def write_study(study: Study, folder: str | Path) -> None:
 
     One whose scene was read from a file can be read back. Raises OutputError where the folder cannot be made.
     """
-    folder = Path(folder)
-    with told(folder):
-        folder.mkdir(parents=True, exist_ok=True)
+    folder = made(folder)
     numbers = json.dumps(summary(study), indent=2, ensure_ascii=False, allow_nan=False)
     (folder / SUMMARY).write_text(f"{numbers}\n", encoding="utf-8")
     (folder / IMAGE).write_text(image_text(study.grid, study.field, further_values(study)), encoding="ascii")

@@ -28,8 +28,8 @@ def comparison(make):
 
 @pytest.fixture(scope="module")
 def album(comparison, tmp_path_factory):
-    folder = tmp_path_factory.mktemp("pictures")
-    return folder, write_comparison(comparison, folder)
+    folder = tmp_path_factory.mktemp("pictures") / "not" / "yet" / "there"
+    return folder, write_comparison(comparison, str(folder))
 
 
 def test_every_picture_is_there_and_none_is_blank(album):

@@ -74,7 +74,6 @@ def test_the_still_describes_the_figures_beside_it(study, drawn):
 def test_the_same_study_gives_the_same_files_and_nothing_is_printed(box, tmp_path, capfd, form):
     once, again = tmp_path / "once", tmp_path / "again"
     for folder in (once, again):
-        folder.mkdir()
         album = write_pictures(box, folder, form)
     assert [picture.file for picture in album.pictures] == [name.replace("png", form) for name in NAMES]
     for picture in album.pictures:
@@ -83,8 +82,9 @@ def test_the_same_study_gives_the_same_files_and_nothing_is_printed(box, tmp_pat
 
 
 def test_pictures_come_as_pages_too(box, tmp_path):
-    album = write_pictures(box, tmp_path, "pdf")
-    assert all((tmp_path / picture.file).read_bytes().startswith(b"%PDF") for picture in album.pictures)
+    folder = tmp_path / "not" / "yet" / "there"
+    album = write_pictures(box, str(folder), "pdf")
+    assert all((folder / picture.file).read_bytes().startswith(b"%PDF") for picture in album.pictures)
 
 
 BROKEN = {  # renderers as they behave on machines that lack something, and what the caution must say

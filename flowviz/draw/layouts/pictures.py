@@ -22,18 +22,19 @@ from flowviz.draw.sheets.view import View, head
 from flowviz.draw.tank.rendering import renderings
 from flowviz.draw.tank.still import Shot, seen
 from flowviz.errors import GraphicsError
+from flowviz.folder import made
 
 HEADINGS = ("Before", "After")
 SENTENCES = 3  # of the reasons, over the stills
 
 
-def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -> Album:
-    """Draw a comparison into a folder: stills, sections, where the water changed, and the verdicts.
+def write_comparison(comparison: Comparison, folder: str | Path, form: Form = "png") -> Album:
+    """Draw a comparison into a folder, made if there is none: stills, sections, what changed, and the verdicts.
 
     Where this machine cannot render the stills the rest is drawn, and a caution says what to install.
     """
     layouts = dict(zip(HEADINGS, (comparison.before, comparison.after), strict=True))
-    shots = alike(layouts)
+    folder, shots = made(folder), alike(layouts)
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         flat = [write(view, name, folder, form) for name, view in views_of_change(comparison, layouts)]
         try:
@@ -44,12 +45,13 @@ def write_comparison(comparison: Comparison, folder: Path, form: Form = "png") -
         return Album((write(view, "before-and-after", folder, form), *flat), ())
 
 
-def write_layouts(layouts: Layouts, folder: Path, form: Form = "png") -> Album:
+def write_layouts(layouts: Layouts, folder: str | Path, form: Form = "png") -> Album:
     """Draw layouts of a tank into a folder: stills below each other, and the section that shows most of the first one.
 
     layouts   heading to study; all are seen from one side and coloured on one scale
+    folder    is made if there is none
     """
-    shots = alike(layouts)
+    folder, shots = made(folder), alike(layouts)
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         cut = choose_sections(next(iter(layouts.values())))[0].plane
         title = comparison_title(layouts)

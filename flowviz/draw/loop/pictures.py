@@ -14,17 +14,22 @@ from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.pictures import SAVING, Picture, write
 from flowviz.draw.sheets.view import View
+from flowviz.folder import made
 from flowviz.plumbing.choice import Choice, Point
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.scene.model import Scene
 
 
-def write_loop_pictures(scene: Scene, dossier: Dossier, folder: Path, state: State = AS_BUILT) -> tuple[Picture, ...]:
+def write_loop_pictures(
+    scene: Scene, dossier: Dossier, folder: str | Path, state: State = AS_BUILT
+) -> tuple[Picture, ...]:
     """Draw a loop into a folder, each picture for the screen (PNG; that one is told) and beside it for print (SVG).
 
-    state  that the dossier was made in
+    folder  is made if there is none
+    state   that the dossier was made in
     """
+    folder = made(folder)
     drawn = tuple(_write_both(view, name, folder) for name, view in loop_views(scene, dossier, state))
     return (*drawn, *write_hole_sheets(scene, dossier, folder))
 

@@ -16,10 +16,10 @@ SCENES = sorted((Path(__file__).parents[3] / "scenes").glob("*.toml"))
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
 def test_every_picture_is_written_and_says_what_is_to_be_seen(path, tmp_path):
     scene = read_scene(path)
-    pictures = write_loop_pictures(scene, dossier(scene), tmp_path)
+    pictures = write_loop_pictures(scene, dossier(scene), str(tmp_path / "loop"))
     assert pictures[0].file in ("loop.png", "loop-1.png")
     for picture in pictures:
-        assert (tmp_path / picture.file).stat().st_size > 0
+        assert (tmp_path / "loop" / picture.file).stat().st_size > 0
         assert picture.title
         assert picture.description.startswith(picture.title)
 
