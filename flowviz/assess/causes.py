@@ -6,7 +6,7 @@ from math import dist
 
 import numpy as np
 
-from flowviz.assess.places import Surroundings, jet_gap, jet_through, nearest_rock
+from flowviz.assess.places import Surroundings, few, jet_gap, jet_through, nearest_rock
 from flowviz.assess.sight import rock_between
 from flowviz.assess.words import named
 from flowviz.grid.grid import Grid, Vector
@@ -14,9 +14,11 @@ from flowviz.scene.model import Outlet, Rock
 from flowviz.units import shown
 
 HIDDEN = 0.5  # share of a pocket that rock must hide from an outlet to be its cause (a choice of words)
+RAYS = 9  # places in a pocket that are looked at from each outlet
 AIMED = 0.5  # cosine of the angle to its axis within which a jet is meant for a place (a choice of words)
 CLOSE = 2.0  # diameters of an intake within which what is fast is drawn by it
 DIGITS = 2  # of a distance in a sentence
+ONE_SIDED = 0.5  # length of the mean of the ways off a jet's axis: below, they lead to no one side (a choice of words)
 PRESSED = 2.0  # cells from rock within which what is fast is squeezed past it
 
 
@@ -49,7 +51,7 @@ def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause
     another.
     """
     views = views_of(places, around, grid)
-    return hidden_from_all(views) or missed_by_all(views, places.mean(axis=0), around)
+    return hidden_from_all(views) or missed_by_all(views, places, around)
 
 
 def cause_of_much_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
@@ -75,12 +77,12 @@ def hidden_from_all(views: Sequence[View]) -> Cause | None:
     return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it")
 
 
-def missed_by_all(views: Sequence[View], middle: np.ndarray, around: Surroundings) -> Cause:
+def missed_by_all(views: Sequence[View], places: np.ndarray, around: Surroundings) -> Cause:
     """How the jet that sees a pocket misses it, and what hides it from the nearest other."""
     aimed = [each for each in views if each.aimed]
     if not aimed:
         return no_jet(views[0], around)
-    missed = far_or_aside(min(aimed, key=lambda v: v.hidden), middle, around)
+    missed = how_missed(min(aimed, key=lambda v: v.hidden), places, around)
     hidden = [each for each in aimed if each.hidden >= HIDDEN]
     others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
     return Cause(missed.words + "".join(others), missed.remedy)
@@ -90,20 +92,35 @@ def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -
     """How an outlet sees the water around places (n, 3) [m]."""
     way = places.mean(axis=0) - outlet.centre
     far = float(np.linalg.norm(way))
-    found = [rock_between(np.array(outlet.centre), place, around, grid) for place in places]
+    found = [rock_between(np.array(outlet.centre), place, around, grid) for place in few(places, RAYS)]
     names = [rock.name for rock in found if rock is not None]
     most = max(found, key=lambda rock: names.count(rock.name) if rock else 0)
-    return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(names) / len(places), most)
+    return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(names) / len(found), most)
 
 
-def far_or_aside(seen: View, middle: np.ndarray, around: Surroundings) -> Cause:
-    """How a jet that blows towards a pocket, and sees it, misses its middle."""
-    system, gap, outlet = around.scene.show, jet_gap(middle, seen.outlet), named(seen.outlet.name)
+def how_missed(seen: View, places: np.ndarray, around: Surroundings) -> Cause:
+    """How a jet that blows towards places (n, 3) [m] of a pocket, and sees it, misses most of them, or their middle."""
+    outlet = named(seen.outlet.name)
+    if on_all_sides(places, seen.outlet):
+        apart = f"a second outlet, or the flow of {outlet} parted between two that blow apart"
+        return Cause(f"on more than one side of the jet of {outlet}", apart)
+    system, gap = around.scene.show, jet_gap(places.mean(axis=0), seen.outlet)
     if gap <= 0:
         far = shown(seen.distance, "length", system, DIGITS)
         return Cause(f"{far} along the jet of {outlet}, which is spent there", "an outlet nearer to it")
     aside = shown(gap, "length", system, DIGITS)
     return Cause(f"the jet of {outlet} passes {aside} away", f"{outlet} turned towards it")
+
+
+def on_all_sides(places: np.ndarray, outlet: Outlet) -> bool:
+    """Whether places (n, 3) [m] lie about a jet, most beside it: turned to some it would leave the rest."""
+    beside = [place for place in places if jet_gap(place, outlet) > 0]
+    if 2 * len(beside) <= len(places):
+        return False
+    offsets = np.array(beside) - outlet.centre
+    aside = offsets - np.outer(offsets @ outlet.direction, outlet.direction)
+    ways = aside / np.linalg.norm(aside, axis=1, keepdims=True)
+    return bool(np.linalg.norm(ways.mean(axis=0)) < ONE_SIDED)
 
 
 def no_jet(nearest: View, around: Surroundings) -> Cause:

@@ -83,6 +83,11 @@ def spans(points: np.ndarray, scene: Scene) -> tuple[bool, bool, bool]:
     return bool(reach[0]), bool(reach[1]), bool(reach[2])
 
 
+def few(points: np.ndarray, most: int) -> np.ndarray:
+    """So many of points (n, 3), evenly from among them in their order; all where there are no more."""
+    return points[np.linspace(0, len(points) - 1, min(len(points), most)).astype(int)]
+
+
 def third(position: float, whole: float) -> int:
     """0, 1 or 2: which third of a whole a position is in; what is on a border is in the middle."""
     if round(position - whole / 3, ROUNDED) < 0:

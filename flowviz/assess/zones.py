@@ -10,7 +10,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
 from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
-from flowviz.assess.places import Surroundings, jet_through, place_in_words, region
+from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
@@ -21,7 +21,7 @@ from flowviz.scene.model import Limits
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
-LOOKED_AT = 9  # cells of a pocket that are looked at from the outlets
+LOOKED_AT = 99  # cells of a pocket that stand for it where its cause is asked for
 MUCH = 1 / 3  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
@@ -172,8 +172,7 @@ def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, fi
     """Where the zone of these cells is, why, and what may help."""
     middles = middles_of(cells, grid)
     worst = middles[int(side.extreme(field.speed.take(cells)))]
-    some = middles[np.linspace(0, cells.size - 1, min(cells.size, LOOKED_AT)).astype(int)]
-    cause = side.cause(some, worst, cells.size / np.count_nonzero(grid.clear), around, grid)
+    cause = side.cause(few(middles, LOOKED_AT), worst, cells.size / np.count_nonzero(grid.clear), around, grid)
     return {
         "place": side.place(middles, centre_of(cells, grid), worst, around),
         "cause": cause.words,

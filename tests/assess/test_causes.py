@@ -83,6 +83,19 @@ def test_a_jet_that_is_spent(tank):
     assert found.remedy == "an outlet nearer to it"
 
 
+def test_a_pocket_on_both_sides_of_a_jet(tank):
+    """At 0.6 m the jet reaches 14 cm to its sides; 20 cm off its axis, on either side, water is beside it. Turned to
+    one side it would leave the other; where three places of four lie on one side, it is to be turned to that.
+    """
+    around, grid = tank(outlets=(LEFT,))
+    one, other = around_point(0.6, 0.5, 0.3), around_point(0.6, 0.1, 0.35)
+    found = cause_of_dead(np.vstack((one, other)), around, grid)
+    assert found.words == "on more than one side of the jet of the left jet"
+    assert found.remedy == "a second outlet, or the flow of the left jet parted between two that blow apart"
+    mostly = np.vstack((one, one, one, other))
+    assert "on more than one side" not in cause_of_dead(mostly, around, grid).words
+
+
 def test_one_jet_misses_and_another_is_hidden(tank):
     around, grid = tank(STONE, outlets=(LEFT, LOW))
     found = cause_of_dead(around_point(0.5, 0.3, 0.05), around, grid)
