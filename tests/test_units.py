@@ -218,6 +218,9 @@ def test_no_quantity_has_more_than_its_digits(value, kind):
         (0.123, 0.05, "speed", "12 ± 5 cm/s"),
         (0.12, 0.02, "speed", "12 ± 2 cm/s"),
         (0.0421, 0.0096, "share", "4 ± 1 %"),
+        (-0.104, 0.101, "share", "-10.4 ± 10.1 %"),  # beyond its half-width, as "-10 ± 10 %" would not show
+        (0.101, 0.104, "share", "10.1 ± 10.4 %"),
+        (0.1, 0.1, "share", "10 ± 10 %"),
         (0.3, 1.2, "speed", "0.3 ± 1.2 m/s"),
         (0.0, 0.0, "speed", "0 cm/s"),
         (14.0, 2.6, "flow", f"50{NARROW}000{NARROW}000 ± 9{NARROW}000{NARROW}000 L/h"),

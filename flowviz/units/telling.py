@@ -39,7 +39,8 @@ def within(value: float, doubt: float, kind: str, system: System) -> str:
 
     The half-width has two significant digits if it begins with 1 or 2, else one, and the value ends where it does; of
     a share neither goes beyond a tenth of a percent. It is never told below that, or below a hundredth of another
-    value: nothing computed is as sure, and "± 0" would read as exact.
+    value: nothing computed is as sure, and "± 0" would read as exact. Where the two would read alike, "10 ± 10 %", both
+    are told to a digit more: whether the interval holds nothing is to be seen.
     """
     if isnan(value):
         return "not known"
@@ -51,6 +52,7 @@ def within(value: float, doubt: float, kind: str, system: System) -> str:
     unit = _suited(max(abs(value), doubt), kind, system)
     in_unit = float(meaning(KINDS[kind].base)[1] / meaning(unit)[1])
     decimals = min(_decimals(doubt * in_unit), 1) if kind == "share" else _decimals(doubt * in_unit)
+    decimals += round(abs(value) * in_unit, decimals) == round(doubt * in_unit, decimals) and abs(value) != doubt
     number, width = (_grouped(part * in_unit, decimals, system) for part in (value, doubt))
     return f"{number} ± {width} {unit}"
 
