@@ -1,7 +1,7 @@
 """What is wrong with a tank, in the sentence over its still."""
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.words import tells_nothing
+from flowviz.assess.words import named, tells_nothing
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import WORTH_A_WORD, may_be_anything, percent_within, place, rough, too_unsure
 from flowviz.study import Study
@@ -46,8 +46,13 @@ def coral_clause(name: str, found: CoralFigures) -> str:
     if may_be_anything(found):
         return too_unsure(f"of {short(name)}")
     shares = {side: percent_within(getattr(found, side), found.uncertainty[side]) for side in sides}
-    told = (f"{share} of the corals of {short(name)} are in {SIDES[side]}" for side, share in shares.items())
+    told = (f"{share} of {group(name)} are in {SIDES[side]}" for side, share in shares.items())
     return ", ".join(told)
+
+
+def group(name: str) -> str:
+    """A group of corals in the middle of a sentence; one that is called so already, as it is called."""
+    return named(name) if name.lower().endswith("corals") else f"the corals of {short(name)}"
 
 
 def dead_clause(study: Study) -> str:

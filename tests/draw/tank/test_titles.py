@@ -40,6 +40,12 @@ def test_corals_without_their_current_stand_before_water_that_is_well(needy):
     assert study_title(needy) == "100.0 ± 0.1 % of the corals of garden are in too weak a current; no water is dead"
 
 
+@pytest.mark.parametrize(("name", "told"), [("corals", "the corals"), ("soft corals", "the soft corals")])
+def test_corals_that_are_called_so_are_told_once(make, name, told):
+    title = study_title(make.study(make.scene(corals=(replace(NEEDY, name=name),)), even))
+    assert title.startswith(f"100.0 ± 0.1 % of {told} are in too weak a current; ")
+
+
 def test_the_larger_share_stands_first(make):
     """More than half of the water is dead; of a band of 50 cm along the tank the part to the right of 50 cm is."""
     partly = Coral("band", (0.4, 0.1, 0.4), (0.5, 0.1, 0.1), (0.05, 0.3))  # from 15 to 65 cm: 3 tenths are dead
