@@ -1,4 +1,4 @@
-"""What can be, but is hardly meant: a coral in rock, an opening too narrow, too wide or too close, a salinity."""
+"""What can be, but is hardly meant: a coral in rock, an opening too narrow, wide or close, a salinity, coarse sand."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -15,12 +15,14 @@ RIM = 0.01  # of glass that is to be left at both sides of an opening together [
 FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
 SLIP = 1e-3  # that a group may reach above the water without a word [m]
 GRAVITIES = (1.0, 1.04)  # that hydrometers for sea water show [-]
+GRAINS = (5e-5, 2e-2)  # of what is sold for beds, from sugar-fine to gravel (common practice, no source) [m]
 POINTS = 9  # along each edge of a group of corals, where it is looked at
 
 
 def doubts(scene: Scene) -> Iterator[Caution]:
     """All that is doubtful about water, corals and openings."""
     yield from _specific_gravity(scene)
+    yield from _grains(scene)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -38,6 +40,13 @@ def _specific_gravity(scene: Scene) -> Iterator[Caution]:
         what = f"its salinity of {scene.water.salinity:g} g/kg is nearly that of fresh water"
         remedy = "If that is a specific gravity: 1.026 is about 35 g/kg (common practice)."
         yield Caution("water", what, remedy)
+
+
+def _grains(scene: Scene) -> Iterator[Caution]:
+    if scene.sand and not GRAINS[0] <= scene.sand.grain <= GRAINS[1]:
+        size, least, most = (shown(grain, "length", scene.show) for grain in (scene.sand.grain, *GRAINS))
+        what = f"its grains of {size} are no sand or gravel, which have {least} to {most} (common practice)"
+        yield Caution("sand", what, "Whether it is blown about is told of such grains. Check the unit of its grain.")
 
 
 def no_water(coral: str) -> Caution:
