@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, ModelWrapValidatorHandler, model_validator
+from pydantic import Field, model_validator
+from pydantic.functional_validators import ModelWrapValidatorHandler
 
 from flowviz.scene.schema.values import (
     Coordinate,
