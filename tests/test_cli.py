@@ -7,11 +7,14 @@ import sys
 from importlib import import_module
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
 import flowviz.study
 from flowviz.cli.commands import commands
+from flowviz.cli.run import print_next
+from flowviz.cli.words import Words
 from flowviz.errors import ConvergenceError, OutputError
 from flowviz.scene.model import Caution
 
@@ -185,6 +188,20 @@ def test_it_can_be_interrupted_while_it_loads(library):
     outcome = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
     assert outcome.returncode == 130
     assert (outcome.stdout, outcome.stderr) == ("", "flowviz: stopped; nothing was written\n")
+
+
+@pytest.mark.parametrize(
+    ("speed", "moved"),
+    [(lambda x, y, z: np.full(x.shape, 0.01), False), (lambda x, y, z: np.where(x > 1.0, 0.01, 0.1), True)],
+    ids=["most of the tank is dead", "its end is dead"],
+)
+def test_next_is_to_move_an_opening_where_that_may_help(make, capsys, speed, moved):
+    """A tank that is dead all over needs more flow, wherever its outlets are."""
+    study = make.study(make.scene(), speed)
+    print_next(Words(), "tank.toml", study)
+    told = capsys.readouterr().out
+    assert ("move one opening" in told, "--move" in told) == (moved, moved)
+    assert "flowviz compare tank.toml COPY.toml -o DIR" in told
 
 
 def test_the_help_of_strict_says_which_phase_it_judges(call):

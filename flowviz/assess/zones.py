@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
+from flowviz.assess.causes import WEAK, Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
@@ -52,6 +52,11 @@ class Zone:
         bed = [f"the {self.bed}"] if self.bed else []
         things = [named(name) for name in self.corals] + bed + [named(name) for name in self.openings]
         return ", ".join([*things, *["the surface"] * self.surface]) or "nothing"
+
+    @property
+    def moving_may_help(self) -> bool:
+        """Whether it is worth trying to move one opening."""
+        return self.cause != WEAK.words
 
     def sureness(self, detail: Detail) -> str:
         """How sure it is that it is there: sure, likely, or perhaps; at a level of detail."""

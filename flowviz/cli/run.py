@@ -60,12 +60,15 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
 
 def print_next(words: Words, scene_file: str, study: "Study") -> None:
     """What is worth trying against the worst pocket, and which command tells whether it helps."""
-    if study.measures.zones:
+    for first in study.measures.zones[:1]:
         words.print(Text("\nNext:", style="bold"))
-        words.print(Text(f"  Worth trying against the first pocket: {study.measures.zones[0].remedy}."))
-        words.print(Text("  To see whether it helps, move one opening,"))
-        words.print(Text(f"  flowviz compare {scene_file} --move NAME --to 'X, Y, Z' -o DIR"))
-        words.print(Text("  or change a copy of the scene,"))
+        words.print(Text(f"  Worth trying against the first pocket: {first.remedy}."))
+        start = "  To see whether it helps,"
+        if first.moving_may_help:
+            words.print(Text(f"{start} move one opening,"))
+            words.print(Text(f"  flowviz compare {scene_file} --move NAME --to 'X, Y, Z' -o DIR"))
+            start = "  or"
+        words.print(Text(f"{start} change a copy of the scene,"))
         words.print(Text(f"  flowviz compare {scene_file} COPY.toml -o DIR"))
 
 
