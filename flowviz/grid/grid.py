@@ -74,7 +74,7 @@ class Rubble:
     turbulent: np.ndarray  # drag over the square of the speed [1/m]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Grid:
     """The tank as cells."""
 
@@ -87,6 +87,10 @@ class Grid:
     patches: tuple[Patch, ...]
     pockets: tuple[Pocket, ...]
     rubble: Rubble | None = None  # None: there is none
+
+    def __repr__(self) -> str:
+        cells, edges = " × ".join(map(str, self.shape)), " × ".join(f"{1e3 * edge:.3g}" for edge in self.spacing)
+        return f"<Grid of {cells} cells of {edges} mm, {len(self.patches)} openings>"
 
     @property
     def shape(self) -> tuple[int, int, int]:

@@ -29,6 +29,14 @@ class Surface:
     faces: np.ndarray  # (m, 3) int64, numbers of corners, anticlockwise seen from outside
     convex: ClassVar[bool] = False
 
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Surface):
+            return NotImplemented
+        return np.array_equal(self.corners, other.corners) and np.array_equal(self.faces, other.faces)
+
+    def __hash__(self) -> int:
+        return hash((len(self.corners), len(self.faces), *self.bounds))
+
     @property
     def bounds(self) -> Bounds:
         """Lowest and highest corner of the box that holds it [m]."""

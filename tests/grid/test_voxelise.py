@@ -46,6 +46,7 @@ def test_an_empty_tank_is_all_water(tank):
     assert grid.shape == (60, 32, 24)
     assert grid.spacing == pytest.approx((0.02, 0.02, 0.02), abs=1e-12)
     assert grid.water_volume == pytest.approx(1.2 * 0.64 * 0.48, rel=1e-12)
+    assert repr(grid) == f"<Grid of 60 × 32 × 24 cells of 20 × 20 × 20 mm, {len(grid.patches)} openings>"
     assert (grid.open_x[1:-1] == 1).all()
     assert (grid.open_z[:, :, 1:-1] == 1).all()
     assert_sound(grid)

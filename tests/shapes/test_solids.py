@@ -1,5 +1,6 @@
 """Solids: their distances, volumes, bounds and surfaces hang together."""
 
+import pickle
 from math import pi, sqrt
 
 import numpy as np
@@ -30,6 +31,15 @@ SOLIDS = {
 }
 each = pytest.mark.parametrize("solid", SOLIDS.values(), ids=SOLIDS.keys())
 spots = st.tuples(*[st.floats(-0.5, 1.0)] * 3)
+
+
+@each
+def test_a_solid_equals_its_copy_and_no_other(solid):
+    copy = pickle.loads(pickle.dumps(solid))
+    assert copy is not solid
+    assert copy == solid
+    assert hash(copy) == hash(solid)
+    assert [other for other in SOLIDS.values() if other == solid] == [solid]
 
 
 @settings(deadline=None)  # the first call compiles
