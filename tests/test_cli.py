@@ -192,11 +192,15 @@ def test_it_can_be_interrupted_while_it_loads(library):
 
 @pytest.mark.parametrize(
     ("speed", "moved"),
-    [(lambda x, y, z: np.full(x.shape, 0.01), False), (lambda x, y, z: np.where(x > 1.0, 0.01, 0.1), True)],
-    ids=["most of the tank is dead", "its end is dead"],
+    [
+        (lambda x, y, z: np.full(x.shape, 0.01), False),
+        (lambda x, y, z: np.where(x > 1.0, 0.01, 0.1), True),
+        (lambda x, y, z: np.where(x > 1.0, 0.9, 0.1), False),
+    ],
+    ids=["most of the tank is dead", "its end is dead", "its end is too strong"],
 )
 def test_next_is_to_move_an_opening_where_that_may_help(make, capsys, speed, moved):
-    """A tank that is dead all over needs more flow, wherever its outlets are."""
+    """A tank that is dead all over needs more flow, wherever its outlets are; too strong a jet is so elsewhere too."""
     study = make.study(make.scene(), speed)
     print_next(Words(), "tank.toml", study)
     told = capsys.readouterr().out

@@ -55,8 +55,8 @@ class Zone:
 
     @property
     def moving_may_help(self) -> bool:
-        """Whether it is worth trying to move one opening."""
-        return self.cause != WEAK.words
+        """Whether it is worth trying to move one opening: not where all are too weak, nor against too strong a jet."""
+        return self.kind == "dead" and self.cause != WEAK.words
 
     def sureness(self, detail: Detail) -> str:
         """How sure it is that it is there: sure, likely, or perhaps; at a level of detail."""
