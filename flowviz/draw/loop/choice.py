@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from flowviz.draw.loop.curves import Reach, Scale, chart_of, draw_asked, draw_curve, draw_duty, marks, within
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import choice_description, choice_title
+from flowviz.draw.loop.words import subject
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL
@@ -46,7 +47,7 @@ def choice_view(scene: Scene, now: Choice, tried: Sequence[Choice], asked: Seque
     """
     title, pumps = choice_title(scene, tried), named_pumps(now, tried)
     table = ROW * (len(pumps) + 1)
-    where = f"{short(scene.title, 80)}: {len(tried)} pumps in the place of {short(now.pump)}"
+    where = f"{subject(scene)}: {len(tried)} pumps in the place of {short(now.pump)}"
     made = page(LEFT + WIDTH, table + FIGURES + HEIGHT, head(title, where), (FOOT,))
     axes = made.axes(LEFT, table + FIGURES, WIDTH, HEIGHT)
     reach = reach_of(pumps.values())

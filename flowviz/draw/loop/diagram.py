@@ -10,7 +10,8 @@ from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.titles import loop_description, loop_title
-from flowviz.draw.sheets.lettering import drawable, short, style
+from flowviz.draw.loop.words import subject
+from flowviz.draw.sheets.lettering import drawable, style
 from flowviz.draw.sheets.sheet import EDGE, PAGE, PAGE_HEIGHT
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, blank
 from flowviz.draw.sheets.view import View, head
@@ -37,7 +38,7 @@ def loop_views(scene: Scene, loop: Loop) -> tuple[View, ...]:
     """The picture of a loop as a diagram, or where it would be too tall to be read in print, its parts from the top."""
     plan = min((chart(scene, loop, blank(PAGE, PAGE), widest) for widest in (WIDEST, 0.0)), key=page_width)
     title = loop_title(scene, loop)
-    whole = f"{short(scene.title, 80)}: the loop as a diagram, not to scale"
+    whole = f"{subject(scene)}: the loop as a diagram, not to scale"
     lettering = page(plan.width, 0, head(title, whole), KEY).figure.get_size_inches()[1]
     edges = (*plan.floors, plan.height + ARROWS + TANK)
     found = parts(edges, PAGE_HEIGHT - lettering)

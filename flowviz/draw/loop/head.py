@@ -8,7 +8,7 @@ from flowviz.draw.loop.grade import draw_grade, names_height, suction_labels
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
 from flowviz.draw.loop.titles import head_description, head_title, heads_title
-from flowviz.draw.loop.words import costliest, even_shares, head_words, part_words
+from flowviz.draw.loop.words import costliest, even_shares, head_words, part_words, subject
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, SMALL
 from flowviz.draw.sheets.view import View, head
@@ -44,7 +44,7 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
     title = head_title(scene, dossier.loop, main)
     told = dossier.losses[:BARS]
     below = FIGURES + BAR * (len(told) + 2)
-    where = f"{short(scene.title, 60)}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
+    where = f"{subject(scene, 60)}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
     made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (OF_ONE,))
     others = [way for way in ways.values() if way is not main]
     axes = made.axes(LEFT, below, WIDTH, HEIGHT)
@@ -67,7 +67,7 @@ def _charts_view(scene: Scene, dossier: Dossier, ways: Sequence[Profile], title:
     """A page of grade lines."""
     rows = -(-len(ways) // 2)
     wide, tall = SMALL_SIZE[0] + LEFT + RIGHT, SMALL_SIZE[1] + names_height(ways) + FIGURES
-    made = page(2 * wide, tall * rows, head(title, short(scene.title, 80)), (FOOT,))
+    made = page(2 * wide, tall * rows, head(title, subject(scene)), (FOOT,))
     for number, way in enumerate(ways):
         down, across = divmod(number, 2)
         axes = made.axes(LEFT + across * wide, FIGURES + (rows - 1 - down) * tall, *SMALL_SIZE)

@@ -18,7 +18,7 @@ from flowviz.draw.loop.curves import (
 )
 from flowviz.draw.loop.page import HATCHED, page
 from flowviz.draw.loop.titles import pump_description, pump_title
-from flowviz.draw.loop.words import flow_words, power_words
+from flowviz.draw.loop.words import flow_words, power_words, subject
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import INK, PAPER
@@ -47,7 +47,7 @@ def pump_view(scene: Scene, loop: Loop, name: str, state: State) -> View:
     made = page(
         LEFT + WIDTH,
         FIGURES + HEIGHT,
-        head(title, f"{short(scene.title, 80)}: {short(name)} against its loop"),
+        head(title, f"{subject(scene)}: {short(name)} against its loop"),
         (FOOT,),
     )
     axes = made.axes(LEFT, FIGURES, WIDTH, HEIGHT)

@@ -9,6 +9,7 @@ from matplotlib.lines import Line2D
 from flowviz.draw.loop.curves import marks
 from flowviz.draw.loop.page import HATCHED, grouped, page, ruled
 from flowviz.draw.loop.titles import strainer_description, strainer_title
+from flowviz.draw.loop.words import subject
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, PAPER, TEXT
@@ -45,7 +46,7 @@ class Strand:
 def strainer_view(scene: Scene, dossier: Dossier) -> View:
     """The picture of the strainers that are to be swapped first."""
     cares = sorted(dossier.strainers.items(), key=lambda each: each[1].swap.fouled)[:MOST]
-    title, where = strainer_title(dossier), f"{short(scene.title, 80)}: strainers as they foul"
+    title, where = strainer_title(dossier), f"{subject(scene)}: strainers as they foul"
     rows = len(strands(scene, cares[0][1]))
     wide, tall = WIDE[len(cares)] + LEFT + RIGHT, TALL + FIGURES
     made = page(wide * len(cares), tall * rows + NAME + LOWEST, head(title, where), (FOOT,))

@@ -28,6 +28,11 @@ class Note:
     valves: tuple[str, ...] = ()  # that are drawn in a pipe: "check", "valve"
 
 
+def subject(scene: Scene, most: int = 80) -> str:
+    """The scene, cut to so many letters, as it stands under titles; where it has phases, that none of them is drawn."""
+    return f"{short(scene.title, most)}{', everything running, not a phase' if scene.phases else ''}"
+
+
 def folded(note: Note) -> Note:
     """In shorter lines, for a row that would be wider than a page."""
     return replace(note, lines=tuple(part for line in note.lines for part in FOLD.sub("\n", line).split("\n")))

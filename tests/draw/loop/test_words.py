@@ -107,3 +107,12 @@ def test_names_of_any_length_and_script_are_drawn(scene):
     scene = replace(scene, **renamed, pipes=pipes, junctions=(), title=name(scene.title))
     for _, view in loop_views(scene, dossier(scene)):
         view.figure.canvas.draw()
+
+
+@pytest.mark.parametrize(("name", "told"), [("alternating", True), ("peninsula", False)])
+def test_the_pictures_of_a_loop_with_phases_say_that_they_show_none_of_them(name, told):
+    """As the tables of plumb do: in each phase of the shipped tide one of the two outlets is shut."""
+    scene = read_scene(SCENES / f"{name}.toml")
+    for _, view in loop_views(scene, dossier(scene)):
+        words = " ".join(text.get_text() for text in view.figure.texts)
+        assert ("everything running, not a phase" in " ".join(words.split())) is told
