@@ -74,7 +74,9 @@ def mouth_words(study: Study, told: Subject) -> Iterator[Text]:
         scene, letters = study.scene, badges(study.scene)
         cell = rough(study.grid.cell_volume ** (1 / 3), "length", scene.show)
         speeds = {outlet.name: study.loop.rates[outlet.name] / outlet.aperture.area for outlet in scene.outlets}
-        mouths = ", ".join(f"{letters[name]} {shown(speed, 'speed', scene.show)}" for name, speed in speeds.items())
+        mouths = ", ".join(
+            f"{letters[name]} {shown(speed, 'speed', scene.show)}" for name, speed in speeds.items() if speed
+        )
         yield Text(f"Speeds here are means over time and over cells of {cell}; at the outlets' mouths: {mouths}", SMALL)
 
 

@@ -1,5 +1,7 @@
 """Names of any kind can be set, and figures are in the scene's units."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from matplotlib.text import Text as Letters
@@ -83,6 +85,16 @@ def test_a_section_that_tells_a_peak_tells_the_speeds_at_the_mouths(box):
         kind: kind == "over" for kind in sections
     }
     assert "over" in sections
+
+
+def test_an_outlet_at_rest_has_no_speed_at_its_mouth(box, make):
+    """B is shut."""
+    scene = replace(box.scene, outlets=(*box.scene.outlets, make.outlet("shut", (0.0, 0.4, 0.4), (1, 0, 0), "left")))
+    loop = replace(box.loop, rates={**box.loop.rates, "shut": 0.0})
+    view = section_view(replace(box, scene=scene, loop=loop), Section(Subject("fastest"), plane_at(2, 0.4, box.grid)))
+    (told,) = (words for words in words_under(view) if "mouths" in words)
+    assert "mouths: A " in told
+    assert "B " not in told
 
 
 def test_the_scale_of_speed_goes_by_the_square_root():
