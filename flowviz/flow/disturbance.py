@@ -49,18 +49,17 @@ class Disturbance:
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
             holds.append(np.full(len(shares), _hold(grid, patch, rates[patch.name])))
         self._pushes, self._holds = np.concatenate(pushes), np.concatenate(holds)
-        self._faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
+        faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
+        self._places, self._shares = (np.stack(of_axes) for of_axes in zip(*faces, strict=True))
         self._ends = np.full(len(self._holds), -np.inf)
-        self._forces = np.zeros((len(self._holds), 3))
+        self._forces = np.zeros((3, len(self._holds)))
 
     def act(self, time: float, dt: float, take: float, change: Velocity, moved: Velocity) -> None:
         """Add to change what the pushes do within dt, and of that what a stage takes to what has moved [m/s]."""
         over = time >= self._ends
         if over.any():
             self._turn(over, time)
-        for axis, (places, shares) in enumerate(self._faces):
-            flat = change[axis].reshape(-1), moved[axis].reshape(-1)
-            push(places, shares, dt * self._forces[:, axis], np.float32(take), *flat)
+        push(self._places, self._shares, dt * self._forces, np.float32(take), change, moved)
 
     def state(self) -> State:
         """Everything that going on needs."""
@@ -75,8 +74,8 @@ class Disturbance:
     def _turn(self, which: np.ndarray, time: float) -> None:
         """Turn some of the pushes another way."""
         angles = self._random.uniform(0, 2 * pi, len(which))
-        forces = np.einsum("na,nab->nb", np.stack((np.cos(angles), np.sin(angles)), axis=-1), self._pushes)
-        self._forces[which] = forces[which]
+        forces = np.einsum("na,nab->bn", np.stack((np.cos(angles), np.sin(angles)), axis=-1), self._pushes)
+        self._forces[:, which] = forces[:, which]
         self._ends[which] = time + self._holds[which]
 
 

@@ -1,4 +1,4 @@
-"""The lighter loops of a march: walls, pushes, the step's limit, sums over time.
+"""The lighter loops of a march: walls, openings, pushes, the step's limit, sums over time.
 
 first, last     the planes across x to do, first <= i < last
 velocity        u, v, w [m/s]
@@ -53,16 +53,52 @@ def four(values, n, step, other):
 
 
 @kernel
-def push(places, shares, kicks, take, change, moved):
-    """Add kicks (n,), each shared among the faces at places (n, m) by shares (n, m), to the flat change [m/s].
+def bring(velocity, places, shares, brought, free, wall, per, take, change, moved):
+    """Add to change what outlets bring, and of that what a stage takes to what has moved: see Jets.
 
-    moved    flat; gets take times as much
+    per    the time over the volume of a cell [s/m³]
     """
-    for n in range(places.shape[0]):
-        for face in range(places.shape[1]):
-            kick = kicks[n] * shares[n, face]
-            change[places[n, face]] += kick
-            moved[places[n, face]] += take * kick
+    for axis in range(3):
+        along, added, on = velocity[axis].reshape(-1), change[axis].reshape(-1), moved[axis].reshape(-1)
+        for n in range(places.shape[1]):
+            there = along[free[axis, n]]
+            kick = per * (brought[axis, n] - wall[axis, n] * there * there * QUARTER)
+            share_out(kick, places[axis, n], shares[axis, n], take, added, on)
+
+
+@kernel
+def drain(velocity, places, shares, taken, pulled, per, take, change, moved):
+    """Add to change what intakes take, and of that what a stage takes to what has moved: see Drains.
+
+    per    the time over the volume of a cell [s/m³]
+    """
+    for axis in range(3):
+        along, added, on = velocity[axis].reshape(-1), change[axis].reshape(-1), moved[axis].reshape(-1)
+        for n in range(places.shape[1]):
+            low, high = places[axis, n]
+            here = shares[axis, n, 0] * along[low] + shares[axis, n, 1] * along[high]
+            kick = per * (pulled[axis, n] - taken[axis, n] * here)
+            share_out(kick, places[axis, n], shares[axis, n], take, added, on)
+
+
+@kernel
+def push(places, shares, kicks, take, change, moved):
+    """Add kicks (3, n), each shared among the faces at places (3, n, m) by shares (3, n, m), to change.
+
+    moved    gets take times as much
+    """
+    for axis in range(3):
+        added, on = change[axis].reshape(-1), moved[axis].reshape(-1)
+        for n in range(places.shape[1]):
+            share_out(kicks[axis, n], places[axis, n], shares[axis, n], take, added, on)
+
+
+@part
+def share_out(kick, places, shares, take, change, moved):
+    """Add shares (m,) of a kick to the flat change at places (m,), and take times as much to moved."""
+    for face in range(places.shape[0]):
+        change[places[face]] += kick * shares[face]
+        moved[places[face]] += take * kick * shares[face]
 
 
 @kernel
