@@ -28,7 +28,7 @@ from flowviz.grid.grid import Grid
 from flowviz.progress import Listener, Stage
 
 USUAL = 30.0  # turn of a tank up to which the times below are long enough; what turns more slowly gets longer ones [s]
-SKETCH_CELLS = 1500  # water cells that a sketch is marched on
+SKETCH_CELLS = 2800  # water cells that a sketch is marched on
 THINNEST = 3  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
 STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than that from one such stretch to the next [s]
@@ -74,12 +74,12 @@ class Level:
 
 SKETCH = Level(Closure(upwind=0.15), 80.0, 4.0)  # less upwind: large cells smooth enough by themselves
 DRAGGED = Level(SKETCH.closure, 4.0, 1.25)
-COARSE = Level(Closure(), 10.0, 2.5)  # in less, a wake is still much as short as on the sketch's cells
+COARSE = Level(Closure(), 10.0, 4.0)  # settled in less, a wake is still much as short as on the sketch's cells
 FINE = Level(Closure(), 15.0, 4.0)
 
 
 def sketch(case: Case, start: Field | None) -> Field:
-    """The flow on a thousand or two cells, read on the grid of the case."""
+    """The flow on two or three thousand cells, read on the grid of the case."""
     if start is None:
         return averaged(case, spun_up(case, case.pace * SKETCH.settle), SKETCH)
     march = begun(case, sketch_grid(case.grid), SKETCH, (start.u, start.v, start.w), case.grid)

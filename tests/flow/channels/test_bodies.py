@@ -55,12 +55,7 @@ def test_cube_in_a_channel_twice_as_deep(detail, closed):
     assert reached == pytest.approx(1.65, rel=0.25)
 
 
-WHIRLS = pytest.mark.xfail(
-    strict=True, reason="1.2 reached: a rib hardly higher than a cell leaves a whirl that nothing slows"
-)
-
-
-@pytest.mark.parametrize("detail", ["coarse", pytest.param("sketch", marks=WHIRLS)])
+@pytest.mark.parametrize("detail", ["sketch", "coarse"])
 def test_return_flow_behind_a_rib(detail, channel, profile, tmp_path):
     """0.2 to 0.4 of the stream's speed at the most, as behind ledges and fences, from memory; a quarter more for us."""
     ends = (0.0, 0.8), (0.0, 0.8)
