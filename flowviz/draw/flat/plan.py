@@ -32,7 +32,7 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
     draw_floor_plan(axes, scene.tank)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[0], scene.show)
     labels = [*draw_openings(axes, study), *zone_labels(study), *draw_standing(axes, study), *wall_names(scene.tank)]
-    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
+    place(axes, labels, axes.get_window_extent(), room_taken(axes), [scale_bar])
 
 
 def dead_share(study: Study) -> np.ndarray:

@@ -22,16 +22,17 @@ ENDS = {0: ("front", "back"), 1: ("left", "right")}  # of upright sections squar
 
 
 def draw_scale_bar(axes: Axes, width: float, system: System) -> Bbox:
-    """A bar of a round length below a picture of this width [m]; the room it takes in pixels."""
+    """A bar of a round length below a picture of this width [m]; the room that it takes, all told [px]."""
     length = round_length(SHARE * width, system)
     middle = ASIDE * width
     ends = (middle - length / 2, middle + length / 2)
     below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
-    axes.add_line(Line2D(ends, (0, 0), transform=below, color=INK, linewidth=1.5, marker="|", clip_on=False, zorder=9))
+    look = {"color": INK, "linewidth": 1.5, "marker": "|", "clip_on": False, "zorder": 9}
+    bar = axes.add_line(Line2D(ends, (0, 0), transform=below, **look))
     words = shown(length, "length", system)
     under = offset_copy(axes.transData, axes.figure, y=-BELOW - 4, units="points")
     text = axes.text(middle, 0, words, transform=under, **style(words, SMALL, INK, ha="center", va="top", zorder=9))
-    return Bbox.union((below.transform_bbox(Bbox.from_extents(ends[0], 0, ends[1], 0)), text.get_window_extent()))
+    return Bbox.union([artist.get_window_extent() for artist in (bar, text)])
 
 
 def round_length(longest: float, system: System) -> float:
@@ -41,13 +42,17 @@ def round_length(longest: float, system: System) -> float:
     return max(figure * power for figure in (1, 2, 5) if figure * power <= longest * per_si) / per_si
 
 
-def draw_ends(axes: Axes, width: float, axis: int) -> None:
-    """The names of the two ends of an upright section of this width [m]; of a narrow one outside it."""
+def draw_ends(axes: Axes, width: float, axis: int) -> list[Bbox]:
+    """The names of the two ends of an upright section of this width [m]; of a narrow one outside; their room [px]."""
     below = offset_copy(axes.transData, axes.figure, y=-BELOW, units="points")
     (left, _), (right, _) = axes.transData.transform(((0.0, 0.0), (width, 0.0)))
     sides = ("left", "right") if right - left >= NARROW * axes.figure.dpi else ("right", "left")
-    for at, words, side in zip((0.0, width), ENDS[axis], sides, strict=True):
-        axes.text(at, 0, words, transform=below, **style(words, SMALL, QUIET, ha=side, va="center", zorder=9))
+    return [
+        axes.text(
+            at, 0, words, transform=below, **style(words, SMALL, QUIET, ha=side, va="center", zorder=9)
+        ).get_window_extent()
+        for at, words, side in zip((0.0, width), ENDS[axis], sides, strict=True)
+    ]
 
 
 def wall_names(tank: Tank) -> Iterator[Label]:

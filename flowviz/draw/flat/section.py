@@ -6,6 +6,7 @@ from math import inf, sqrt
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
+from matplotlib.transforms import Bbox
 
 from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.flat.scale import draw_ends, draw_scale_bar, wall_names
@@ -32,14 +33,14 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
     draw_mark(axes, speed, scene.limits.over, inf, OVER)
     draw_arrows(axes, layer, scene.limits.dead, scale)
     names = draw_standing(axes, scene, cut)
-    scale_bar = draw_scale_bar(axes, scene.tank.plan.size[SIDES[cut.axis][0]], scene.show)
+    foot = draw_foot(axes, scene, cut)
     labels = [
         *draw_openings(axes, scene, cut, shut(study)),
         *zone_labels(study, cut),
         *names,
-        *side_names(axes, scene.tank, cut),
+        *side_names(scene.tank, cut),
     ]
-    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
+    place(axes, labels, axes.get_window_extent(), room_taken(axes), foot)
 
 
 def draw_standing(axes: Axes, scene: Scene, cut: Plane) -> list[Label]:
@@ -108,9 +109,14 @@ def is_in_rock(opening: Outlet | Intake, scene: Scene, cut: Plane) -> bool:
     return any(rock.solid.distance(at)[0] < 0 for rock in scene.rocks)
 
 
-def side_names(axes: Axes, tank: Tank, cut: Plane) -> Iterator[Label]:
-    """The names of the tank's sides: all walls of a level section, the two ends of an upright one."""
+def draw_foot(axes: Axes, scene: Scene, cut: Plane) -> list[Bbox]:
+    """What stands below a section: its scale bar, and of an upright one the names of its ends; their room [px]."""
+    width = scene.tank.plan.size[SIDES[cut.axis][0]]
+    ends = draw_ends(axes, width, cut.axis) if cut.axis != 2 else []
+    return [draw_scale_bar(axes, width, scene.show), *ends]
+
+
+def side_names(tank: Tank, cut: Plane) -> Iterator[Label]:
+    """The names of the walls of a level section; those of the ends of an upright one stand at its foot."""
     if cut.axis == 2:
         yield from wall_names(tank)
-    else:
-        draw_ends(axes, tank.plan.size[SIDES[cut.axis][0]], cut.axis)

@@ -15,9 +15,8 @@ from flowviz.comparison.speeds import BY_CHANCE, SpeedChange
 from flowviz.draw.flat.openings import room_taken
 from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.planes import best_plane
-from flowviz.draw.flat.scale import draw_scale_bar
-from flowviz.draw.flat.section import draw_openings, draw_standing, side_names
-from flowviz.draw.flat.slices import SIDES, Plane, flat, layer_at, layer_of, plane_at, refined
+from flowviz.draw.flat.section import draw_foot, draw_openings, draw_standing, side_names
+from flowviz.draw.flat.slices import Plane, flat, layer_at, layer_of, plane_at, refined
 from flowviz.draw.flat.titles import whereabouts
 from flowviz.draw.flat.water import draw_mark, zone_label
 from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
@@ -94,15 +93,15 @@ def draw_difference(axes: Axes, comparison: Comparison, cut: Plane, change: Spee
     for cells, mark in ((change.faster, FASTER), (change.slower, SLOWER)):
         draw_mark(axes, refined(layer_of(cells, cut).astype(float), layer), 0.5, inf, mark)
     names = draw_standing(axes, scene, cut)
-    scale_bar = draw_scale_bar(axes, scene.tank.plan.size[SIDES[cut.axis][0]], scene.show)
+    below = draw_foot(axes, scene, cut)
     labels = [
         *draw_openings(axes, scene, cut),
         *mark_moves(axes, flat_moves(comparison, cut.axis)),
         *gone_labels(comparison, cut),
         *names,
-        *side_names(axes, scene.tank, cut),
+        *side_names(scene.tank, cut),
     ]
-    place(axes, labels, axes.get_window_extent(), [scale_bar, *room_taken(axes)])
+    place(axes, labels, axes.get_window_extent(), room_taken(axes), below)
 
 
 def flat_moves(comparison: Comparison, axis: int) -> list[tuple[Move, Point | None, Point | None]]:

@@ -37,14 +37,19 @@ class Label:
     along: tuple[tuple[float, float], ...] = ()  # where it names the same, in the data; no line leads to it then
 
 
-def place(axes: Axes, labels: Sequence[Label], within: Bbox, marks: Sequence[Bbox] = ()) -> None:
-    """Write the labels, the first with the first choice of places; within and marks to be spared are in pixels.
+def place(
+    axes: Axes, labels: Sequence[Label], within: Bbox, marks: Sequence[Bbox] = (), fixed: Sequence[Bbox] = ()
+) -> None:
+    """Write the labels, the first with the first choice of places; all boxes are in pixels.
 
-    None covers another as long as there is room for it anywhere.
+    None covers another, or what is fixed, as long as there is room for it anywhere, nor does a line to it.
+
+    marks  to be spared if that costs little
+    fixed  words and scale bars that stand already
     """
     per_point = axes.figure.dpi / 72
     room = within.padded(CLEAR * per_point).extents
-    taken = Taken(room, np.array([mark.extents for mark in marks]).reshape(-1, 4))
+    taken = Taken(room, extents(marks), extents(fixed))
     for label in labels:
         size = measured(axes, label) + (label.rim + CLEAR) * per_point
         anchors = axes.transData.transform((label.at, *label.along))
@@ -52,6 +57,11 @@ def place(axes: Axes, labels: Sequence[Label], within: Bbox, marks: Sequence[Bbo
         spot = find_spot(wish, offsets_of(label, size, per_point), taken)
         written(axes, label, spot)
         taken = taken.and_also(spot)
+
+
+def extents(boxes: Sequence[Bbox]) -> np.ndarray:
+    """Left, bottom, right and top of each (n, 4)."""
+    return np.array([box.extents for box in boxes]).reshape(-1, 4)
 
 
 def measured(axes: Axes, label: Label) -> np.ndarray:

@@ -9,7 +9,7 @@ COVERING, STRAYING, CROSSING = 3.0, 40.0, 5.0  # costs of covering a mark, leavi
 HIDING = 1e3  # cost of touching a label, and as much again for hiding all of it
 FAR, AVERSE = 0.015, 1.0  # costs of a pixel's distance, and of the way opposite to the one that is liked
 FINALISTS = 32  # places whose lines are looked at
-ALONG = np.linspace(0.0, 1.0, 33)  # places on a leading line that are looked at
+ALONG = np.linspace(0.0, 1.0, 65)  # places on a leading line that are looked at
 
 
 def no_boxes() -> np.ndarray:
@@ -28,13 +28,14 @@ class Taken:
 
     within: np.ndarray  # box of the picture (4,)
     marks: np.ndarray  # boxes (n, 4) that are better not covered
+    fixed: np.ndarray = field(default_factory=no_boxes)  # boxes (n, 4) that neither label nor line may touch
     labels: np.ndarray = field(default_factory=no_boxes)  # boxes (n, 4) that must not be
     leads: np.ndarray = field(default_factory=no_points)  # points (n, 2) of the lines that lead to what is named
 
     def and_also(self, spot: "Spot") -> "Taken":
         """With a further label."""
         labels, leads = np.vstack((self.labels, spot.box)), np.vstack((self.leads, spot.lead))
-        return Taken(self.within, self.marks, labels, leads)
+        return Taken(self.within, self.marks, self.fixed, labels, leads)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +72,7 @@ def best(wish: Wish, middles: np.ndarray, far: np.ndarray, taken: Taken) -> tupl
     costs = far + cover(boxes, taken)
     few = np.argsort(costs, kind="stable")[:FINALISTS]
     leads = led(wish, middles[few])
-    costs = costs[few] + CROSSING * crossings(boxes[few], leads, taken)
+    costs = costs[few] + CROSSING * crossings(boxes[few], leads, taken) + HIDING * under(leads, taken.fixed)
     first = np.argmin(costs)
     lead = leads[first]
     return Spot(boxes[few[first]], lead[~np.isnan(lead[:, 0])]), float(costs[first])
@@ -106,7 +107,7 @@ def nearness(wish: Wish, offsets: np.ndarray) -> np.ndarray:
 
 def cover(boxes: np.ndarray, taken: Taken) -> np.ndarray:
     """What it costs that boxes cover or leave what they should not (n,)."""
-    hidden = covered(boxes, taken.labels)
+    hidden = covered(boxes, np.vstack((taken.labels, taken.fixed)))
     return (
         HIDING * ((hidden > 0) + hidden).sum(axis=1)
         + COVERING * covered(boxes, taken.marks).sum(axis=1)
@@ -116,8 +117,12 @@ def cover(boxes: np.ndarray, taken: Taken) -> np.ndarray:
 
 def crossings(boxes: np.ndarray, leads: np.ndarray, taken: Taken) -> np.ndarray:
     """How many labels the lines (n, m, 2) to boxes run under, and whether others run under these (n,)."""
-    under = held(leads.reshape(-1, 2), taken.labels).reshape(*leads.shape[:2], -1).any(axis=1).sum(axis=1)
-    return under + held(taken.leads, boxes).any(axis=0)
+    return under(leads, taken.labels) + held(taken.leads, boxes).any(axis=0)
+
+
+def under(leads: np.ndarray, boxes: np.ndarray) -> np.ndarray:
+    """How many of the boxes each of the lines (n, m, 2) runs through (n,)."""
+    return held(leads.reshape(-1, 2), boxes).reshape(*leads.shape[:2], -1).any(axis=1).sum(axis=1)
 
 
 def covered(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
