@@ -16,10 +16,8 @@ def main_body(label: np.ndarray, volume: np.ndarray, patches: tuple[Patch, ...])
 
     Raises InputError where openings are cut off from each other.
     """
-    sizes = np.bincount(label.ravel(), weights=volume.ravel())
-    sizes[0] = 0
     owner = owners(label, patches)
-    body = max(owner, key=lambda number: sizes[number]) if owner else int(sizes.argmax())
+    body = largest(label, volume, owner)
     astray = [patch for patch, number in zip(patches, owner, strict=True) if number != body]
     if astray:
         raise _parted(astray, [patch for patch in patches if patch not in astray])
@@ -29,6 +27,13 @@ def main_body(label: np.ndarray, volume: np.ndarray, patches: tuple[Patch, ...])
 def owners(label: np.ndarray, patches: tuple[Patch, ...]) -> list[int]:
     """For each opening the body that most of its water belongs to."""
     return [int(np.bincount(label[tuple(patch.cells.T)], weights=patch.share).argmax()) for patch in patches]
+
+
+def largest(label: np.ndarray, volume: np.ndarray, among: list[int]) -> int:
+    """The number of the largest of some bodies of water, or of all where there are none to choose among."""
+    sizes = np.bincount(label.ravel(), weights=volume.ravel())
+    sizes[0] = 0
+    return max(among, key=lambda number: sizes[number]) if among else int(sizes.argmax())
 
 
 def pockets(label: np.ndarray, body: int, volume: np.ndarray, spacing: Vector) -> tuple[Pocket, ...]:

@@ -3,6 +3,10 @@
 Cells of the two grids need not line up. Open volume is handed over whole; faces take the open area of the section where
 they lie, and shut where a wall between the middles of the cells beside them shuts it off. A larger cell that a wall
 divides stands for its larger part, and that of an opening in it, and is open towards these alone.
+
+Where that cuts an opening off, slender passages are opened too, and at last those alone that its water must take,
+though they be the smaller parts of their larger cells. Walls stay shut but where such a passage runs along them within
+one larger cell.
 """
 
 from collections.abc import Callable
@@ -10,37 +14,67 @@ from dataclasses import replace
 
 import numpy as np
 
-from flowviz.grid.bodies import owners
+from flowviz.grid.bodies import largest, owners
 from flowviz.grid.grid import Grid, Kind, Patch, Rubble
-from flowviz.grid.joining import bodies, joined, shut
+from flowviz.grid.joining import Faces, bodies, joined, shut
+from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
 
 Sections = Callable[[np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
+Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
 
-SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut
+SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut, while no opening is cut off by it
 
 
 def coarsen(grid: Grid, factor: float) -> Grid:
     """The tank in cells about a factor larger, of exactly the same box.
 
-    The counts are divided by the factor where it divides all of them, else chosen as for a new grid. Should the larger
-    cells cut an opening off, slender passages are left open, however small a share of a cell they are. Pockets stay
-    those of the finer grid.
+    The counts are divided by the factor where it divides all of them, else chosen as for a new grid. Pockets stay those
+    of the finer grid.
 
-    Raises InputError where an opening is cut off even then.
+    Raises InputError where an opening is cut off in spite of its passages.
     """
     shape = _shape(grid, factor)
     spacing = tuple(n * h / coarse for n, h, coarse in zip(grid.shape, grid.spacing, shape, strict=True))
     cuts = [cut(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
     lengths = [cut.lengths() for cut in cuts]
     patches = tuple(_moved(patch, lengths) for patch in grid.patches)
-    home, rubble = homes(grid, cuts), _rubble(grid, _means(lengths))
-    kind, volume, faces = _fill(grid, cuts, patches, SLIVER, _narrowest, home)
-    faces = tuple(np.where(face < SLIVER, np.float32(0), face) for face in faces)
-    if len(set(owners(bodies(kind, faces), patches))) > 1:
-        kind, volume, faces = _fill(grid, cuts, patches, 0.0, _sections, np.ones_like(home))
+    kind, volume, faces = _joining(grid, cuts, patches)
+    rubble = _rubble(grid, _means(lengths))
     return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=rubble)
+
+
+def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
+    """What fills the larger cells, with as much opened as joins the openings."""
+    taken = _held(grid.patches, grid.shape)
+    home = homes(grid, cuts, taken)
+    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home)
+    if not _bodies(filling, patches)[2]:
+        return filling
+    filling = _fill(grid, cuts, patches, 0.0, _sections, home)
+    label, main, cut_off = _bodies(filling, patches)
+    if not cut_off:
+        return filling
+    taken |= passages(grid, cuts, home, label, main, cut_off)
+    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken))
+
+
+def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray:
+    """Cells (shape) bool that openings lie in."""
+    held = np.zeros(shape, bool)
+    for patch in patches:
+        held[tuple(patch.cells.T)] = True
+    return held
+
+
+def _bodies(filling: Filling, patches: tuple[Patch, ...]) -> tuple[np.ndarray, int, set[int]]:
+    """Number of the body of water that each cell belongs to, that of the main one, and of others with an opening."""
+    kind, volume, faces = filling
+    label = bodies(kind, faces)
+    owner = owners(label, patches)
+    main = largest(label, volume, owner)
+    return label, main, set(owner) - {main}
 
 
 def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
@@ -53,17 +87,18 @@ def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
 
 def _fill(
     grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...], least: float, sections: Sections, home: np.ndarray
-) -> tuple:
+) -> Filling:
     """What fills the larger cells, the open share of their volume and of their faces.
 
-    home    which pieces of cells their larger cells stand for
+    least    open share up to which a larger cell is solid, and below which a larger face is shut
+    home     which pieces of cells their larger cells stand for
     """
     means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
     kind = np.where(volume > least, np.uint8(Kind.WATER), _solid(grid, means))
-    for patch in patches:
-        kind[tuple(patch.cells.T)] = Kind.WATER
-    faces = tuple(_face(grid, axis, cuts, sections, home) for axis in range(3))
+    kind[_held(patches, kind.shape)] = Kind.WATER
+    shares = (_face(grid, axis, cuts, sections, home) for axis in range(3))
+    faces = tuple(np.where(share < least, np.float32(0), share) for share in shares)
     shut(kind, volume, faces)
     return kind, volume, faces
 

@@ -28,6 +28,11 @@ class Cut:
         """The first piece of each larger cell, and the number of pieces (count + 1,)."""
         return np.searchsorted(self.larger, np.arange(self.count + 1))
 
+    def middles(self) -> np.ndarray:
+        """The piece that the middle of each cell lies in (cells,)."""
+        ends = np.cumsum(self.width)
+        return np.searchsorted(ends, np.arange(int(self.cell[-1]) + 1) + 0.5)
+
     def lengths(self) -> np.ndarray:
         """How much of each cell lies in each of the larger ones (count, cells) [cells]."""
         lengths = np.zeros((self.count, int(self.cell[-1]) + 1))
@@ -47,17 +52,16 @@ def cut(n: int, count: int) -> Cut:
     return Cut(middles.astype(int), (middles * count / n).astype(int), np.diff(ends))
 
 
-def homes(grid: Grid, cuts: list[Cut]) -> np.ndarray:
-    """Which pieces belong to the largest body of water within their larger cell, or to that of an opening there.
+def homes(grid: Grid, cuts: list[Cut], taken: np.ndarray) -> np.ndarray:
+    """Which pieces belong to the largest body of water within their larger cell, or to one that cells are taken of.
 
-    What a wall parts from it is none's home: else water would get through the wall within the larger cell. Nor are two
-    bodies of the same size, for either could be as well.
+    What a wall parts from these is none's home: else water would get through the wall within the larger cell. Nor are
+    two bodies of the same size, for either could be as well.
+
+    taken    (nx, ny, nz) bool
     """
-    reached = np.zeros(grid.shape, bool)
-    for patch in grid.patches:
-        reached[tuple(patch.cells.T)] = True
     home = np.zeros([len(cut.cell) for cut in cuts], bool)
     faces = grid.open_x, grid.open_y, grid.open_z
     cells, ends, widths = (tuple(getattr(cut, name) for cut in cuts) for name in ("cell", "ends", "width"))
-    find_homes(grid.water, reached, grid.open_volume, faces, cells, ends, widths, home)
+    find_homes(grid.water, taken, grid.open_volume, faces, cells, ends, widths, home)
     return home
