@@ -2,8 +2,10 @@
 
 import json
 import os
+import shlex
 import subprocess
 import sys
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 
@@ -206,6 +208,23 @@ def test_next_is_to_move_an_opening_where_that_may_help(make, capsys, speed, mov
     told = capsys.readouterr().out
     assert ("move one opening" in told, "--move" in told) == (moved, moved)
     assert "flowviz compare tank.toml COPY.toml -o DIR" in told
+
+
+def test_what_next_prints_can_be_typed_whatever_the_file_is_called(make, capsys):
+    study = make.study(make.scene(), lambda x, y, z: np.full(x.shape, 0.01))
+    print_next(Words(), "hall tank's.toml", study)
+    line = next(line for line in capsys.readouterr().out.splitlines() if "flowviz compare" in line)
+    assert shlex.split(line)[2] == "hall tank's.toml"
+
+
+def test_next_is_a_longer_look_where_nothing_can_be_said_of_corals(make, capsys):
+    study = make.study(make.scene(), lambda x, y, z: np.full(x.shape, 0.04))  # dead below 3 cm/s; they want 5
+    found = study.measures.corals["crest"]
+    unsure = replace(found, uncertainty=dict.fromkeys(found.uncertainty, 1.2), sure=False)
+    study = replace(study, measures=replace(study.measures, corals={"crest": unsure}))
+    print_next(Words(), "tank.toml", study)
+    told = " ".join(capsys.readouterr().out.split())
+    assert "anything of crest; a longer one is flowviz run tank.toml --detail fine -o DIR" in told
 
 
 def test_the_help_of_strict_says_which_phase_it_judges(call):

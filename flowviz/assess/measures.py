@@ -6,9 +6,11 @@ from dataclasses import asdict, dataclass
 import numpy as np
 
 from flowviz.assess.bed import BedFigures, bed_figures
+from flowviz.assess.causes import Cause
 from flowviz.assess.cautions import corals_without_water, cut_off_water, doubtful_shares, points_without_water
 from flowviz.assess.corals import CoralFigures, coral_figures
 from flowviz.assess.measured import Agreement, agreement
+from flowviz.assess.needs import Step, first_steps, needs, unknowable
 from flowviz.assess.places import surroundings
 from flowviz.assess.reach import suction_reaches
 from flowviz.assess.rubble import RubbleFigures, rubble_figures
@@ -41,6 +43,7 @@ class Measures:
     smallest_zone: float  # volume that a pocket must have to be one [m³]
     labels: np.ndarray  # (nx, ny, nz) int32, the zone a cell belongs to; 0: none
     corals: Mapping[str, CoralFigures]
+    needs: Mapping[str, Cause]  # why groups have not the current they want, and what may help; the worst off first
     bed: BedFigures
     rock: RockFigures
     rubble: RubbleFigures | None  # None: there is none
@@ -53,6 +56,16 @@ class Measures:
     def within_limits(self) -> bool:
         """Whether no pocket is dead or too strong and every group of corals has what it wants."""
         return not self.zones and all(figures.verdict == "good" for figures in self.corals.values())
+
+    @property
+    def first_steps(self) -> tuple[Step, ...]:
+        """What is worth trying first, for the corals and against a pocket."""
+        return first_steps(self.corals, self.needs, self.zones)
+
+    @property
+    def unknown_corals(self) -> tuple[str, ...]:
+        """Groups of corals of which nothing can be said after so short a look."""
+        return tuple(name for name in self.needs if unknowable(self.corals[name]))
 
 
 def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
@@ -76,6 +89,7 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
         smallest_zone=fewest_cells(grid) * grid.cell_volume,
         labels=labels,
         corals=corals,
+        needs=needs(corals, zones, around, grid, field),
         bed=bed_figures(scene, grid, field),
         rock=rock_figures(scene.limits.dead, grid, field),
         rubble=rubble_figures(grid, field),

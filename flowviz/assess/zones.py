@@ -1,6 +1,6 @@
 """Dead and too-strong water as connected pockets, the ones that matter first."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import ceil, nan
 from typing import Literal
@@ -16,12 +16,13 @@ from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
-from flowviz.scene.model import Limits
+from flowviz.scene.model import Limits, Scene
 
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
 LOOKED_AT = 99  # cells of a pocket that stand for it where its cause is asked for
+UNTOUCHED = "nothing, as long as nothing lives there; else {}"  # what is worth trying against a core in open water
 MUCH = 1 / 3  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
@@ -45,6 +46,7 @@ class Zone:
     openings: tuple[str, ...]  # outlets and intakes that it touches
     bed: Literal["sand", "floor"] | None  # that it lies on; None: it does not
     surface: bool  # whether it reaches the water's surface
+    harmless: bool  # whether it is too strong where neither corals nor sand nor an intake are: jets have such cores
 
     @property
     def touches(self) -> str:
@@ -119,11 +121,20 @@ def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zo
         found = []
         for cells in pockets(side.beyond(field.speed) & grid.clear, grid):
             told = figures_of(cells, side, grid, field) | words_of(cells, side, around, grid, field)
-            found.append((Zone(**told, **touched(cells, things)), cells))
+            touches = touched(cells, things)
+            spared = is_harmless(side, touches, around.scene)
+            told["remedy"] = UNTOUCHED.format(told["remedy"]) if spared else told["remedy"]
+            found.append((Zone(**told, **touches, harmless=spared), cells))
         for zone, cells in sorted(found, key=lambda pair: side.weight(pair[0]), reverse=True):
             zones.append(zone)
             labels.reshape(-1)[cells] = len(zones)
     return tuple(zones), labels
+
+
+def is_harmless(side: Side, touches: Mapping[str, object], scene: Scene) -> bool:
+    """Whether a pocket that touches that is the core of a jet in which nothing lives."""
+    drawn = {intake.name for intake in scene.intakes} & set(touches["openings"])
+    return side.kind == "over" and not touches["corals"] and touches["bed"] != "sand" and not drawn
 
 
 def fewest_cells(grid: Grid) -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from shlex import quote
 from typing import TYPE_CHECKING
 
 import click
@@ -59,17 +60,32 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
 
 
 def print_next(words: Words, scene_file: str, study: "Study") -> None:
-    """What is worth trying against the worst pocket, and which command tells whether it helps."""
-    for first in study.measures.zones[:1]:
+    """What is worth trying first, and which command tells whether it helps; or that a longer look must come first."""
+    measures, typed = study.measures, quote(scene_file)
+    look_longer = bool(measures.unknown_corals) and study.settings.detail != "fine"
+    if measures.first_steps or look_longer:
         words.print(Text("\nNext:", style="bold"))
-        words.print(Text(f"  Worth trying against the first pocket: {first.remedy}."))
-        start = "  To see whether it helps,"
-        if first.moving_may_help:
-            words.print(Text(f"{start} move one opening,"))
-            words.print(Text(f"  flowviz compare {scene_file} --move NAME --to 'X, Y, Z' -o DIR"))
-            start = "  or"
-        words.print(Text(f"{start} change a copy of the scene,"))
-        words.print(Text(f"  flowviz compare {scene_file} COPY.toml -o DIR"))
+    if look_longer:
+        words.print(
+            Text(f"  This look was too short to say anything of {', '.join(measures.unknown_corals)}; a longer")
+        )
+        words.print(Text(f"  one is flowviz run {typed} --detail fine -o DIR"))
+    for step in measures.first_steps:
+        words.print(Text(f"  {step.about[:1].upper()}{step.about[1:]}: {step.cause}."))
+        words.print(Text(f"  Worth trying: {step.remedy}."))
+    if measures.first_steps:
+        print_trials(words, typed, any(step.moving_may_help for step in measures.first_steps))
+
+
+def print_trials(words: Words, typed: str, moving_may_help: bool) -> None:
+    """How to see whether something helps; typed is the scene's file as one writes it in a command."""
+    start = "  To see whether it helps,"
+    if moving_may_help:
+        words.print(Text(f"{start} move one opening,"))
+        words.print(Text(f"  flowviz compare {typed} --move NAME --to 'X, Y, Z' -o DIR"))
+        start = "  or"
+    words.print(Text(f"{start} change a copy of the scene,"))
+    words.print(Text(f"  flowviz compare {typed} COPY.toml -o DIR"))
 
 
 @contextmanager

@@ -58,7 +58,7 @@ def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
     yield chapter("zones", "Dead and too-strong water", water.speed_table(study), water.zone_table(study))
     yield chapter("sections", "Sections", pictures=pick(drawn.flat, "plan", "section"))
     yield chapter("cycle", "The cycle", *cycle_tables(study), pictures=pick(drawn.flat, "cycle"))
-    yield chapter("corals", "Corals", water.coral_table(study))
+    yield chapter("corals", "Corals", water.coral_table(study), water.need_table(study))
     yield chapter("bed", "The bed", rest.bed_table(study))
     yield chapter("surface", "Rock and surface", rest.surface_table(study))
     yield chapter("age", "Age and renewal of the water", rest.renewal_table(study))

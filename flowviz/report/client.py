@@ -32,16 +32,13 @@ def sentences(study: Study) -> tuple[str, ...]:
     """What is wrong, the worst first, in one phase and over a cycle; corals, why and what to try, how far to trust."""
     corals = (f"{life(study)}.",) if study.measures.corals else ()
     cycle = (f"{cycle_title(study)}.",) if study.cycle else ()
-    return f"{study_title(study)}.", *cycle, *corals, *next_step(study), TRUST[study.settings.detail]
+    return f"{study_title(study)}.", *cycle, *corals, *next_steps(study), TRUST[study.settings.detail]
 
 
-def next_step(study: Study) -> tuple[str, ...]:
-    """Why the pocket that matters most is there, and what is worth trying against it."""
-    zones = study.measures.zones
-    if not zones:
-        return ()
-    word = "dead" if zones[0].kind == "dead" else "too strong"
-    return (f"Why it is {word} there: {zones[0].cause}. Worth trying: {zones[0].remedy}.",)
+def next_steps(study: Study) -> Iterator[str]:
+    """Why the corals that are worst off lack what they want, and why the pocket that matters most is there."""
+    for step in study.measures.first_steps:
+        yield f"Why {step.about}: {step.cause}. Worth trying: {step.remedy}."
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:

@@ -219,7 +219,9 @@ def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:
 def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:
     """What a group of corals wants and gets."""
     figures = study.measures.corals[coral.name]
-    return {"wanted_m_s": coral.speed, "kind": coral.kind, **with_intervals(figures)}
+    need = study.measures.needs.get(coral.name)
+    why = {"cause": need.words if need else None, "remedy": need.remedy if need else None}
+    return {"wanted_m_s": coral.speed, "kind": coral.kind, **with_intervals(figures), **why}
 
 
 def with_intervals(figures: object) -> dict[str, object]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.needs import unknowable
 from flowviz.assess.sureness import told
 from flowviz.assess.words import one_look, share_within
 from flowviz.scene.model import Scene
@@ -25,7 +26,7 @@ MOST_ZONES = 5  # of each kind that are listed; summary.json has them all
 
 def study_tables(study: Study) -> tuple[Table, ...]:
     """Everything a study says, in the order one asks; tables without rows are left out."""
-    water = (speed_table(study), zone_table(study), coral_table(study), *water_tables(study))
+    water = (speed_table(study), zone_table(study), coral_table(study), need_table(study), *water_tables(study))
     tables = (*loop_tables(study.scene, study.loop), *cycle_tables(study), *water, limit_table(study.scene))
     return tuple(table for table in tables if table.rows)
 
@@ -132,6 +133,17 @@ def shares_of(figures: CoralFigures) -> Iterator[str]:
     for name in ("under_fraction", "in_band_fraction", "over_fraction"):
         told = share_within(getattr(figures, name), figures.uncertainty[name])
         yield "–" if figures.cells == 0 else told.replace(" %", "")
+
+
+def need_table(study: Study) -> Table:
+    """Why groups of corals have not the current they want, and what is worth trying; of those that are known."""
+    found, lacks = study.measures.corals, study.measures.needs
+    rows = tuple(
+        (name, f"{cause.words}. Worth trying: {cause.remedy}")
+        for name, cause in lacks.items()
+        if not unknowable(found[name])
+    )
+    return Table("Why corals lack what they want, the worst off first", (("", WORD), ("", WORD)), rows)
 
 
 def limit_table(scene: Scene) -> Table:

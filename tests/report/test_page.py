@@ -95,7 +95,7 @@ def test_every_caution_is_told(done, read):
 def test_the_client_reads_why_and_what_is_worth_trying(plain):
     zone = plain.study.measures.zones[0]
     words = " ".join(" ".join(Reader(plain.text).words).split())
-    assert f"there: {zone.cause}. Worth trying: {zone.remedy}." in words
+    assert f"Why the water {zone.place} is too strong: {zone.cause}. Worth trying: {zone.remedy}." in words
 
 
 def test_names_stand_in_the_page_as_they_are_written(hard):
