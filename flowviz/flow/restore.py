@@ -7,7 +7,6 @@ smaller than a cell is known from the viscosity that stands for it.
 
 from collections.abc import Mapping
 from dataclasses import replace
-from itertools import repeat
 from math import pi, sqrt
 
 import numpy as np
@@ -55,28 +54,38 @@ def _expected(field: Field) -> np.ndarray:
 def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float]) -> tuple[Velocity, np.ndarray]:
     """The mean velocity with its jets sharpened, and what the square of the fluctuation gains by that [m²/s²]."""
     gains, square = np.zeros((3, *grid.shape), np.float32), np.zeros(grid.shape, np.float32)
-    before, spacing, cell = field.velocity(), np.array(grid.spacing), marched.cell_volume ** (1 / 3)
-    smears = SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)
-    water = Water(grid.clear, spacing, before)
-    blowing = (patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0)
-    outlets = [patch for patch in blowing if min(patch.extent) < cell]
-    speeds = [rates[patch.name] / patch.area for patch in outlets]
-    bores = (sqrt(4 * patch.area / pi) for patch in outlets)
-    turns, rings = np.array([*map(turning, repeat(1.0), bores, speeds)]), _rings(cell)
-    along = courses(water, outlets, turns, cell, rings)
+    cell = marched.cell_volume ** (1 / 3)
+    water, smears, rings = _water(field, grid), (SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)), _rings(cell)
+    outlets = [patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0 and min(patch.extent) < cell]
+    speeds = [rates[outlet.name] / outlet.area for outlet in outlets]
+    along = courses(water, outlets, _turns(outlets, speeds), cell, rings)
     for outlet, speed, (points, ways) in zip(outlets, speeds, along, strict=True):
         length, height = _sides(outlet)
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
         box = _box(grid, np.stack((*points, farthest)), length / 2 + REACH * sqrt(FADED**2 + 1) * smears[0])
-        jet = points, ways, _rows(outlet, ways), length, height, speed
-        sharpen(spacing, water.clear, box, cell, *jet, *smears, before, gains, square)
+        jet = points, ways, _rows(outlet, ways), (length, height, speed)
+        sharpen(water.spacing, water.clear, box, cell, *jet, smears, water.velocity, gains, square)
+    return _added(field, grid, gains), 3 * INTENSITY**2 * square
+
+
+def _water(field: Field, grid: Grid) -> Water:
+    """What the jets go through."""
+    return Water(grid.clear, np.array(grid.spacing), field.velocity())
+
+
+def _turns(outlets: list[Patch], speeds: list[float]) -> np.ndarray:
+    """By how much water that moves by at 1 m/s turns each outlet's jet in each metre (m,) [s/m²]."""
+    bores = (sqrt(4 * outlet.area / pi) for outlet in outlets)
+    return np.array([turning(1.0, bore, speed) for bore, speed in zip(bores, speeds, strict=True)])
+
+
+def _added(field: Field, grid: Grid, gains: np.ndarray) -> Velocity:
+    """The mean velocity on faces with what the cells beside each gain (3, nx, ny, nz) [m/s]; shut ones gain nothing."""
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
-    for axis, along in enumerate(velocity):
-        inner = (*(slice(None),) * axis, slice(1, -1))
-        low, high = ((*(slice(None),) * axis, part) for part in (slice(None, -1), slice(1, None)))
-        opened = (grid.open_x, grid.open_y, grid.open_z)[axis][inner] > 0
-        along[inner] += opened * (gains[axis][low] + gains[axis][high]) / 2
-    return velocity, 3 * INTENSITY**2 * square
+    for axis, (along, share) in enumerate(zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True)):
+        inner, opened, gain = (np.moveaxis(of, axis, 0) for of in (along, share, gains[axis]))
+        inner[1:-1] += (opened[1:-1] > 0) * (gain[:-1] + gain[1:]) / 2
+    return velocity
 
 
 def _sides(outlet: Patch) -> tuple[float, float]:
@@ -85,7 +94,9 @@ def _sides(outlet: Patch) -> tuple[float, float]:
 
 
 def _rows(outlet: Patch, ways: np.ndarray) -> np.ndarray:
-    """Where the length of a slot lies in its jet that goes so many ways (n, 3)."""
+    """Where the length of a slot lies in its jet that goes so many ways (n, 3); 0 where the outlet is round."""
+    if outlet.round:
+        return np.zeros_like(ways)
     row = np.array(outlet.sides[int(np.argmax(outlet.extent))])
     rows = row - (ways @ row)[:, None] * ways
     return rows / np.maximum(np.linalg.norm(rows, axis=-1, keepdims=True), 1e-9)

@@ -54,17 +54,50 @@ def apart(points, x, y, z, n):
 
 
 @part
-def law(distance, aside, off, length, height, speed, smear):
+def law(distance, aside, off, mouth, smear):
     """Speed of a jet so far along and off its axis, out of a slot, or of a bore where that has no length [m/s]."""
+    length, height, speed = mouth
     if length == 0:
         return smeared_speed(distance, off, height, speed, smear)
     return smeared_flat_speed(distance, aside, off, length, height, speed, smear)
 
 
+@part
+def split(ways, rows, n, dx, dy, dz):
+    """What of a distance lies along the jet, along its slot, and across both [m]."""
+    beyond = dx * ways[n, 0] + dy * ways[n, 1] + dz * ways[n, 2]
+    aside = dx * rows[n, 0] + dy * rows[n, 1] + dz * rows[n, 2]
+    return beyond, aside, sqrt(max(dx * dx + dy * dy + dz * dz - beyond * beyond - aside * aside, 0.0))
+
+
+@part
+def within(along, aside, off, mouth, smears):
+    """Whether a jet is followed so far along and off its axis [m]: past the ends of a slot as far as off its sides."""
+    out, square = max(abs(aside) - mouth[0] / 2, 0.0), (SPREAD * along) ** 2 + smears[0] * smears[0]
+    return out * out + off * off <= REACH * REACH * square and 0 < along < FADED * smears[0] / SPREAD
+
+
+@part
+def believed(along, past, step, wide, there, blunt):
+    """How much of what the law gives is given [-]: the less, the farther out, as the march has what it should."""
+    far = wide / SPREAD
+    sure = min(2 - along / far, 1 - max(past, 0.0) / (PAST * step))
+    return min(1.0, max(sure, min(1.0, there / blunt)), FADED - along / far)
+
+
+@part
+def gains(along, aside, off, past, step, mouth, smears, there):
+    """What velocity gains where so much of it was marched along the jet [m/s], and what its square gains [m²/s²]."""
+    wide, narrow = smears
+    sharp, blunt = law(along, aside, off, mouth, narrow), law(along, aside, off, mouth, wide)
+    share = believed(along, past, step, wide, there, blunt)
+    blunt -= LOST * max(blunt - there, 0.0)
+    gain = share * max(sharp - blunt, -MOST * there)
+    return gain, gain * (sharp + blunt)
+
+
 @kernel
-def sharpen(
-    spacing, water, box, step, points, ways, rows, length, height, speed, wide, narrow, marched, velocity, square
-):
+def sharpen(spacing, water, box, step, points, ways, rows, mouth, smears, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -75,50 +108,34 @@ def sharpen(
 
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
-    rows            (n, 3) direction of the length of its slot there [-]
-    length, height  of the slot that it leaves from; 0 and the bore where that is round [m]
-    speed           at the outlet [m/s]
-    wide, narrow    smear, as in the formula [m]
+    rows            (n, 3) direction of the length of its slot there [-]; 0 where it leaves from a bore
+    mouth           length and height of the slot, or 0 and the bore [m]; speed there [m/s]
+    smears          wide and narrow, as in the formula [m]
     marched         velocity of the cells (nx, ny, nz, 3) [m/s]
     velocity        (3, nx, ny, nz) gains it [m/s]
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
-    cells, far, n = 1 / spacing, wide / SPREAD, np.int64(0)
-    known = (len(points) - 1) * step
+    cells = 1 / spacing[0], 1 / spacing[1], 1 / spacing[2]
+    n, end = np.int64(0), len(points) - 1
     for i in range(box[0, 0], box[1, 0]):
         for j in range(box[0, 1], box[1, 1]):
             for k in range(box[0, 2], box[1, 2]):
                 x, y, z = (i + 0.5) * spacing[0], (j + 0.5) * spacing[1], (k + 0.5) * spacing[2]
                 n = beside(points, x, y, z, n)
-                way = ways[n, 0], ways[n, 1], ways[n, 2]
                 dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
-                beyond = dx * way[0] + dy * way[1] + dz * way[2]
-                along, square_off = n * step + beyond, dx * dx + dy * dy + dz * dz - beyond * beyond
-                aside = dx * rows[n, 0] + dy * rows[n, 1] + dz * rows[n, 2] if length > 0 else 0.0
-                off = sqrt(max(square_off - aside * aside, 0.0))
-                out, reach = max(abs(aside) - length / 2, 0.0), REACH * sqrt((SPREAD * along) ** 2 + wide * wide)
-                last = n == len(points) - 1
-                if (
-                    not water[i, j, k]
-                    or out * out + off * off > reach * reach
-                    or not 0 < along < FADED * far
-                    or (abs(beyond) > step and not last)
-                ):
+                beyond, aside, off = split(ways, rows, n, dx, dy, dz)
+                along, near = n * step + beyond, n == end or abs(beyond) <= step
+                if not (water[i, j, k] and near and within(along, aside, off, mouth, smears)):
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
-                there = max(u * way[0] + v * way[1] + w * way[2], 0.0)
-                sharp = law(along, aside, off, length, height, speed, narrow)
-                blunt = law(along, aside, off, length, height, speed, wide)
-                sure = min(2 - along / far, 1 - max(along - known, 0.0) / (PAST * step))
-                share = max(sure, min(1.0, there / blunt))
-                blunt -= LOST * max(blunt - there, 0.0)
-                gain = min(1.0, share, FADED - along / far) * max(sharp - blunt, -MOST * there)
-                if not last:
-                    dx, dy, dz = dx - beyond * way[0], dy - beyond * way[1], dz - beyond * way[2]
+                there = max(u * ways[n, 0] + v * ways[n, 1] + w * ways[n, 2], 0.0)
+                gain, more = gains(along, aside, off, along - end * step, step, mouth, smears, there)
+                if n < end:
+                    dx, dy, dz = dx - beyond * ways[n, 0], dy - beyond * ways[n, 1], dz - beyond * ways[n, 2]
                 if abs(gain) > LEAST and sees(water, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
                     for axis in range(3):
-                        velocity[axis, i, j, k] += np.float32(way[axis] * gain)
-                    square[i, j, k] += np.float32(gain * (sharp + blunt))
+                        velocity[axis, i, j, k] += np.float32(ways[n, axis] * gain)
+                    square[i, j, k] += np.float32(more)
 
 
 @kernel
