@@ -7,22 +7,17 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 
 from flowviz.draw.loop.bends import Joint, Place, joints, levels
+from flowviz.draw.loop.crowd import Line, worded
 from flowviz.draw.loop.order import neighbours, ordered
 from flowviz.draw.loop.ranks import Climb, Vertex, rows_and_climbs
+from flowviz.draw.loop.room import tall, vertex_widths, wide
 from flowviz.draw.loop.spacing import spaced
-from flowviz.draw.loop.words import Note, folded, notes, pipe_notes
-from flowviz.draw.sheets.lettering import drawable
-from flowviz.draw.sheets.paragraphs import LEADING, Text, width_of
-from flowviz.draw.sheets.theme import SMALL
+from flowviz.draw.loop.words import Note
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 
-PAD = 0.07  # of a box round its words
-BETWEEN = 0.16  # boxes of a row
-PASSING = 0.3  # width of a pipe that passes a row
 ARROW_ROOM, VALVE_ROOM = 0.17, 0.19  # below what is written beside a pipe: for the way of its water, and each valve
 CHANNEL, TRACK = 0.14, 0.1  # least height between rows, and what each level of bends adds
-LINE = SMALL * LEADING / 72  # height of a line of words
 
 Point = tuple[float, float]
 
@@ -54,6 +49,7 @@ class Chart:
     ways: tuple[tuple[Point, ...], ...]  # corners of each pipe from below to above, in the scene's order
     rising: tuple[bool, ...]  # whether its water climbs in the diagram, in the scene's order
     floors: tuple[float, ...]  # below each row of places, from the lowest: only upright pipes cross these heights
+    listed: tuple[Line, ...]  # what is told of what has a tag alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,64 +69,49 @@ class Storeys:
         return self.bottoms[row] + self.heights[row] + CHANNEL / 2 + TRACK * (self.bends[row][place] + 0.5)
 
 
-def chart(scene: Scene, loop: Loop, figure: Figure, widest: float = math.inf) -> Chart:
+def chart(scene: Scene, loop: Loop, figure: Figure, widest: float = math.inf, crowded: float = math.inf) -> Chart:
     """The diagram of a loop; the figure serves to measure letters.
 
-    widest  row whose notes stand in long lines; wider ones have them in more and shorter ones [in]
+    widest   row whose notes stand in long lines; wider ones have them in more and shorter ones [in]
+    crowded  row that holds notes; wider ones have tags in their place, and the notes stand in a list [in]
     """
     rows, climbs = rows_and_climbs(scene, loop)
-    labels: dict[Vertex, Note] = dict(zip((climb.label for climb in climbs), pipe_notes(scene, loop), strict=True))
-    words = _broken({**notes(scene, loop), **labels}, rows, widest, figure)
-    labels = {label: words[label] for label in labels}
-    widths = {vertex: room(words[vertex], figure) if vertex in words else PASSING for vertex in rows}
-    near = neighbours(rows, climbs)
+    words, listed = worded(scene, loop, rows, climbs, (widest, crowded), figure)
+    widths, near = vertex_widths(words, rows, figure), neighbours(rows, climbs)
     middles = spaced(ordered(rows, climbs), rows, near, widths)
     parts = [tuple(joints(climb, rows, middles, widths)) for climb in climbs]
-    storeys = _storeys(rows, words, labels, [joint for each in parts for joint in each])
-    boxes = {
-        vertex: _box(note, middles[vertex], widths[vertex], rows[vertex], storeys) for vertex, note in words.items()
-    }
+    sizes = {vertex: (wide(note, figure), tall(note, figure)) for vertex, note in words.items()}
+    storeys = _storeys(_heights(rows, climbs, words, sizes), [joint for each in parts for joint in each])
+    boxes = {each: _box(note, middles[each], sizes[each], rows[each], storeys) for each, note in words.items()}
+    labels = [climb.label for climb in climbs]
     return Chart(
         max(middles[vertex] + widths[vertex] / 2 for vertex in rows),
         max(box.top for box in boxes.values()),
         {vertex: box for vertex, box in boxes.items() if vertex not in labels},
-        tuple(boxes[climb.label] for climb in climbs),
+        tuple(boxes[label] for label in labels),
         tuple(_way(climb, each, rows, storeys) for climb, each in zip(climbs, parts, strict=True)),
         tuple(not climb.suction for climb in climbs),
         tuple(max(bottom - CHANNEL / 2, 0.0) for row, bottom in storeys.bottoms.items() if row % 2 == 0),
+        listed,
     )
 
 
-def _broken(
-    words: Mapping[Vertex, Note], rows: Mapping[Vertex, int], widest: float, figure: Figure
-) -> Mapping[Vertex, Note]:
-    """The notes, folded in those rows that would be wider than the widest."""
-    wide = dict.fromkeys(rows.values(), 0.0)
-    for vertex, row in rows.items():
-        wide[row] += room(words[vertex], figure) if vertex in words else PASSING
-    return {vertex: folded(note) if wide[rows[vertex]] > widest else note for vertex, note in words.items()}
-
-
-def room(note: Note, figure: Figure) -> float:
-    """Width that a note takes with the gap to the next [in]."""
-    bold = [Text(drawable(words), SMALL, weight="bold") for words in (note.name, note.alarm) if words]
-    texts = (*bold, *(Text(drawable(words), SMALL) for words in note.lines))
-    return max(width_of(text.words, text, figure) for text in texts) + 2 * PAD + BETWEEN
-
-
-def tall(note: Note) -> float:
-    """Height of a note in its box [in]."""
-    return (1 + len(note.lines) + bool(note.alarm)) * LINE + 2 * PAD
-
-
-def _storeys(
-    rows: Mapping[Vertex, int], words: Mapping[Vertex, Note], labels: Mapping[Vertex, Note], parts: Sequence[Joint]
-) -> Storeys:
-    """The rows stacked, each as high as its highest box and with room for the bends above it."""
+def _heights(
+    rows: Mapping[Vertex, int],
+    climbs: Sequence[Climb],
+    words: Mapping[Vertex, Note],
+    sizes: Mapping[Vertex, tuple[float, float]],
+) -> Mapping[int, float]:
+    """Of the rows: as high as the highest box in each, below those of pipes with room for arrow and valves."""
+    below = {climb.label: ARROW_ROOM + VALVE_ROOM * len(words[climb.label].valves) for climb in climbs}
     heights = dict.fromkeys(sorted(set(rows.values())), 0.0)
-    for vertex, note in words.items():
-        below = ARROW_ROOM + VALVE_ROOM * len(note.valves) if vertex in labels else 0.0
-        heights[rows[vertex]] = max(heights[rows[vertex]], tall(note) + below)
+    for vertex, (_, height) in sizes.items():
+        heights[rows[vertex]] = max(heights[rows[vertex]], height + below.get(vertex, 0.0))
+    return heights
+
+
+def _storeys(heights: Mapping[int, float], parts: Sequence[Joint]) -> Storeys:
+    """The rows stacked, each with room for the bends above it."""
     bends = {row: levels(part for part in parts if part.row == row) for row in heights}
     bottoms, bottom = {}, 0.0
     for row, height in heights.items():
@@ -139,10 +120,11 @@ def _storeys(
     return Storeys(bottoms, heights, bends)
 
 
-def _box(note: Note, middle: float, width: float, row: int, storeys: Storeys) -> Box:
+def _box(note: Note, middle: float, size: tuple[float, float], row: int, storeys: Storeys) -> Box:
     """A place's box stands in the middle of its row, a pipe's at the top of its own."""
-    spare = storeys.heights[row] - tall(note)
-    return Box(note, middle, storeys.bottoms[row] + (spare if row % 2 else spare / 2), width - BETWEEN, tall(note))
+    width, height = size
+    spare = storeys.heights[row] - height
+    return Box(note, middle, storeys.bottoms[row] + (spare if row % 2 else spare / 2), width, height)
 
 
 def _way(climb: Climb, parts: Sequence[Joint], rows: Mapping[Vertex, int], storeys: Storeys) -> tuple[Point, ...]:

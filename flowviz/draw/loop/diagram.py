@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from itertools import combinations
+from math import inf
 
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch, Polygon, Rectangle
 
-from flowviz.draw.loop.chart import ARROW_ROOM, LINE, PAD, VALVE_ROOM, Box, Chart, chart
+from flowviz.draw.loop.chart import ARROW_ROOM, VALVE_ROOM, Box, Chart, chart
+from flowviz.draw.loop.crowd import LOOK_UP, ROW, draw_line
 from flowviz.draw.loop.page import page
+from flowviz.draw.loop.room import LINE, PAD
 from flowviz.draw.loop.titles import loop_description, loop_title
 from flowviz.draw.loop.words import subject
 from flowviz.draw.sheets.lettering import drawable, style
@@ -25,6 +28,12 @@ WIDEST = PAGE - 2 * EDGE  # of a diagram on a page, and of a row in long lines [
 VALVE = 0.08  # half the length of a valve's mark [in]
 ARROW = 0.12  # length of the arrow of a flow [in]
 
+OVER_LIST = 0.25  # white below the diagram, over its list [in]
+ROWS = (  # how wide a row may be with long lines, and with words at all [in]: what is tried in turn
+    *((longest, inf) for longest in (WIDEST, 0.0)),
+    *((longest, WIDEST * share) for share in (1.0, 0.7, 0.0) for longest in (WIDEST, 0.0)),
+)
+
 Part = tuple[float, float]  # lower and upper end of a part of the diagram [in]
 
 KEY = (
@@ -34,23 +43,56 @@ KEY = (
 )
 
 
+TAGGED = (
+    f"A letter or number alone: all else stands in the list at the lower end; {LOOK_UP} marks what stands out there."
+)
+
+
 def loop_views(scene: Scene, loop: Loop) -> tuple[View, ...]:
     """The picture of a loop as a diagram, or where it would be too tall to be read in print, its parts from the top."""
-    plan = min((chart(scene, loop, blank(PAGE, PAGE), widest) for widest in (WIDEST, 0.0)), key=page_width)
+    plan = fitting(scene, loop)
     title = loop_title(scene, loop)
     whole = f"{subject(scene)}: the loop as a diagram, not to scale"
-    lettering = page(plan.width, 0, head(title, whole), KEY).figure.get_size_inches()[1]
-    edges = (*plan.floors, plan.height + ARROWS + TANK)
-    found = parts(edges, PAGE_HEIGHT - lettering)
+    lettering = page(plan.width, 0, head(title, whole), key_of(scene, plan)).figure.get_size_inches()[1]
+    found = parts(edges_of(plan, PAGE_HEIGHT - lettering), PAGE_HEIGHT - lettering)
     told = [f"{whole}; part {number} of {len(found)}, from the top" for number in range(1, len(found) + 1)]
     words = zip(told if len(found) > 1 else [whole], found, strict=True)
     return tuple(part_view(scene, loop, plan, where, part) for where, part in words)
 
 
+def fitting(scene: Scene, loop: Loop) -> Chart:
+    """The diagram with most words beside its parts that is no wider than a page; else the narrowest."""
+    plans = (chart(scene, loop, blank(PAGE, PAGE), *limits) for limits in ROWS)
+    tried: list[Chart] = []
+    for plan in plans:
+        if plan.width <= WIDEST:
+            return plan
+        tried.append(plan)
+    return min(tried, key=lambda plan: plan.width)
+
+
+def edges_of(plan: Chart, room: float) -> tuple[float, ...]:
+    """Heights where a diagram may be cut, from the lower end of its list, which is cut only if taller than the room."""
+    lines = list_places(plan)
+    cuts = [middle - ROW / 2 for middle in lines]
+    below = cuts if len(lines) * ROW > room else cuts[-1:]
+    return (*reversed(below), *plan.floors, plan.height + ARROWS + TANK)
+
+
+def list_places(plan: Chart) -> list[float]:
+    """Heights of the lines of the list, below the diagram."""
+    return [-OVER_LIST - ROW * (number + 0.5) for number in range(len(plan.listed))]
+
+
+def key_of(scene: Scene, plan: Chart) -> tuple[str, ...]:
+    """What the marks mean."""
+    return (*(KEY if scene.pipes else ()), *([TAGGED] if plan.listed else []))
+
+
 def part_view(scene: Scene, loop: Loop, plan: Chart, where: str, part: Part) -> View:
     """What lies between two heights of a diagram."""
     title = loop_title(scene, loop)
-    made = page(plan.width, part[1] - part[0], head(title, where), KEY if scene.pipes else ())
+    made = page(plan.width, part[1] - part[0], head(title, where), key_of(scene, plan))
     axes = made.axes(0, 0, plan.width, part[1] - part[0])
     axes.set(xlim=(0, plan.width), ylim=part)
     axes.axis("off")
@@ -80,11 +122,6 @@ def stacked(edges: Sequence[float], room: float) -> tuple[Part, ...]:
     return tuple(found)
 
 
-def page_width(plan: Chart) -> float:
-    """Of the page that a diagram takes [in]: one that is narrower than a page takes that all the same."""
-    return max(plan.width, WIDEST)
-
-
 def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop, part: Part) -> None:
     """Pipes, then the boxes over them, then the tank: what lies in a part of the diagram."""
     fullest = max((abs(pipe.flow) for pipe in loop.pipes), default=0.0)
@@ -100,6 +137,10 @@ def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop, part: Part) ->
             draw_note(axes, box, INK, 2.2 if name in loop.pumps else 0.9, name in loop.pumps)
     if part[1] > plan.height:
         draw_tank(axes, plan, loop)
+    left = min(plan.width - WIDEST, 0.0) / 2  # of the page's words: a narrower diagram stands in its middle
+    for line, middle in zip(plan.listed, list_places(plan), strict=True):
+        if part[0] <= middle < part[1]:
+            draw_line(axes, line, left, middle)
 
 
 def draw_way(axes: Axes, way: tuple[tuple[float, float], ...], flow: float, fullest: float) -> None:
@@ -115,13 +156,22 @@ def draw_note(axes: Axes, box: Box, edge: str, line: float = 0.9, heavy: bool = 
     shape = f"round,pad=0,rounding_size={0.12 if heavy else 0.03}"
     frame = {"facecolor": PAPER, "edgecolor": edge, "linewidth": line, "zorder": 4, "boxstyle": shape, "clip_on": False}
     axes.add_patch(FancyBboxPatch((left, box.bottom), box.width, box.height, **frame))
-    top = box.top - PAD
-    for words, weight in ((note.name, "bold"), *((line, "normal") for line in note.lines)):
-        draw_words(axes, words, box.middle, top, INK, weight)
-        top -= LINE
+    alarm = LINE + PAD if note.alarm else 0.0
     if note.alarm:
-        axes.add_patch(Rectangle((left, box.bottom), box.width, LINE + PAD, facecolor=INK, zorder=5))
-        draw_words(axes, note.alarm, box.middle, top - PAD / 2, PAPER, "bold")
+        axes.add_patch(Rectangle((left, box.bottom), box.width, alarm, facecolor=INK, zorder=5))
+        draw_words(axes, note.alarm, box.middle, box.bottom + PAD / 2 + LINE, PAPER, "bold")
+    if note.upright:
+        draw_upright(axes, note.name, box.middle, (box.bottom + alarm + box.top) / 2)
+        return
+    for number, words in enumerate((note.name, *note.lines)):
+        weight = "normal" if number else "bold"
+        draw_words(axes, words, box.middle, box.top - PAD - number * LINE, INK, weight)
+
+
+def draw_upright(axes: Axes, words: str, middle: float, at: float) -> None:
+    """Words that run upwards, their middle at a height."""
+    look = style(drawable(words), SMALL, INK, ha="center", va="center", weight="bold", rotation=90, zorder=6)
+    axes.text(middle, at, drawable(words), **look)
 
 
 def draw_words(axes: Axes, words: str, middle: float, top: float, ink: str, weight: str) -> None:

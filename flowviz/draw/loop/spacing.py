@@ -9,6 +9,7 @@ from flowviz.draw.loop.order import Neighbours, Rows
 from flowviz.draw.loop.ranks import Vertex
 
 ROUNDS = 4
+ROUNDED = 6  # digits of a place: what stands above each other but for rounding needs no bend
 
 
 def spaced(order: Rows, rows: Mapping[Vertex, int], near: Neighbours, widths: Mapping[Vertex, float]) -> dict:
@@ -24,7 +25,7 @@ def spaced(order: Rows, rows: Mapping[Vertex, int], near: Neighbours, widths: Ma
             middles |= dict(zip(order[row], _settled(wanted, [widths[each] for each in order[row]]), strict=True))
             done.add(row)
     left = min(middle - widths[vertex] / 2 for vertex, middle in middles.items())
-    return {vertex: middle - left for vertex, middle in middles.items()}
+    return {vertex: round(middle - left, ROUNDED) for vertex, middle in middles.items()}
 
 
 def _shoulder_to_shoulder(widths: list[float]) -> np.ndarray:

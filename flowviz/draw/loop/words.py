@@ -26,6 +26,7 @@ class Note:
     lines: tuple[str, ...]
     alarm: str = ""  # what stands out about it, white on black
     valves: tuple[str, ...] = ()  # that are drawn in a pipe: "check", "valve"
+    upright: bool = False  # whether the name runs up the pipe
 
 
 def subject(scene: Scene, most: int = 80) -> str:

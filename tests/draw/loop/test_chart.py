@@ -6,11 +6,15 @@ from itertools import combinations, pairwise, product
 from pathlib import Path
 
 import pytest
+from matplotlib.text import Text as Letters
 
 from flowviz.draw.loop.chart import chart
 from flowviz.draw.loop.diagram import WIDEST, loop_views, parts
+from flowviz.draw.loop.words import LONGEST, notes, pipe_notes
+from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.sheet import PAGE, PAGE_HEIGHT
-from flowviz.draw.sheets.theme import blank
+from flowviz.draw.sheets.theme import SMALL, blank
+from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 
@@ -74,10 +78,18 @@ def scene(request):
     return made(read_scene(path))
 
 
-@pytest.fixture(params=[math.inf, WIDEST, 0.0], ids=["long lines", "long where they fit", "short lines"])
+LIMITS = {
+    "long lines": (math.inf, math.inf),
+    "long where they fit": (WIDEST, math.inf),
+    "short lines": (0.0, math.inf),
+    "tags": (0.0, 0.0),
+}
+
+
+@pytest.fixture(params=LIMITS.values(), ids=list(LIMITS))
 def drawn(scene, request):
     """The scene's diagram."""
-    return chart(scene, solve_loop(scene), blank(8, 8), request.param)
+    return chart(scene, solve_loop(scene), blank(8, 8), *request.param)
 
 
 def edges(box):
@@ -180,3 +192,69 @@ def test_parts_are_as_few_and_then_as_even_as_may_be():
     assert parts((0, 3, 6, 8, 9, 10), 6) == ((6, 10), (0, 6))
     assert parts((0, 3, 6, 8, 9, 10), 10) == ((0, 10),)
     assert parts((0, 3, 4), 2) == ((3, 4), (0, 3))  # a storey is never cut
+
+
+def in_a_star(scene, count):
+    """A scene with further outlets that all hang on one junction."""
+    return outlets(replace(scene, junctions=()), count)
+
+
+def in_pairs(scene, count):
+    """A scene with further outlets, two on each of further junctions."""
+    last = scene.outlets[-1]
+    names = [f"further outlet {number}" for number in range(count)]
+    more = tuple(replace(last, name=name) for name in names)
+    scene = replace(scene, outlets=(*scene.outlets, *more), junctions=())
+    tees = [f"branch {number}" for number in range((count + 1) // 2)]
+    pipes = [(tees[number // 2], name) for number, name in enumerate(names)]
+    return with_pipes(scene, *(("ring front", tee) for tee in tees), *pipes)
+
+
+CROWDS = {made.__name__: made for made in (in_a_star, in_a_row, in_pairs)}
+
+
+@pytest.fixture(params=[9, 12, 16])
+def crowd(request, way):
+    """A loop of so many openings: the peninsula has six."""
+    scene = CROWDS[way](read_scene(SCENES[0].with_name("peninsula.toml")), request.param - 6)
+    long = "Überlaufgehäuse der rückwärtigen Strömung"
+    first = replace(scene.outlets[0], name=long)
+    pipes = (replace(p, end=long) if p.end == scene.outlets[0].name else p for p in scene.pipes)
+    half = (replace(p, valves={"union ball valve": 0.5}) if p.end == long else p for p in pipes)
+    return replace(scene, outlets=(first, *scene.outlets[1:]), pipes=tuple(half))
+
+
+@pytest.mark.parametrize("way", CROWDS)
+def test_no_letter_of_a_loop_of_many_openings_is_below_seven_points_on_a4(crowd):
+    """A page of PAGE by PAGE_HEIGHT shrinks on A4 until SMALL letters have seven points; none may leave it."""
+    loop = solve_loop(crowd)
+    views = loop_views(crowd, loop)
+    drawn = []
+    for figure in (view.figure for view in views):
+        wide, tall = figure.get_size_inches()
+        assert wide <= PAGE + TOUCH
+        assert tall <= PAGE_HEIGHT + TOUCH
+        figure.canvas.draw()
+        texts = [text for text in figure.findobj(Letters) if text.get_text()]
+        assert min(text.get_fontsize() for text in texts) >= SMALL
+        extents = [text.get_window_extent().extents / figure.dpi for text in texts]
+        assert all(min(x0, y0) >= 0 and x1 <= wide and y1 <= tall for x0, y0, x1, y1 in extents)
+        drawn += [text.get_text() for axes in figure.axes for text in axes.texts]
+    told = notes(crowd, loop)
+    for name, letter in badges(crowd).items():
+        assert drawn.count(letter) == 2  # in the diagram and in the list
+        assert drawn.count(short(name, LONGEST)) == 1
+        assert set(told[name].lines) <= set(drawn)
+
+
+@pytest.mark.parametrize("way", ["in_a_row"])
+def test_what_stands_out_is_marked_in_the_diagram_and_told_in_the_list(crowd):
+    loop = solve_loop(crowd)
+    tags_only = chart(crowd, loop, blank(8, 8), 0.0, 0.0)
+    told = notes(crowd, loop)
+    for name in badges(crowd):
+        assert bool(tags_only.places[name].note.alarm) is bool(told[name].alarm)
+    alarms = [note.alarm for note in (*told.values(), *pipe_notes(crowd, loop)) if note.alarm]
+    assert len(alarms) > 2
+    heavy = " ".join(line.cells[-1] for line in tags_only.listed if line.heavy)
+    assert all(alarm in heavy for alarm in alarms)
