@@ -24,7 +24,7 @@ def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, 
 
 def bodies(kind: np.ndarray, faces: Faces) -> np.ndarray:
     """Number of the body of water that each cell belongs to, 0 outside the water."""
-    label = np.empty(kind.shape, dtype=np.int32)
+    label = np.zeros(kind.shape, dtype=np.int32)
     label_bodies(kind == Kind.WATER, *faces, label)
     return label
 

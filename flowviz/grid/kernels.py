@@ -148,62 +148,60 @@ def cell_share(value):
 
 @kernel
 def label_bodies(water, open_x, open_y, open_z, label):
-    """Number the bodies of water that hang together through open faces; write 1, 2, ... into label, 0 elsewhere.
+    """Number the bodies of water that hang together through open faces: 1, 2, ... in label, which is 0 elsewhere.
 
-    Returns how many there are. label (nx, ny, nz) int32.
+    label    (nx, ny, nz) int32, 0
     """
     nx, ny, nz = water.shape
     stack = np.empty(water.size, np.int64)
     count = 0
-    for cell in range(water.size):
-        label[cell // (ny * nz), cell // nz % ny, cell % nz] = 0
     for seed in range(water.size):
         i, j, k = seed // (ny * nz), seed // nz % ny, seed % nz
-        if not water[i, j, k] or label[i, j, k] > 0:
-            continue
-        count += 1
-        label[i, j, k] = count
-        stack[0] = seed
-        top = 1
-        while top > 0:
-            top -= 1
-            i, j, k = stack[top] // (ny * nz), stack[top] // nz % ny, stack[top] % nz
-            for side in range(6):
-                axis, up = side // 2, side % 2
-                ti = i + (2 * up - 1) * (axis == 0)
-                tj = j + (2 * up - 1) * (axis == 1)
-                tk = k + (2 * up - 1) * (axis == 2)
-                if not (0 <= ti < nx and 0 <= tj < ny and 0 <= tk < nz):
-                    continue
-                if axis == 0:
-                    share = open_x[i + up, j, k]
-                elif axis == 1:
-                    share = open_y[i, j + up, k]
-                else:
-                    share = open_z[i, j, k + up]
-                if share > 0.0 and water[ti, tj, tk] and label[ti, tj, tk] == 0:
-                    label[ti, tj, tk] = count
-                    stack[top] = (ti * ny + tj) * nz + tk
-                    top += 1
-    return count
+        if water[i, j, k] and label[i, j, k] == 0:
+            count += 1
+            label[i, j, k] = count
+            stack[0] = seed
+            flood(water, open_x, open_y, open_z, count, stack, label)
+
+
+@part
+def flood(water, open_x, open_y, open_z, number, stack, label):
+    """Give a number to all water that hangs together with the first cell of a stack, which has it."""
+    nx, ny, nz = water.shape
+    top = 1
+    while top > 0:
+        top -= 1
+        i, j, k = stack[top] // (ny * nz), stack[top] // nz % ny, stack[top] % nz
+        for side in range(6):
+            axis, up = side // 2, side % 2
+            ti = i + (2 * up - 1) * (axis == 0)
+            tj = j + (2 * up - 1) * (axis == 1)
+            tk = k + (2 * up - 1) * (axis == 2)
+            if not (0 <= ti < nx and 0 <= tj < ny and 0 <= tk < nz) or not water[ti, tj, tk] or label[ti, tj, tk] > 0:
+                continue
+            if axis == 0:
+                share = open_x[i + up, j, k]
+            elif axis == 1:
+                share = open_y[i, j + up, k]
+            else:
+                share = open_z[i, j, k + up]
+            if share > 0.0:
+                label[ti, tj, tk] = number
+                stack[top] = (ti * ny + tj) * nz + tk
+                top += 1
 
 
 @kernel
-def find_homes(water, reached, volume, faces, cells, ends, widths, home):
-    """Mark the pieces of cells that belong to the largest body of water within their larger cell, or to an opening's.
+def find_homes(water, taken, volume, faces, cells, ends, widths, room, home):
+    """Mark the pieces of cells that belong to the largest body of water within their larger cell, or to one taken.
 
-    water, reached, volume    (nx, ny, nz) whether a cell is water, whether an opening is in it, its open share
-    faces                     open shares of the faces across x, y, z
-    cells, widths             of the pieces along each axis: the cell, and how much of it
-    ends                      along each axis, the first piece of each larger cell, and the number of pieces
-    home                      (pieces along x, y, z), False
+    water, taken, volume    (nx, ny, nz) whether a cell is water, whether its body is home in any case, its open share
+    faces                   open shares of the faces across x, y, z
+    cells, widths           of the pieces along each axis: the cell, and how much of it
+    ends                    along each axis, the first piece of each larger cell, and the number of pieces
+    room                    number of pieces in a larger cell, at most
+    home                    (pieces along x, y, z), False
     """
-    room = 1
-    for axis in range(3):
-        most = 0
-        for n in range(len(ends[axis]) - 1):
-            most = max(most, ends[axis][n + 1] - ends[axis][n])
-        room *= most
     body, size, counts = np.empty(room, np.int64), np.empty(room), np.empty(room, np.bool_)
     low, high = np.empty(3, np.int64), np.empty(3, np.int64)
     for i in range(len(ends[0]) - 1):
@@ -212,7 +210,7 @@ def find_homes(water, reached, volume, faces, cells, ends, widths, home):
                 for axis, n in enumerate((i, j, k)):
                     low[axis], high[axis] = ends[axis][n], ends[axis][n + 1]
                 join(water, faces, cells, low, high, body)
-                measure(reached, volume, cells, widths, low, high, body, size, counts)
+                measure(taken, volume, cells, widths, low, high, body, size, counts)
                 choose(low, high, body, size, counts, home)
 
 
@@ -253,8 +251,8 @@ def even(body, n, m):
 
 
 @part
-def measure(reached, volume, cells, widths, low, high, body, size, counts):
-    """Write how large each body is, and whether an opening is in it."""
+def measure(taken, volume, cells, widths, low, high, body, size, counts):
+    """Write how large each body is, and whether cells of it are taken."""
     for n in range(len(size)):
         size[n], counts[n] = 0.0, False
     n = 0
@@ -264,13 +262,13 @@ def measure(reached, volume, cells, widths, low, high, body, size, counts):
                 if body[n] >= 0:
                     i, j, k = cells[0][a], cells[1][b], cells[2][c]
                     size[body[n]] += volume[i, j, k] * widths[0][a] * widths[1][b] * widths[2][c]
-                    counts[body[n]] |= reached[i, j, k]
+                    counts[body[n]] |= taken[i, j, k]
                 n += 1
 
 
 @part
 def choose(low, high, body, size, counts, home):
-    """Mark the pieces whose body is the largest, by far enough to tell, or holds an opening."""
+    """Mark the pieces whose body is the largest, by far enough to tell, or is taken."""
     most, alike = 0.0, 0
     for n in range(len(size)):
         most = max(most, size[n])

@@ -1,6 +1,7 @@
 """Cells cut where larger ones end, and which of the pieces in a larger cell hang together."""
 
 from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 
@@ -63,5 +64,6 @@ def homes(grid: Grid, cuts: list[Cut], taken: np.ndarray) -> np.ndarray:
     home = np.zeros([len(cut.cell) for cut in cuts], bool)
     faces = grid.open_x, grid.open_y, grid.open_z
     cells, ends, widths = (tuple(getattr(cut, name) for cut in cuts) for name in ("cell", "ends", "width"))
-    find_homes(grid.water, taken, grid.open_volume, faces, cells, ends, widths, home)
+    room = prod(int(np.diff(end).max()) for end in ends)
+    find_homes(grid.water, taken, grid.open_volume, faces, cells, ends, widths, room, home)
     return home
