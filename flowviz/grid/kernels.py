@@ -152,7 +152,7 @@ def label_bodies(water, open_x, open_y, open_z, label):
 
     label    (nx, ny, nz) int32, 0
     """
-    nx, ny, nz = water.shape
+    _, ny, nz = water.shape
     stack = np.empty(water.size, np.int64)
     count = 0
     for seed in range(water.size):
