@@ -66,14 +66,18 @@ def splitting(share: float, area: float) -> float:
     return 1 + 0.3 * (share / area) ** 2
 
 
-def meeting(share: float, area: float) -> float:
-    """K from one end of the run into the branch [-] when flows meet; share and area of that end.
+def meeting(share: float, area: float, other_area: float) -> float:
+    """K from one end of the run into the branch [-] when flows meet; share and area of that end, area of the other.
 
-        K = C [1 + a⁻² + 3 a⁻² (q² - q)],  C as for a combining branch
+        K = C (1 + w² + v² - w v),  w = q/a and v = (1 - q)/b the speeds in both ends over that in the branch,
+        C as for a combining branch
 
-    I. E. Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29.
+    With ends of one area this is I. E. Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29,
+    K = C [1 + a⁻² + 3 a⁻² (q² - q)]. Of unequal ends nothing is published there; so written, a narrow end at rest feels
+    what the stream from the other end brings, and no more.
     """
-    return _combining_constant(share, area) * (1 + (1 + 3 * (share - 1) * share) / area**2)
+    own, other = share / area, (1 - share) / other_area
+    return _combining_constant(share, area) * (1 + own**2 + other**2 - own * other)
 
 
 def _combining_constant(share: float, area: float) -> float:

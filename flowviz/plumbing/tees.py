@@ -83,9 +83,11 @@ def _case(flows: Sequence[float], areas: Sequence[float], combined: int) -> Head
     head = (total / areas[combined]) ** 2 / (2 * GRAVITY) * (-1.0 if dividing else 1.0)
     heads = [0.0, 0.0, 0.0]
     if combined == BRANCH:
-        loss = splitting if dividing else meeting
-        for leg in (0, 1):
-            heads[leg] = head * loss(abs(flows[leg]) / total, min(areas[leg] / areas[BRANCH], 1.0))
+        shares = [abs(flows[leg]) / total for leg in (0, 1)]
+        ends = [min(areas[leg] / areas[BRANCH], 1.0) for leg in (0, 1)]
+        for leg, far in ((0, 1), (1, 0)):
+            loss = splitting(shares[leg], ends[leg]) if dividing else meeting(shares[leg], ends[leg], ends[far])
+            heads[leg] = head * loss
         return heads
     share, area = abs(flows[BRANCH]) / total, min(areas[BRANCH] / areas[combined], 1.0)
     heads[BRANCH] = head * (dividing_branch(share, area) if dividing else combining_branch(share, area))

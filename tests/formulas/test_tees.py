@@ -50,5 +50,22 @@ def test_the_run_of_a_dividing_tee_can_gain_head():
 
 def test_cases_meet_where_a_leg_comes_to_rest():
     """One end of the run at rest: all turns. Published cases differ by 0.2 in K between combining and splitting."""
-    assert meeting(1.0, 1.0) == pytest.approx(combining_branch(1.0, 1.0))
+    assert meeting(1.0, 1.0, 1.0) == pytest.approx(combining_branch(1.0, 1.0))
     assert splitting(1.0, 1.0) == pytest.approx(dividing_branch(1.0, 1.0))
+
+
+@pytest.mark.parametrize("area", [0.36, 0.6, 1.0])
+@pytest.mark.parametrize("share", SHARES)
+def test_ends_of_one_area_meet_as_printed(share, area):
+    """I. E. Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29, as a public library of flow resistances
+    codes it, K = A [1 + a⁻² + 3 a⁻² (q² - q)]; A of table 7-1: 0.9 (1 - q) up to q = 0.4, then 0.55.
+    """
+    constant = 0.9 * (1 - share) if share < 0.4 else 0.55
+    printed = constant * (1 + area**-2 + 3 * area**-2 * (share**2 - share))
+    assert meeting(share, area, area) == pytest.approx(printed, rel=1e-12)
+
+
+def test_a_narrow_end_feels_what_the_stream_from_the_wide_end_brings():
+    """At rest a wall before that stream, whatever its own bore: no more than its head and that in the branch."""
+    assert meeting(0.0, 0.05, 0.5) == pytest.approx(1 + 0.5**-2)
+    assert meeting(0.0, 0.05, 0.5) == meeting(0.0, 0.01, 0.5)
