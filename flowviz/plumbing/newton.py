@@ -15,6 +15,7 @@ from scipy.sparse.linalg import splu
 
 from flowviz.errors import ConvergenceError
 from flowviz.plumbing.graph import TANK, Network
+from flowviz.plumbing.laws import SHUT
 from flowviz.plumbing.tees import drop_slopes, drops
 
 TOLERANCE = 1e-8  # of the largest flow: the last change of any flow, after which its error is far smaller
@@ -92,9 +93,15 @@ class _System:
         return point, change
 
     def settle(self, point: _Point, steps: int) -> _Point:
-        """Where implicit steps in time end, with so much inertia that a flow takes about one step to change."""
+        """Where implicit steps in time end, with so much inertia that a flow takes about one step to change, and more
+        where the loss of a tee falls with it.
+
+        What is shut counts for none of it: with its slope in the mean nothing would move any more.
+        """
         for _ in range(steps):
-            point = self.point(point.state + self.step(point, point.slopes + point.slopes.mean()))
+            steepest = max((abs(slope) for _, _, slope in self._ties(point)), default=0.0)
+            inertia = point.slopes.mean(where=point.slopes < SHUT) + steepest
+            point = self.point(point.state + self.step(point, point.slopes + inertia))
         return point
 
     def _incidence(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
