@@ -7,7 +7,7 @@ import numpy as np
 
 from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
 from flowviz.scene.neighbours import gap
-from flowviz.scene.panels import extent, panel_size, rise
+from flowviz.scene.panels import SLACK, extent, panel_size, rise
 from flowviz.units import shown
 
 NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or clogs within days (judgement)
@@ -89,7 +89,7 @@ def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
 
 def _as_wide_as_its_panel(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
     top = opening.centre[2] + rise(opening.aperture, opening.normal)
-    if opening.panel is None or top > scene.tank.depth:  # a weir may be as wide
+    if opening.panel is None or top > scene.tank.depth - SLACK:  # a weir may be as wide
         return
     sides = zip(("wide", "high"), extent(opening.aperture), panel_size(scene.tank, opening.panel), strict=True)
     for way, own, whole in sides:

@@ -62,7 +62,7 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "measured.speed": 'speed = "12 cm/s"',
     "animal.speed": 'speed = "8 cm/s"',
     "pump.speed": "speed = 0.8, the share of full speed",
-    "panel": 'panel = "left", or "rim" for a pipe over the rim',
+    "panel": 'panel = "left", of a cylinder "wall", or "rim" for a pipe over the rim',
     "strainer": 'strainer = { shape = "flat", diameter = "180 mm", open_area = 0.35, slot = "4 mm" }',
     "open_area": "open_area = 0.38, the open share of the screen",
     "bar": 'bar = { length = "600 mm", inside = "26 mm", holes = 20, hole = "5 mm" }',
@@ -85,10 +85,12 @@ EXAMPLES = {  # what to write at a key, with the table where keys of one name di
     "price": "price = 0.30, of a kilowatt-hour",
     "fittings": 'fittings = { "elbow 90" = 2 }',
     "length": 'length = "1.2 m"',
+    "animal.length": 'length = "60 mm", of its body',
+    "strainer.length": 'length = "120 mm"',
     "loss": "loss = 0.8, a loss coefficient",
     "kind": 'kind = "tee"',
     "coral.kind": 'kind = "branching stony"',
-    "in_line": "in_line = [..., ...], the two neighbours on the straight run",
+    "in_line": 'in_line = ["loop pump", "left high"], the two neighbours on its straight run',
 }
 WRONG_TYPES = {  # what is said of a value by the name that pydantic has for its fault
     "missing": "is missing",
@@ -97,7 +99,6 @@ WRONG_TYPES = {  # what is said of a value by the name that pydantic has for its
     "model_type": "{} is not a table",
     "model_attributes_type": "{} is not a table",
     "string_type": "{} is not text in quotes",
-    "string_too_long": "{} has more than 200 letters",
     "bool_type": "{} is neither true nor false",
     "float_type": "{} is not a number",
     "finite_number": "{} is not finite",
@@ -157,7 +158,7 @@ def _place(where: Where, raw: dict, file: str) -> str:
         here = _inside(here, part)
         name = here.get("name") if isinstance(here, dict) and isinstance(part, int) else None
         text += f"[{part + 1}]" if isinstance(part, int) else f".{part if part.isprintable() else repr(part)}"
-        text += f" {name!r}" if isinstance(name, str) else ""
+        text += f" {seen(name)}" if isinstance(name, str) else ""
     return f"{file}: {text.removeprefix('.')}" if text else file
 
 
@@ -189,6 +190,8 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
             return (*where, "shape"), f"{seen(context['tag'])} is not known", remedy
         case "literal_error":
             return where, f"{seen(found)} is not known", _choice(found, context["expected"])
+        case "string_too_long":
+            return where, f"{seen(found)} has more than {context['max_length']} letters", "Write a shorter one"
         case "greater_than":
             return where, f"{seen(found)} is not above {context['gt']:g}", "Write a positive value"
         case "greater_than_equal":

@@ -192,7 +192,7 @@ def _place_cautions(label: str, top: float, basin: Basin, raised: bool) -> Itera
     if raised:
         what = f"its pipe is taken up through the sand to {basin.told(basin.bed)}"
         yield Caution(label, what, "The sand would bury it. Let the pipe's end stand clear of the sand.")
-    if top > basin.tank.depth:
+    if top > basin.tank.depth + SLACK:
         what = f"{basin.told(top - basin.tank.depth)} of it stand above the water"
         yield Caution(label, what, "Only its wetted part carries water. Lower it if that is not meant.")
 

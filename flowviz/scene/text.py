@@ -7,7 +7,9 @@ from pathlib import Path
 from flowviz.errors import InputError, seen
 
 LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
+TWICE = ("Cannot overwrite", "Cannot declare")  # how the TOML reader begins of a key or a table that stands twice
 CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
+COMMA = re.compile(r"=\s*[-+]?\d+,\d+\s*([,}#]|$)")  # a decimal as half of Europe writes it
 BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
 
@@ -53,6 +55,10 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
         remedy = 'Put straight quotes in the place of curled ones, as "25 mm"'
     elif line.count('"') % 2:
         remedy = "Close its quotes"
+    elif COMMA.search(re.sub('"[^"]*"', "", line)):
+        remedy = "Write a point in a decimal, as 0.4"
+    elif told.startswith(TWICE):
+        remedy = "It stands twice: keep one of them"
     elif BARE.search(line):
         remedy = 'Put every quantity in quotes, as "25 mm"'
     return InputError(f"{path}, line {number}", f"{seen(line)} is not TOML: {told[: found.start()]}", remedy)

@@ -24,3 +24,17 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     before = {str(caution) for caution in read_scene(scene_file()).cautions}
     told = [caution for caution in read_scene(scene_file(changes)).cautions if str(caution) not in before]
     assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
+
+
+def test_a_weir_that_ends_at_the_surface_is_no_doubt(scene_file):
+    """By 0.5 mm above it, less than a tape measure is off: the caution read "0 mm of it stand above the water"."""
+    weir = {
+        "intake.0.bore": None,
+        "intake.0.hole": None,
+        "intake.0.strainer": None,
+        "intake.0.slot": ["595 mm", "40 mm"],
+        "intake.0.panel": "right",
+        "intake.0.at": ["1200 mm", "300 mm", "480.5 mm"],
+    }
+    told = [str(caution) for caution in read_scene(scene_file(weir)).cautions if caution.where == "intake left low"]
+    assert not any("above the water" in each or "as wide as" in each for each in told)

@@ -28,13 +28,21 @@ def test_a_folder_instead_of_a_file(tmp_path, refused):
         ('length = "2400 mm', "Close its quotes"),
         ("length = “2400 mm”", "straight quotes"),
         ("at = [“0 mm”, “9 mm”]", "straight quotes"),
-        ("[tank]", "Mend that line"),  # stands twice
+        ("[tank]", "stands twice"),
+        ('strainer = { open_area = 0,4, slot = "3 mm" }', "Write a point in a decimal"),
+        ("salinity = 35,5", "Write a point in a decimal"),
     ],
 )
 def test_what_is_not_toml_is_told_with_its_line(scene_file, refused, line, remedy):
     file = scene_file()
     file.write_bytes(f'title = "a"\r\n[tank]\r\n{line}\r\n'.encode())
     refused(file, "line 3", f"{line!r} is not TOML", remedy)
+
+
+def test_a_key_that_stands_twice_is_told(scene_file, refused):
+    file = scene_file()
+    file.write_text('title = "a"\ntitle = "b"\n', encoding="utf-8")
+    refused(file, "line 2", "Cannot overwrite a value", "It stands twice: keep one of them")
 
 
 @pytest.mark.parametrize("text", ["", "\n", "# a tank\n", "\ufeff"])

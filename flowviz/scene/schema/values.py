@@ -1,5 +1,6 @@
 """The kinds of value that a scene file is made of, and what is said where one is wrong."""
 
+import re
 from difflib import get_close_matches
 from typing import Annotated
 from unicodedata import category
@@ -9,6 +10,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from flowviz.errors import seen
 from flowviz.units import System, shown, to_si
 
+GRAVITY = re.compile(r"\s*1[.]0\d+\s*(sg)?\s*", re.IGNORECASE)  # as a hydrometer for sea water shows it
 MOST_NAMES = 12  # that are listed where one is unknown
 LONGEST = 100.0  # side of a tank, beyond which a unit is wrong [m]
 
@@ -37,6 +39,13 @@ def _quantity(kind: str) -> BeforeValidator:
         return to_si(written, kind, _system(info))
 
     return BeforeValidator(read)
+
+
+def _no_specific_gravity(written: object) -> object:
+    if GRAVITY.fullmatch(str(written)):
+        fault = f"{seen(written)} is a specific gravity and no salinity"
+        raise TableError("", fault, "Write g/kg: 1.026 is about '35 g/kg' (common practice)")
+    return written
 
 
 def between(low: float, high: float, kind: str) -> AfterValidator:
@@ -88,7 +97,9 @@ Power = Annotated[float, Field(gt=0), _quantity("power")]
 Angle = Annotated[float, _quantity("angle")]
 Time = Annotated[float, Field(gt=0), _quantity("time")]
 Temperature = Annotated[float, between(0.0, 50.0, "temperature"), _quantity("temperature")]
-Salinity = Annotated[float, between(0.0, 60.0, "salinity"), _quantity("salinity")]
+Salinity = Annotated[
+    float, between(0.0, 60.0, "salinity"), _quantity("salinity"), BeforeValidator(_no_specific_gravity)
+]
 Place = tuple[Coordinate, Coordinate, Coordinate]
 Size = tuple[Length, Length, Length]
 
