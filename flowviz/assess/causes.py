@@ -28,6 +28,7 @@ class Cause:
 
     words: str
     remedy: str
+    moving_may_help: bool = False  # whether that can be done by moving one opening, turned as it is
 
 
 WEAK = Cause("all outlets together set too little water in motion", "more flow, or narrower mouths with faster jets")
@@ -74,7 +75,9 @@ def hidden_from_all(views: Sequence[View]) -> Cause | None:
     if any(each.hidden < HIDDEN for each in asked):
         return None
     rock, outlet = named(asked[0].rock.name), named(asked[0].outlet.name)
-    return Cause(f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it")
+    return Cause(
+        f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it", moving_may_help=True
+    )
 
 
 def missed_by_all(views: Sequence[View], places: np.ndarray, around: Surroundings) -> Cause:
@@ -85,7 +88,7 @@ def missed_by_all(views: Sequence[View], places: np.ndarray, around: Surrounding
     missed = how_missed(min(aimed, key=lambda v: v.hidden), places, around)
     hidden = [each for each in aimed if each.hidden >= HIDDEN]
     others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
-    return Cause(missed.words + "".join(others), missed.remedy)
+    return Cause(missed.words + "".join(others), missed.remedy, missed.moving_may_help)
 
 
 def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -> View:
@@ -107,7 +110,9 @@ def how_missed(seen: View, places: np.ndarray, around: Surroundings) -> Cause:
     system, gap = around.scene.show, jet_gap(places.mean(axis=0), seen.outlet)
     if gap <= 0:
         far = shown(seen.distance, "length", system, DIGITS)
-        return Cause(f"{far} along the jet of {outlet}, which is spent there", "an outlet nearer to it")
+        return Cause(
+            f"{far} along the jet of {outlet}, which is spent there", "an outlet nearer to it", moving_may_help=True
+        )
     aside = shown(gap, "length", system, DIGITS)
     return Cause(f"the jet of {outlet} passes {aside} away", f"{outlet} turned towards it")
 
@@ -128,7 +133,7 @@ def no_jet(nearest: View, around: Surroundings) -> Cause:
     far = shown(nearest.distance, "length", around.scene.show, DIGITS)
     outlet = named(nearest.outlet.name)
     words = f"no outlet blows there; the nearest, {outlet}, is {far} away"
-    return Cause(words, f"{outlet} turned towards it, or moved nearer")
+    return Cause(words, f"{outlet} turned towards it, or moved nearer", moving_may_help=True)
 
 
 def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:

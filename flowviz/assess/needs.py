@@ -23,7 +23,7 @@ class Step:
     about: str  # what is wrong, in the middle of a sentence: "the water behind the arch, low is dead"
     cause: str
     remedy: str
-    moving_may_help: bool  # whether it is worth trying to move one opening
+    moving_may_help: bool  # whether that can be done by moving one opening
 
 
 def needs(
@@ -72,7 +72,7 @@ def coral_steps(found: Mapping[str, CoralFigures], lacks: Mapping[str, Cause]) -
     for name in known[:1]:
         cause, still = lacks[name], is_still(found[name])
         about = f"{group(name)} are in too {'weak' if still else 'strong'} a current"
-        yield Step(about, cause.words, cause.remedy, still and cause != WEAK)
+        yield Step(about, cause.words, cause.remedy, cause.moving_may_help)
 
 
 def group(name: str) -> str:

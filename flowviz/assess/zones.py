@@ -9,7 +9,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from flowviz.assess.causes import WEAK, Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
+from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
@@ -42,6 +42,7 @@ class Zone:
     place: str  # in words
     cause: str  # in words
     remedy: str  # what is worth trying, in words
+    moving_may_help: bool  # whether that can be done by moving one opening
     corals: tuple[str, ...]  # groups that it touches
     openings: tuple[str, ...]  # outlets and intakes that it touches
     bed: Literal["sand", "floor"] | None  # that it lies on; None: it does not
@@ -54,11 +55,6 @@ class Zone:
         bed = [f"the {self.bed}"] if self.bed else []
         things = [named(name) for name in self.corals] + bed + [named(name) for name in self.openings]
         return ", ".join([*things, *["the surface"] * self.surface]) or "nothing"
-
-    @property
-    def moving_may_help(self) -> bool:
-        """Whether it is worth trying to move one opening: not where all are too weak, nor against too strong a jet."""
-        return self.kind == "dead" and self.cause != WEAK.words
 
     def sureness(self, detail: Detail) -> str:
         """How sure it is that it is there: sure, likely, or perhaps; at a level of detail."""
@@ -184,7 +180,7 @@ def figures_of(cells: np.ndarray, side: Side, grid: Grid, field: Field) -> dict[
     }
 
 
-def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, field: Field) -> dict[str, str]:
+def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, field: Field) -> dict[str, object]:
     """Where the zone of these cells is, why, and what may help."""
     middles = middles_of(cells, grid)
     worst = middles[int(side.extreme(field.speed.take(cells)))]
@@ -193,6 +189,7 @@ def words_of(cells: np.ndarray, side: Side, around: Surroundings, grid: Grid, fi
         "place": side.place(middles, centre_of(cells, grid), worst, around),
         "cause": cause.words,
         "remedy": cause.remedy,
+        "moving_may_help": cause.moving_may_help,
     }
 
 

@@ -56,6 +56,7 @@ def test_in_the_lee_of_a_rock(tank):
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
     assert found.words == "in the lee of the reef wall, seen from the left jet"
     assert found.remedy == "an outlet behind the reef wall, or a gap in it"
+    assert found.moving_may_help
 
 
 def test_the_nearest_of_the_jets_that_are_hidden_is_told(tank):
@@ -81,6 +82,7 @@ def test_a_jet_that_is_spent(tank):
     found = cause_of_dead(around_point(1.1, 0.3, 0.3), around, grid)
     assert found.words == "1100 mm along the jet of the left jet, which is spent there"
     assert found.remedy == "an outlet nearer to it"
+    assert found.moving_may_help
 
 
 def test_a_pocket_on_both_sides_of_a_jet(tank):
@@ -92,6 +94,7 @@ def test_a_pocket_on_both_sides_of_a_jet(tank):
     found = cause_of_dead(np.vstack((one, other)), around, grid)
     assert found.words == "on more than one side of the jet of the left jet"
     assert found.remedy == "a second outlet, or the flow of the left jet parted between two that blow apart"
+    assert not found.moving_may_help
     mostly = np.vstack((one, one, one, other))
     assert "on more than one side" not in cause_of_dead(mostly, around, grid).words
 
@@ -101,6 +104,7 @@ def test_one_jet_misses_and_another_is_hidden(tank):
     found = cause_of_dead(around_point(0.5, 0.3, 0.05), around, grid)
     assert found.words == "the jet of the left jet passes 130 mm away; the stone hides it from the low jet"
     assert found.remedy == "the left jet turned towards it"
+    assert not found.moving_may_help
 
 
 def test_no_outlet_blows_there(tank):
@@ -108,6 +112,7 @@ def test_no_outlet_blows_there(tank):
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
     assert found.words == "no outlet blows there; the nearest, the far jet, is 300 mm away"
     assert found.remedy == "the far jet turned towards it, or moved nearer"
+    assert found.moving_may_help
     around, grid = tank(WALL, outlets=(AWAY,))
     found = cause_of_dead(around_point(0.2, 0.3, 0.3), around, grid)
     assert found.words == "in the lee of the reef wall, seen from the far jet"
@@ -119,6 +124,7 @@ def test_much_of_the_tank_is_dead_because_all_jets_are_weak_or_hidden(tank):
     found = cause_of_much_dead(around_point(0.6, 0.5, 0.3), around, grid)
     assert found.words == "all outlets together set too little water in motion"
     assert found.remedy.startswith("more flow")
+    assert not found.moving_may_help
     around, grid = tank(WALL, outlets=(LEFT,))
     assert cause_of_much_dead(around_point(0.9, 0.3, 0.3), around, grid).words.startswith("in the lee of the reef wall")
 
@@ -132,6 +138,7 @@ def test_the_core_of_a_jet(tank):
     found = cause_of_strong((0.21, 0.31, 0.31), around, grid)
     assert found.words == "the core of the jet of the left jet, 210 mm from it"
     assert found.remedy == "a wider mouth or less flow at the left jet"
+    assert not found.moving_may_help
 
 
 def test_a_jet_behind_rock_is_no_cause(tank):

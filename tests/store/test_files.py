@@ -195,6 +195,7 @@ def test_every_number_in_the_summary_has_its_unit_in_its_name(kind):
         "corals",
         "end",
         "harmless",
+        "help",
         "kind",
         "material",
         "openings",
