@@ -36,7 +36,8 @@ def water(stream: tuple[float, float, float], rock: tuple[slice, ...] = ()) -> W
 
 def way(through: Water, outlet: Patch = OUTLET, step: float = EDGE, steps: int = 36, ring: float = 0.06) -> np.ndarray:
     """Points (n, 3) of a jet's axis [m]."""
-    ((points, ways),) = courses(through, [outlet], np.array([turning(1.0, BORE, SPEED)]), step, np.full(steps, ring))
+    start = np.array([outlet.centre]), np.array([outlet.direction])
+    ((points, ways),) = courses(through, *start, np.array([turning(1.0, BORE, SPEED)]), step, np.full(steps, ring))
     assert np.linalg.norm(ways, axis=-1) == pytest.approx(1.0)
     return points
 
@@ -105,10 +106,11 @@ def test_jets_do_not_change_each_other():
     through = water((ACROSS, 0.0, 0.0), (slice(40, 44),))
     other = replace(OUTLET, centre=(0.2, 0.5, 0.0))
     turns = np.full(2, turning(1.0, BORE, SPEED))
-    both = courses(through, [OUTLET, other], turns, EDGE, np.full(36, 0.06))
+    starts, ways = (np.array([getattr(outlet, of) for outlet in (OUTLET, other)]) for of in ("centre", "direction"))
+    both = courses(through, starts, ways, turns, EDGE, np.full(36, 0.06))
     for (points, _), outlet in zip(both, (OUTLET, other), strict=True):
         assert np.array_equal(points, way(through, outlet))
 
 
 def test_no_jets_have_no_courses():
-    assert courses(water((0.0, 0.0, 0.0)), [], np.zeros(0), EDGE, np.ones(3)) == []
+    assert courses(water((0.0, 0.0, 0.0)), *np.zeros((2, 0, 3)), np.zeros(0), EDGE, np.ones(3)) == []
