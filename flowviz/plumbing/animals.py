@@ -7,6 +7,7 @@ from math import pi, sqrt
 from flowviz.formulas.screens import disc_reach, sink_reach
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.mouths import narrowest
+from flowviz.plumbing.surface import wetted_area
 from flowviz.scene.model import Animal, Caution, Intake, Scene
 
 OPEN_WATER, ON_A_WALL = 1.0, 2.0  # how the glass shuts in the water that an intake draws from
@@ -32,7 +33,7 @@ class Peril:
 def perils(scene: Scene, loop: Loop) -> tuple[Peril, ...]:
     """Each animal of the scene before each intake that draws water."""
     drawing = [intake for intake in scene.intakes if loop.intakes[intake.name].flow > 0]
-    return tuple(_peril(animal, intake, loop) for intake in drawing for animal in scene.animals)
+    return tuple(_peril(animal, intake, loop, scene.tank.depth) for intake in drawing for animal in scene.animals)
 
 
 def animal_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
@@ -59,23 +60,25 @@ def slot_width(intake: Intake) -> float:
     return narrowest(intake.aperture)
 
 
-def reach(intake: Intake, flow: float, speed: float) -> float:
-    """How far before an intake's skin water comes at a speed [m]; flow [m³/s], speed [m/s].
+def reach(intake: Intake, flow: float, speed: float, depth: float) -> float:
+    """How far before an intake's skin water of a depth [m] comes at a speed [m]; flow [m³/s], speed [m/s].
 
-    A flat strainer or bare mouth on a panel draws as a disc; a basket as a half ball on the panel, or a ball in open
-    water, of as much skin, so that it reaches nowhere where the water at its skin is slower. Edges and corners near by
-    are not reckoned: they make it up to 1.4 and 2 times as much, the radius of the ball included.
+    A flat strainer or bare mouth on a panel draws as a disc, a mouth that the surface cuts as a whole one that is as
+    fast; a basket as a half ball on the panel, or a ball in open water, of as much skin, so that it reaches nowhere
+    where the water at its skin is slower. Edges and corners near by are not reckoned: they make it up to 1.4 and 2
+    times as much, the radius of the ball included.
     """
     strainer = intake.strainer
     if strainer is None or (strainer.shape == "flat" and intake.panel is not None):
         radius = sqrt(intake.aperture.area / pi) if strainer is None else strainer.diameter / 2
-        return disc_reach(flow, speed, radius)
+        wet = wetted_area(intake, depth) / intake.aperture.area if strainer is None else 1.0
+        return disc_reach(flow / wet, speed, radius)
     around = OPEN_WATER if intake.panel is None else ON_A_WALL
     radius = sqrt(strainer.skin * around / (4 * pi))
     return max(0.0, sink_reach(flow, speed, around) - radius)
 
 
-def _peril(animal: Animal, intake: Intake, loop: Loop) -> Peril:
+def _peril(animal: Animal, intake: Intake, loop: Loop, depth: float) -> Peril:
     figures = loop.intakes[intake.name]
     return Peril(
         animal.name,
@@ -83,5 +86,5 @@ def _peril(animal: Animal, intake: Intake, loop: Loop) -> Peril:
         slot_width(intake) > animal.width,
         figures.screen_speed / animal.speed,
         figures.approach_speed / animal.speed,
-        reach(intake, figures.flow, animal.speed),
+        reach(intake, figures.flow, animal.speed, depth),
     )

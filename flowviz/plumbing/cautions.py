@@ -9,6 +9,7 @@ from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import Layout
 from flowviz.plumbing.pipes import pipe_name
+from flowviz.plumbing.surface import air_cautions
 from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
@@ -40,7 +41,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
 
 def intake_cautions(scene: Scene, loop: Loop) -> tuple[Caution, ...]:
     """Of intakes and the animals before them."""
-    return (*_intakes(scene, loop), *animal_cautions(scene, loop))
+    return (*_intakes(scene, loop), *air_cautions(scene, loop), *animal_cautions(scene, loop))
 
 
 def suction_pipes(layout: Layout) -> frozenset[int]:

@@ -101,7 +101,7 @@ def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCar
     return StrainerCare(
         against_yardsticks(loop.intakes[intake.name]),
         loss_as_bars(intake.strainer, loop.intakes[intake.name].flow),
-        reach(intake, loop.intakes[intake.name].flow, speed),
+        reach(intake, loop.intakes[intake.name].flow, speed, scene.tank.depth),
         fouling_curve(scene, intake.name, state),
         swap(scene, intake.name, state),
         strainer_sizes(scene, intake.name, state),

@@ -16,6 +16,7 @@ from flowviz.formulas.pumps import GRAVITY
 from flowviz.formulas.screens import perforated_plate
 from flowviz.plumbing.bars import SprayBar
 from flowviz.plumbing.laws import Law, Quadratic
+from flowviz.plumbing.surface import wetted_area
 from flowviz.scene.model import Bore, Intake, Outlet, Slot, Strainer
 
 
@@ -27,6 +28,14 @@ class Mouth(Protocol):
 
     def losses(self, rate: float) -> Mapping[str, float]:
         """Head lost [m] by part at a flow into the tank [m³/s]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Basin:
+    """The water that openings lie in."""
+
+    depth: float  # [m]
+    viscosity: float  # kinematic [m²/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,20 +62,18 @@ def resistance(coefficient: float, area: float) -> float:
     return coefficient / (2 * GRAVITY * area**2)
 
 
-def mouth(opening: Outlet | Intake, pipe_area: float, viscosity: float, fouled: float = 0.0) -> Mouth:
-    """An opening at the end of a pipe of an area [m²], in water of a kinematic viscosity [m²/s], a share of its
-    strainer's slots clogged.
-    """
+def mouth(opening: Outlet | Intake, pipe_area: float, water: Basin, fouled: float = 0.0) -> Mouth:
+    """An opening at the end of a pipe of an area [m²], a share of its strainer's slots clogged."""
     if isinstance(opening, Outlet) and opening.bar is not None:
         bar = opening.bar
-        return SprayBar(bar.inside, bar.length, bar.holes, bar.hole, viscosity)
+        return SprayBar(bar.inside, bar.length, bar.holes, bar.hole, water.viscosity)
     if isinstance(opening, Outlet) and opening.nozzle is not None:
         return nozzle(opening.aperture.area, opening.nozzle)
-    return _open_end(opening, pipe_area, fouled)
+    wet = wetted_area(opening, water.depth) if isinstance(opening, Intake) else opening.aperture.area
+    return _open_end(opening, wet, pipe_area, fouled)
 
 
-def _open_end(opening: Outlet | Intake, pipe_area: float, fouled: float) -> Parts:
-    area = opening.aperture.area
+def _open_end(opening: Outlet | Intake, area: float, pipe_area: float, fouled: float) -> Parts:
     small, ratio = min(area, pipe_area), min(area, pipe_area) / max(area, pipe_area)
     widening, narrowing = resistance(sudden_expansion(ratio), small), resistance(sudden_contraction(ratio), small)
     outward, inward = (narrowing, widening) if area < pipe_area else (widening, narrowing)

@@ -7,7 +7,7 @@ from flowviz.errors import InputError
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.laws import PipeLaw, PumpLaw, Shut
-from flowviz.plumbing.mouths import Mouth, mouth
+from flowviz.plumbing.mouths import Basin, Mouth, mouth
 from flowviz.plumbing.pipes import BothWays, fitting_losses, pipe_area, pipe_name, straight_law, whole_law
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import check_ways
@@ -114,9 +114,10 @@ def _pump_links(scene: Scene, laws: tuple[PumpLaw, ...], place: Mapping[str, int
 
 
 def _mouths(scene: Scene, state: State, viscosity: float) -> Mapping[str, Mouth]:
+    water = Basin(scene.tank.depth, viscosity)
     areas = {end: pipe_area(pipe) for pipe in scene.pipes for end in (pipe.start, pipe.end)}
     return {
-        each.name: mouth(each, areas.get(each.name, each.aperture.area), viscosity, state.fouled.get(each.name, 0.0))
+        each.name: mouth(each, areas.get(each.name, each.aperture.area), water, state.fouled.get(each.name, 0.0))
         for each in scene.openings
     }
 

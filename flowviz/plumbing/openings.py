@@ -6,6 +6,7 @@ from flowviz.formulas.screens import slot_speed
 from flowviz.plumbing.bars import SprayBar
 from flowviz.plumbing.loop import IntakeFigures, OutletFigures
 from flowviz.plumbing.mouths import Mouth
+from flowviz.plumbing.surface import wetted_area
 from flowviz.scene.model import Intake, Outlet, Scene
 
 
@@ -34,13 +35,13 @@ def intake_figures(
 ) -> Mapping[str, IntakeFigures]:
     """What every intake draws at the flows into the tank [m³/s], a share of some strainers' slots clogged [-]."""
     return {
-        each.name: _intake(each, 0.0 - rates[each.name], mouths.get(each.name), fouled.get(each.name, 0.0))
+        each.name: _intake(each, scene, 0.0 - rates[each.name], mouths.get(each.name), fouled.get(each.name, 0.0))
         for each in scene.intakes
     }
 
 
-def _intake(intake: Intake, flow: float, mouth: Mouth | None, fouled: float) -> IntakeFigures:
-    skin, open_share = intake.aperture.area, 1.0
+def _intake(intake: Intake, scene: Scene, flow: float, mouth: Mouth | None, fouled: float) -> IntakeFigures:
+    skin, open_share = wetted_area(intake, scene.tank.depth), 1.0
     if intake.strainer is not None:
         skin, open_share = intake.strainer.skin, intake.strainer.open_area
     return IntakeFigures(flow, slot_speed(flow, skin, open_share, fouled), flow / skin, _losses(mouth, -flow))

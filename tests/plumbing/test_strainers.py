@@ -60,9 +60,11 @@ def test_reach_of_a_basket(scene):
     """Half a ball of as much skin as the basket, Q = 2π r² V around it; a sum done here."""
     intake, flow = scene.intakes[0], 4e-3
     radius = (intake.strainer.skin / (2 * pi)) ** 0.5
-    assert 2 * pi * (reach(intake, flow, 0.03) + radius) ** 2 * 0.03 == pytest.approx(flow)
-    assert reach(intake, flow, flow / intake.strainer.skin) == pytest.approx(0.0, abs=1e-12)  # as fast as at its skin
-    assert reach(intake, flow, 0.5) == 0.0
+    assert 2 * pi * (reach(intake, flow, 0.03, 0.6) + radius) ** 2 * 0.03 == pytest.approx(flow)
+    assert reach(intake, flow, flow / intake.strainer.skin, 0.6) == pytest.approx(
+        0.0, abs=1e-12
+    )  # as fast as at its skin
+    assert reach(intake, flow, 0.5, 0.6) == 0.0
 
 
 def test_strainer_loss_and_slot_speed_rise_with_fouling(scene):
