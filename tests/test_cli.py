@@ -158,6 +158,7 @@ def test_a_way_is_judged_by_its_end_first(call, tmp_path):
     outcome = call("compare", FIRST, "-o", str(tmp_path / "way"), "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m")
     assert outcome.exit_code == 2
     assert outcome.stderr.startswith("flowviz: --to, place 5 of 5: ")
+    assert "Choose another --to; onto another panel" in outcome.stderr
 
 
 @pytest.mark.parametrize(
@@ -212,9 +213,10 @@ def test_next_is_to_move_an_opening_where_that_may_help(make, capsys, speed, mov
 
 def test_what_next_prints_can_be_typed_whatever_the_file_is_called(make, capsys):
     study = make.study(make.scene(), lambda x, y, z: np.full(x.shape, 0.01))
-    print_next(Words(), "hall tank's.toml", study)
+    name = f"hall tank's {'long ' * 20}name.toml"
+    print_next(Words(), name, study)
     line = next(line for line in capsys.readouterr().out.splitlines() if "flowviz compare" in line)
-    assert shlex.split(line)[2] == "hall tank's.toml"
+    assert shlex.split(line) == ["flowviz", "compare", name, "COPY.toml", "-o", "DIR"]
 
 
 def test_next_is_a_longer_look_where_nothing_can_be_said_of_corals(make, capsys):
@@ -224,7 +226,7 @@ def test_next_is_a_longer_look_where_nothing_can_be_said_of_corals(make, capsys)
     study = replace(study, measures=replace(study.measures, corals={"crest": unsure}))
     print_next(Words(), "tank.toml", study)
     told = " ".join(capsys.readouterr().out.split())
-    assert "anything of crest; a longer one is flowviz run tank.toml --detail fine -o DIR" in told
+    assert "anything of crest; look longer, flowviz run tank.toml --detail fine -o DIR" in told
 
 
 def test_the_help_of_strict_says_which_phase_it_judges(call):

@@ -15,6 +15,7 @@ from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.study import Settings, assessed
 from flowviz.tables import definition_table, study_tables
+from flowviz.tables.water import agreement_words
 
 CHANGES = {
     "limits": {"over": "40 cm/s"},
@@ -98,6 +99,19 @@ def test_reach_and_measured_points(study, rows):
     assert "judged by formula" in title
     assert rows(study, "How far currents and suction")["drain"][0] == "goby"
     assert rows(study, "Measured points: bias ")["left (worst)"][0] == "12 ± 2 cm/s"
+
+
+@pytest.mark.parametrize(
+    ("bias", "words"),
+    [
+        (0.57, "bias +0.57 (computed too slow on average), "),
+        (-0.3, "bias -0.30 (computed too fast"),
+        (0.001, "bias +0.00, "),
+    ],
+)
+def test_which_way_a_bias_goes_is_told(study, bias, words):
+    """It is measured less computed, as its source has it: a plus means that the computed water is too slow."""
+    assert agreement_words(replace(study.measures.agreement, fractional_bias=bias)).startswith(words)
 
 
 def test_measured_points_that_lie_in_no_water_have_no_bias(study, rows):

@@ -48,6 +48,13 @@ def test_a_year_costs_power_times_hours_times_price(scene, told):
     assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
 
 
+def test_what_stands_on_a_guess_is_told_to_two_digits_in_either_system(scene, told):
+    for system in ("metric", "us"):
+        deep = [row[-1].split()[0] for row in rows(replace(scene, show=system), told, "If it breaks")]
+        assert deep
+        assert all(len(each.replace(".", "").lstrip("0")) <= 2 for each in deep if float(each) < 100)
+
+
 def test_a_hole_in_a_tempered_pane_is_never_said_to_keep_the_rules(scene):
     left = replace(scene.tank.panels["left"], tempered=True)
     scene = replace(scene, tank=replace(scene.tank, panels={**scene.tank.panels, "left": left}))

@@ -7,8 +7,8 @@ ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
 
 
 def named(name: str) -> str:
-    """A thing of the scene in the middle of a sentence: "the scanned arch", but "Rock 3" as it is."""
-    return f"the {name}" if name[:1].islower() and not name.startswith("the ") else name
+    """A thing of the scene in the middle of a sentence: "the scanned arch", but "Rock 3" and "b" as they are."""
+    return f"the {name}" if name[:1].islower() and len(name) > 1 and not name.startswith("the ") else name
 
 
 def share_within(share: float, half_width: float) -> str:

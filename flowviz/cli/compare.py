@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from flowviz.study import Settings, Study
 
 STEPS, MOST_STEPS = 5, 25
+ELSEWHERE = (
+    "Choose another --to; onto another panel, or turned, it goes in a copy of the scene, which is then compared with it"
+)
 BESIDE = 4  # layouts on one page
 
 
@@ -198,7 +201,7 @@ def places_on(way: Way, source: str) -> list["Scene"]:
             scenes.insert(1, read_moved(source, way.opening, way.target, step / (way.steps - 1)))
         except InputError as fault:
             where = f"--to, place {step + 1} of {way.steps}: {fault.where}"
-            raise InputError(where, fault.fault, fault.remedy) from fault
+            raise InputError(where, fault.fault, ELSEWHERE) from fault
     return scenes
 
 

@@ -66,10 +66,9 @@ def print_next(words: Words, scene_file: str, study: "Study") -> None:
     if measures.first_steps or look_longer:
         words.print(Text("\nNext:", style="bold"))
     if look_longer:
-        words.print(
-            Text(f"  This look was too short to say anything of {', '.join(measures.unknown_corals)}; a longer")
-        )
-        words.print(Text(f"  one is flowviz run {typed} --detail fine -o DIR"))
+        names = ", ".join(measures.unknown_corals)
+        words.print(Text(f"  This look was too short to say anything of {names}; look longer,"))
+        print_command(words, f"flowviz run {typed} --detail fine -o DIR")
     for step in measures.first_steps:
         words.print(Text(f"  {step.about[:1].upper()}{step.about[1:]}: {step.cause}."))
         words.print(Text(f"  Worth trying: {step.remedy}."))
@@ -82,10 +81,15 @@ def print_trials(words: Words, typed: str, moving_may_help: bool) -> None:
     start = "  To see whether it helps,"
     if moving_may_help:
         words.print(Text(f"{start} move one opening,"))
-        words.print(Text(f"  flowviz compare {typed} --move NAME --to 'X, Y, Z' -o DIR"))
+        print_command(words, f"flowviz compare {typed} --move NAME --to 'X, Y, Z' -o DIR")
         start = "  or"
     words.print(Text(f"{start} change a copy of the scene,"))
-    words.print(Text(f"  flowviz compare {typed} COPY.toml -o DIR"))
+    print_command(words, f"flowviz compare {typed} COPY.toml -o DIR")
+
+
+def print_command(words: Words, command: str) -> None:
+    """A line to be copied and typed: not broken, however long it is."""
+    words.print(Text(f"  {command}"), soft_wrap=True)
 
 
 @contextmanager

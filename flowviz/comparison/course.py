@@ -9,8 +9,7 @@ from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
-from flowviz.comparison.sentences import BED, joined, phrase, sentence
-from flowviz.comparison.sentences import figure as in_words
+from flowviz.comparison.sentences import BED, IN_BAND, figure, joined, phrase, sentence
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.scene.model import Caution, Vector
 from flowviz.study import Study
@@ -127,8 +126,13 @@ def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curv
         place = best_place(gains[0], found)
         way = shown(moved[place], "length", system, DIGITS)
         at = ", ".join(shown(part, "length", system, DIGITS) for part in places[place])
-        told = [f"{each.most} {phrase(each.subject, each.label)}" for each in gains if place in each.as_good]
-        return f"Best {way} from where it is, at {at}: {joined(told[:SAID])}"
+        told = joined([f"{each.most} {in_words(each)}" for each in gains if place in each.as_good][:SAID])
+        elsewhere = rival(place, found)
+        if elsewhere is None:
+            return f"Best {way} from where it is, at {at}: {told}"
+        there = f"at {shown(moved[elsewhere.best], 'length', system, DIGITS)}" if elsewhere.best else "where it is"
+        most = f"{elsewhere.most} {in_words(elsewhere)}"
+        return f"No place is best for all: {told} {way} from where it is, at {at}; but {most} {there}"
     if any(each.decided for each in found):
         return "No place on the way is surely better than where it is"
     return "Too close to call anywhere on the way"
@@ -144,8 +148,19 @@ def best_place(first: Curve, found: Sequence[Curve]) -> int:
     for each in found:
         if each.decided and not each.one_sided and each.subject != BED:
             left = [place for place in left if place in each.as_good] or left
-    content = [each for each in found if each.name.endswith("/in_band_fraction") and each.best is not None]
+    content = [each for each in found if each.name.endswith(IN_BAND) and each.best is not None]
     return max(left, key=lambda place: sum(each.values[place] for each in content))
+
+
+def rival(place: int, found: Sequence[Curve]) -> Curve | None:
+    """The first group of corals that surely has more of what it wants in another place than in that one."""
+    groups = (each for each in found if each.name.endswith(IN_BAND) and each.decided)
+    return next((each for each in groups if place not in each.as_good), None)
+
+
+def in_words(each: Curve) -> str:
+    """What a measure is of, after "most" or "least"."""
+    return phrase(each.subject, each.label)
 
 
 def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system: System, when: str) -> Iterator[str]:
@@ -164,7 +179,7 @@ def reasons(opening: str, moved: Sequence[float], found: Sequence[Curve], system
 
 def best_words(each: Curve, moved: Sequence[float], system: System) -> str:
     """Where a measure is best, and where it may be as good."""
-    value = in_words(each.values[each.best], each.quantity, system)
+    value = figure(each.values[each.best], each.quantity, system)
     told = f"{each.subject}, {each.label}: {each.most} at {shown(moved[each.best], 'length', system, DIGITS)} ({value})"
     if each.close:
         near = joined([shown(moved[n], "length", system, DIGITS) for n in each.close])

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import isnan
 
+from flowviz.assess.corals import MOST as CONTENT
+from flowviz.assess.needs import group
 from flowviz.assess.words import named
 from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
 from flowviz.comparison.layout import Change
@@ -18,6 +20,7 @@ SAID = {  # of a group of corals, by the label of its figure
     "too strong": "in too strong a current",
     "in the current it wants": "in the current it wants",
 }
+IN_BAND = "/in_band_fraction"  # at the end of a figure's name
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
@@ -137,7 +140,7 @@ def phrase(subject: str, label: str) -> str:
 
 def reasons(found: Findings) -> tuple[str, ...]:
     """The first three for the client, then the rest."""
-    return (brought(found), why(found), cost(found), *further(found))
+    return (brought(found), why(found), " ".join((cost(found), *unmended(found))), *further(found))
 
 
 def brought(found: Findings) -> str:
@@ -188,6 +191,17 @@ def cost(found: Findings) -> str:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."
     price = f"The price: {joined(worse)}" if worse else "Nothing about the water gets worse by more than the noise"
     return sentence("; ".join([price, *moved[:MOST]]))
+
+
+def unmended(found: Findings) -> Iterator[str]:
+    """The groups of corals that neither layout gives what they want, where the change is told to do nothing to them."""
+    told = {each.subject for verdict in ("better", "worse") for each in found.called(verdict)}
+    for each in found.differences if not found.one_layout else ():
+        lacking = each.name.endswith(IN_BAND) and max(each.before, each.after) < CONTENT
+        if lacking and each.subject not in told:
+            then, now = (figure(value, each.quantity, found.system) for value in (each.before, each.after))
+            shares = f"{then} have it before, {now} after"
+            yield f"Neither layout gives {group(each.subject)} the current they want: {shares}."
 
 
 def is_cost(each: Difference) -> bool:

@@ -66,8 +66,9 @@ def count(number: int) -> str:
 
 
 def facts(study: Study) -> Table:
-    """What the tank comes to, a line each."""
-    return Table("The tank in figures", (("", WORD), ("", WORD)), tuple(lines(study)))
+    """What the tank comes to, a line each; of one with phases in its main one."""
+    when = f", in the phase {study.main_phase.name}" if study.main_phase else ""
+    return Table(f"The tank in figures{when}", (("", WORD), ("", WORD)), tuple(lines(study)))
 
 
 def facts_of_two(held: Comparison) -> Table:

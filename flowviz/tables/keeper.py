@@ -65,7 +65,7 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
             shown(leak.time, "time", system, 2),
             shown(broken.lost, "volume", system),
             shown(leak.running_lost, "volume", system),
-            "no room given" if leak.running_floor is None else shown(rough(leak.running_floor), "length", system),
+            "no room given" if leak.running_floor is None else shown(leak.running_floor, "length", system, 2),
         )
         for leak, broken in both
         if leak.running_lost > 0
@@ -82,21 +82,16 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
     return Table(f"If it breaks{where}", columns, rows)
 
 
-def rough(value: float) -> float:
-    """Two digits of a figure that stands on a guess."""
-    return float(f"{value:.2g}")
-
-
 def stop_table(scene: Scene, told: Dossier) -> Table:
     """What the water does when the pumps stop."""
     leaks, system = told.leaks, scene.show
     rows = (
         ("outlets that let air in and run back", ", ".join(leaks.runs_back) or "none"),
-        ("water in pipes over the tank's surface", shown(rough(leaks.above_volume), "volume", system)),
+        ("water in pipes over the tank's surface", shown(leaks.above_volume, "volume", system, 2)),
         ("pipes over the rim that can siphon", ", ".join(leaks.siphons) or "none"),
         (
             "siphon breaks, if fitted, stop that at",
-            f"{shown(scene.site.siphon_break, 'length', system)} below the water",
+            f"{shown(scene.site.siphon_break, 'length', system, 3)} below the water",
         ),
     )
     return Table("If the pumps stop", (("", WORD), ("", WORD)), rows if scene.pumps else ())

@@ -126,8 +126,10 @@ def agreement_words(agreement: Agreement) -> str:
     """How well all points together agree."""
     if agreement.worst is None:
         return "none lies in the water"
+    bias = agreement.fractional_bias
+    way = f" (computed {'too slow' if bias > 0 else 'too fast'} on average)" if round(bias, 2) else ""
     return (
-        f"bias {agreement.fractional_bias:+.2f}, within a factor of two {percent(agreement.factor_two_fraction)}, "
+        f"bias {bias:+.2f}{way}, within a factor of two {percent(agreement.factor_two_fraction)}, "
         f"explained by the intervals {percent(agreement.explained_fraction)}"
     )
 

@@ -4,7 +4,15 @@ from math import nan
 
 import pytest
 
-from flowviz.assess.words import one_look, share_within
+from flowviz.assess.words import named, one_look, share_within
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("floor riser", "the floor riser"), ("Rock 3", "Rock 3"), ("the arch", "the arch"), ("b", "b")],
+)
+def test_only_words_get_an_article(name, words):
+    assert named(name) == words
 
 
 @pytest.mark.parametrize(

@@ -81,6 +81,19 @@ def test_the_group_that_gains_most_is_told_first(make):
     assert loss.startswith("Worse: more of the zinnia in too weak a current, ")
 
 
+def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
+    """The garden wants 20 to 40 cm/s and gets 10 in both; the crest has what it wants in both."""
+    garden = Coral("garden", (0.3, 0.2, 0.3), (0.2, 0.2, 0.1), (0.2, 0.4))
+    scene = make.scene(corals=(*make.scene().corals, garden))
+    dead, alive = make.study(scene, make.dead), make.study(replace(scene), make.alive)
+    told = compare(dead, alive)
+    assert told.title.startswith("Better: less dead water")
+    assert told.reasons[2].endswith(
+        " Neither layout gives the corals of garden the current they want: 0 % have it before, 0 % after."
+    )
+    assert "crest the current" not in told.reasons[2]
+
+
 def test_and_the_other_way_round_it_is_worse(dead, alive):
     comparison = compare(alive, dead)
     assert verdicts(comparison)["dead_fraction"] == "worse"

@@ -6,7 +6,7 @@ from math import nan
 import numpy as np
 import pytest
 
-from flowviz.comparison.course import Curve, best_place, course
+from flowviz.comparison.course import Curve, best_place, course, title
 from flowviz.comparison.numbers import course_numbers
 from flowviz.draw.layouts.course import course_view
 from flowviz.tables.comparison import course_table
@@ -74,6 +74,20 @@ def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_
     way = course([slow, replace(fast, scene=moved)], "left jet")
     assert any(curve.worth_moving for curve in way.curves if curve.subject == "crest")
     assert ": least bed where detritus settles and" in way.title  # which does gain
+
+
+@pytest.mark.parametrize(("best", "where"), [(1, "at 100 mm"), (0, "where it is")])
+def test_a_place_that_is_best_for_the_water_is_not_called_best_where_corals_are_better_off_elsewhere(best, where):
+    """Dead water is least in the last of three places 100 mm apart, the crest is all in its band in another."""
+    dead = Curve("dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.3, 0.1), (0.01,) * 3, 2, ())
+    shares = tuple(float(number == best) for number in range(3))
+    label, few = "in the current it wants", ("share", "more", shares, (0.01,) * 3, best, ())
+    crest = Curve("crest/in_band_fraction", "crest", label, *few)
+    places, moved = [(0.0, 0.1 * number, 0.4) for number in range(3)], (0.0, 0.1, 0.2)
+    assert title(places, moved, [dead, crest], "metric") == (
+        "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm; but most of the "
+        f"crest in the current it wants {where}"
+    )
 
 
 def test_what_does_not_differ_has_no_best_place(found):

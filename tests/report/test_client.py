@@ -9,7 +9,7 @@ from flowviz.assess.cycle import measure_cycle
 from flowviz.cli.compare import both
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import cycle_title
-from flowviz.report.client import life, lines, sentences
+from flowviz.report.client import facts, life, lines, sentences
 from flowviz.report.page import heading
 from flowviz.scene.model import Coral, Phase
 
@@ -67,3 +67,7 @@ def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
     assert sentences(cycled)[1] == f"{cycle_title(cycled)}."
     assert "in the phase slow" in sentences(cycled)[1]
     assert not any("cycle" in sentence for sentence in sentences(study))
+    assert (facts(cycled).title, facts(study).title) == (
+        "The tank in figures, in the phase full",
+        "The tank in figures",
+    )
