@@ -2,7 +2,7 @@
 
 An opening fails by its bulkhead, which leaves a sharp hole in the panel, or by its pipe, sheared off behind the panel
 or the rim, which leaves a short tube; the one that lets more through is told. A pump lets go of its pipes, and all of
-them run out, each as a short tube.
+them run out, each as a short tube. A tube is as wide as its narrowest place, mouth or pipe.
 
 Rock and sand count as water, the pipe's friction is left out and check valves are taken as stuck open: all three make a
 leak look larger and faster than it will be. A pump that runs on makes it larger; that stands beside it.
@@ -109,7 +109,7 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
     for opening in scene.openings:
         kind = "outlet" if isinstance(opening, Outlet) else "intake"
         pumped = _pumped_to(scene, opening, lips) if kind == "outlet" else scene.tank.depth
-        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _breach(opening), 0.0, pumped)
+        yield _leak(scene, f'{kind} "{opening.name}"', lips[opening.name], _breach(scene, opening), 0.0, pumped)
     place = heights(scene) if scene.pipes else {}
     for pump in scene.pumps:
         together = joined(scene, pump.name)
@@ -117,8 +117,17 @@ def _all(scene: Scene, lips: Mapping[str, float]) -> Iterator[Leak]:
         level = max(place[pump.name], min(lips[opening.name] for opening in ends))
         below = level - place[pump.name]
         numbers = (i for i, pipe in enumerate(scene.pipes) if pipe.start in together)
-        mouths = Breach(SHORT_TUBE, sum(opening.aperture.area for opening in ends))
-        yield _leak(scene, f'pump "{pump.name}"', level, mouths, pipe_volume(scene, numbers), level, below)
+        mouths = sum(_tube(scene, opening) for opening in ends)
+        stubs = sum(pipe_area(pipe) for pipe in scene.pipes if pump.name in (pipe.start, pipe.end))
+        yield _leak(
+            scene,
+            f'pump "{pump.name}"',
+            level,
+            Breach(SHORT_TUBE, min(mouths, stubs)),
+            pipe_volume(scene, numbers),
+            level,
+            below,
+        )
 
 
 def _pumped_to(scene: Scene, outlet: Outlet, lips: Mapping[str, float]) -> float:
@@ -127,9 +136,15 @@ def _pumped_to(scene: Scene, outlet: Outlet, lips: Mapping[str, float]) -> float
     return min((lips[intake.name] for intake in scene.intakes if intake.name in together), default=scene.tank.depth)
 
 
-def _breach(opening: Outlet | Intake) -> Breach:
+def _tube(scene: Scene, opening: Outlet | Intake) -> float:
+    """Area of the narrowest place of an opening and its pipe [m²]."""
+    pipes = (pipe_area(pipe) for pipe in scene.pipes if opening.name in (pipe.start, pipe.end))
+    return min((opening.aperture.area, *pipes))
+
+
+def _breach(scene: Scene, opening: Outlet | Intake) -> Breach:
     """The worse of a sheared pipe and, where the drilled hole is known, a bulkhead that falls out."""
-    sheared = Breach(SHORT_TUBE, opening.aperture.area)
+    sheared = Breach(SHORT_TUBE, _tube(scene, opening))
     if opening.panel is None or opening.hole is None:
         return sheared
     fallen = Breach(SHARP_EDGE, pi / 4 * opening.hole**2)

@@ -51,7 +51,7 @@ def _whirl(intake: Intake, flow: float, scene: Scene) -> Iterator[Caution]:
     over = scene.tank.depth - intake.centre[2]
     least = least_submergence(intake.aperture.diameter, flow / intake.aperture.area)
     if over < least:
-        has, needs = (shown(water, "length", scene.show) for water in (over, least))
+        has, needs = (shown(water, "length", scene.show, 2) for water in (over, least))
         what = f"{has} of water stand over the middle of its bare mouth; {needs} keep a whirl from drawing air into it"
         why = "That is a rule for pump sumps (ANSI/HI 9.8). Lower it, widen its mouth, or put a basket over it."
         yield Caution(f"intake {intake.name}", what, why)

@@ -7,7 +7,7 @@ import pytest
 
 from flowviz.plumbing.leaks import joined, leaks
 from flowviz.plumbing.service import inspections, pump_services
-from flowviz.scene.model import Site
+from flowviz.scene.model import Site, Slot
 
 AREA = 2.4 * 0.76
 
@@ -61,11 +61,11 @@ def test_a_pump_that_lets_go_drains_by_the_lowest_open_end(scene):
 
 def test_a_pump_on_the_floor_below_drains_to_the_lowest_lip(scene):
     """A metre lower it reaches the riser on the floor, whose lip is at 0; from 0.88 m under it the water falls 1.48 m
-    at first, and as fast as Torricelli has it from there, by short tubes.
+    at first, and as fast as Torricelli has it from there, by short tubes: two mouths of 32 mm and one pipe of 52 mm.
     """
     deep = replace(scene, pipes=(replace(scene.pipes[0], rise=-1.0), *scene.pipes[1:]))
     one = leak(leaks(deep).as_built, 'pump "loop pump"')
-    pull = 0.82 * sum(each.aperture.area for each in scene.openings) * sqrt(2 * 9.80665)
+    pull = 0.82 * pi / 4 * (2 * 0.032**2 + 0.0519938**2) * sqrt(2 * 9.80665)
     assert one.level == pytest.approx(0.0)
     assert one.flow == pytest.approx(pull * sqrt(1.48))
     assert one.time == pytest.approx(2 * AREA * (sqrt(1.48) - sqrt(0.88)) / pull)
@@ -148,3 +148,24 @@ def test_of_bulkheads_under_one_load_the_oldest_comes_first(scene):
     first, second = (replace(scene.outlets[0], name=name, fitted=year) for name, year in (("new", 2021), ("old", 2012)))
     lines = [line for line in inspections(replace(scene, outlets=(first, second))) if line.what == "bulkhead"]
     assert [(line.where, line.fitted) for line in lines] == [("left low", None), ("old", 2012), ("new", 2021)]
+
+
+def test_a_weir_lets_no_more_through_than_its_pipe(scene):
+    """A slot of 400 cm² on a pipe of 52 mm: sheared off it leaves that pipe's mouth; the pump's two stubs are of that
+    bore too. The slot alone would pass nineteen times as much.
+    """
+    weir = replace(scene.intakes[0], aperture=Slot(0.4, 0.1), hole=None)
+    found = leaks(replace(scene, intakes=(weir,))).as_built
+    pull, pipe = 0.82 * sqrt(2 * 9.80665), pi / 4 * 0.0519938**2
+    assert leak(found, 'intake "left low"').flow == pytest.approx(pull * pipe * sqrt(0.6 - 0.07))
+    mouths = pipe + 2 * pi / 4 * 0.032**2
+    assert leak(found, 'pump "loop pump"').flow == pytest.approx(pull * min(mouths, 2 * pipe) * sqrt(0.6 - 0.12))
+
+
+def test_a_manifold_of_many_mouths_runs_out_by_the_pumps_stubs(scene):
+    """Ten outlets of 32 mm, 80 cm² with the intake: through two stubs of 52 mm, 42 cm², pass no more."""
+    many = tuple(replace(scene.outlets[0], name=f"outlet {i}") for i in range(8))
+    pipes = tuple(replace(scene.pipes[2], end=outlet.name) for outlet in many)
+    wide = replace(scene, outlets=(*scene.outlets, *many), pipes=(*scene.pipes, *pipes), junctions=())
+    one = leak(leaks(wide).as_built, 'pump "loop pump"')
+    assert one.flow == pytest.approx(0.82 * 2 * pi / 4 * 0.0519938**2 * sqrt(2 * 9.80665 * 0.48))
