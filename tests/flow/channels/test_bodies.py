@@ -28,10 +28,11 @@ def test_rib(detail, closed):
     """8 to 12 heights, the more the thinner the layer that meets it; from memory:
 
     G. Bergeles, N. Athanassiadis, J. Fluids Eng. 105 (1983) 358-363; M. Agelinchaab, M. F. Tachie, J. Fluids Eng. 130
-    (2008) 061204. A third less is ours, of two and five cells to the height. Reached: 8.0 to 8.4, and 7.7 in a fine run.
+    (2008) 061204. A sixth less is ours, of two and five cells to the height. Reached: 8.0 to 8.4, and 7.7 to 8.2 in
+    fine runs.
     """
     reached = closed(detail, (3.0, 0.4, 0.8), (1.0, 0.0, 0.0), (1.0 + SIZE, 0.4, SIZE))
-    assert 8 / 1.5 <= reached <= 12
+    assert 8 / 1.2 <= reached <= 12
 
 
 @pytest.mark.xfail(strict=True, reason="5.9 to 8.0 heights reached, and 8.3 in a fine run: a cell thick, five high")
