@@ -197,7 +197,7 @@ def unmended(found: Findings) -> Iterator[str]:
     """The groups of corals that neither layout gives what they want, where the change is told to do nothing to them."""
     told = {each.subject for verdict in ("better", "worse") for each in found.called(verdict)}
     for each in found.differences if not found.one_layout else ():
-        lacking = each.name.endswith(IN_BAND) and max(each.before, each.after) < CONTENT
+        lacking = each.name.endswith(IN_BAND) and each.before < CONTENT and each.after < CONTENT
         if lacking and each.subject not in told:
             then, now = (figure(value, each.quantity, found.system) for value in (each.before, each.after))
             shares = f"{then} have it before, {now} after"

@@ -94,6 +94,13 @@ def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
     assert "crest the current" not in told.reasons[2]
 
 
+def test_corals_that_one_layout_does_not_have_are_no_matter_of_both(make):
+    garden = Coral("garden", (0.3, 0.2, 0.3), (0.2, 0.2, 0.1), (0.2, 0.4))
+    one, other = (make.study(make.scene(corals=corals), make.alive) for corals in ((garden,), ()))
+    for before, after in ((one, other), (other, one)):
+        assert not any("Neither layout gives" in reason for reason in compare(before, after).reasons)
+
+
 def test_and_the_other_way_round_it_is_worse(dead, alive):
     comparison = compare(alive, dead)
     assert verdicts(comparison)["dead_fraction"] == "worse"
