@@ -9,12 +9,12 @@ from flowviz.draw.flat.slices import Plane, flat
 from flowviz.draw.flat.solid import is_cut, is_rock_cut
 from flowviz.draw.flat.titles import plan_title, section_title, whereabouts
 from flowviz.draw.sheets.bar import draw_bands, draw_bar
-from flowviz.draw.sheets.key import BED, CURRENT, FRAME, OPENINGS, ROCKS, Entry, dot, draw_key, hatched, screens
+from flowviz.draw.sheets.key import BED, BELOW, CURRENT, FRAME, ROCKS, Entry, dot, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.sheet import sheet
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, speed_scale
-from flowviz.draw.sheets.view import View, foot, head, subject
+from flowviz.draw.sheets.view import KEPT, View, foot, head, subject
 from flowviz.draw.sheets.wording import badges, rough
 from flowviz.scene.model import Coral, Scene, Tank
 from flowviz.study import Study
@@ -46,7 +46,7 @@ def plan_view(study: Study) -> View:
     scale = speed_scale(scene.limits)
     draw_plan(page.picture, study, scale)
     draw_bar(page.bar, scene.limits, scene.show, scale)
-    draw_key(page.key, plan_entries(scene))
+    draw_key(page.key, plan_entries(study))
     return View(page.figure, title, f"{title}. The tank seen from above.")
 
 
@@ -74,9 +74,9 @@ def mouth_words(study: Study, told: Subject) -> Iterator[Text]:
         scene, letters = study.scene, badges(study.scene)
         cell = rough(study.grid.cell_volume ** (1 / 3), "length", scene.show)
         speeds = {outlet.name: study.loop.rates[outlet.name] / outlet.aperture.area for outlet in scene.outlets}
-        mouths = ", ".join(
-            f"{letters[name]} {shown(speed, 'speed', scene.show)}" for name, speed in speeds.items() if speed
-        )
+        told = [(letters[name], shown(speed, "speed", scene.show)) for name, speed in speeds.items() if speed]
+        alike = {speed: [letter for letter, other in told if other == speed] for _, speed in told}
+        mouths = ", ".join(f"{KEPT.join(outlets)}{KEPT}{speed}" for speed, outlets in alike.items())
         yield Text(f"Speeds here are means over time and over cells of {cell}; at the outlets' mouths: {mouths}", SMALL)
 
 
@@ -99,8 +99,11 @@ def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
     return [coral for coral in scene.corals if is_cut(coral, cut)]
 
 
-def plan_entries(scene: Scene) -> list[Entry]:
+def plan_entries(study: Study) -> list[Entry]:
     """The marks of the view from above."""
-    marks = hatched("dead through half the depth", "too strong at some depth")
+    scene = study.scene
+    dead, over = hatched("dead through half the depth", "too strong at some depth")
+    pockets = [BELOW] if any(zone.kind == "dead" for zone in study.measures.zones) else []
+    openings = ((dot("o", INK), dot("s", INK)), "outlet, intake")
     standing = [*([ROCKS] if scene.rocks else []), *([FRAME] if scene.corals else [])]
-    return [*marks, *OPENINGS, *screens(scene), CURRENT, *standing]
+    return [dead, *pockets, over, openings, *screens(scene), CURRENT, *standing]

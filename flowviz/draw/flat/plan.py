@@ -14,7 +14,7 @@ from flowviz.draw.flat.solid import draw_coral, draw_floor_plan, draw_rocks_from
 from flowviz.draw.flat.water import draw_arrows, draw_mark, draw_speed, zone_label
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.theme import DEAD, OVER
+from flowviz.draw.sheets.theme import DEAD, OVER, POCKET
 from flowviz.draw.sheets.wording import badges, named, worst
 from flowviz.study import Study
 
@@ -27,6 +27,7 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
     scene, layer = study.scene, over_depth(study.grid, study.field)
     draw_speed(axes, refined(layer.speed, layer), scale)
     draw_mark(axes, refined(dead_share(study), layer), HALF, inf, DEAD)
+    draw_mark(axes, refined(pocket_below(study).astype(float), layer), HALF, inf, POCKET)
     draw_mark(axes, refined(study.field.speed.max(axis=LEVEL), layer), scene.limits.over, inf, OVER)
     draw_arrows(axes, layer, scene.limits.dead, scale)
     draw_floor_plan(axes, scene.tank)
@@ -42,6 +43,12 @@ def dead_share(study: Study) -> np.ndarray:
     return np.count_nonzero(dead, axis=LEVEL) / np.maximum(np.count_nonzero(water, axis=LEVEL), 1)
 
 
+def pocket_below(study: Study) -> np.ndarray:
+    """Where a dead pocket is at some depth (nx, ny) bool."""
+    dead = [number for number, zone in enumerate(study.measures.zones, start=1) if zone.kind == "dead"]
+    return np.isin(study.measures.labels, dead).any(axis=LEVEL)
+
+
 def draw_openings(axes: Axes, study: Study) -> Iterator[Label]:
     """Outlets and intakes, and their badges."""
     still = shut(study)
@@ -53,16 +60,16 @@ def draw_openings(axes: Axes, study: Study) -> Iterator[Label]:
 
 def zone_labels(study: Study) -> Iterator[Label]:
     """How large the worst pockets are, where they are marked."""
-    marked = {"dead": dead_share(study) >= HALF, "over": study.grid.clear.any(axis=LEVEL)}
     for number in worst(study.measures.zones):
-        zone, footprint = study.measures.zones[number], (study.measures.labels == number + 1).any(axis=LEVEL)
-        yield from zone_label(zone, footprint & marked[zone.kind], LEVEL, study)
+        footprint = (study.measures.labels == number + 1).any(axis=LEVEL)
+        yield from zone_label(study.measures.zones[number], footprint, LEVEL, study)
 
 
 def draw_standing(axes: Axes, study: Study) -> Iterator[Label]:
     """Rock and corals, and their names."""
     draw_rocks_from_above(axes, study.scene.rocks)
     for rock in named(study.scene.rocks):
-        yield Label(short(rock.name), tuple(np.mean(rock.solid.bounds, axis=0)[:2].tolist()))
+        middle, size = np.mean(rock.solid.bounds, axis=0)[:2], np.ptp(rock.solid.bounds, axis=0)[:2]
+        yield Label(short(rock.name), tuple(middle.tolist()), body=tuple(size.tolist()))
     for coral in study.scene.corals:
         yield draw_coral(axes, coral, LEVEL)

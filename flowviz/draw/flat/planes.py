@@ -7,9 +7,9 @@ from typing import Literal
 
 import numpy as np
 
+from flowviz.assess.corals import cells_of as held_by
 from flowviz.draw.flat.slices import Plane, plane
 from flowviz.grid.grid import Grid
-from flowviz.scene.model import Coral
 from flowviz.study import Study
 
 SECTIONS = 3
@@ -71,7 +71,9 @@ def corals(study: Study) -> list[Subject]:
 def cells_of(subject: Subject, study: Study) -> np.ndarray:
     """Where a subject is (nx, ny, nz) bool."""
     if subject.kind == "coral":
-        return held_by(study.scene.corals[subject.number], study.grid)
+        held = np.zeros(study.grid.shape, bool)
+        held.flat[held_by(study.scene.corals[subject.number], study.grid)] = True
+        return held
     if subject.kind in ("dead", "over"):
         return study.measures.labels == subject.number + 1
     return stillest(study) if subject.kind == "stillest" else fastest(study)
@@ -89,15 +91,6 @@ def fastest(study: Study) -> np.ndarray:
     speed, water = study.field.speed, study.grid.clear
     over = water & (speed > study.scene.limits.over)
     return over if over.any() else water & (speed >= np.quantile(speed[water], 1 - EXTREME_SHARE))
-
-
-def held_by(coral: Coral, grid: Grid) -> np.ndarray:
-    """Cells that a group's box touches (nx, ny, nz) bool."""
-    along = [
-        abs(row - middle) <= (edge + h) / 2
-        for row, middle, edge, h in zip(grid.centres(), coral.centre, coral.size, grid.spacing, strict=True)
-    ]
-    return along[0][:, None, None] & along[1][:, None] & along[2]
 
 
 def best_plane(cells: np.ndarray, grid: Grid, taken: Sequence[Plane]) -> Plane | None:

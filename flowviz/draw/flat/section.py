@@ -61,7 +61,7 @@ def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
         if raster is not None and raster.values.min() < 0:
             draw_rock(axes, raster)
             if rock.name in names:
-                yield Label(short(rock.name), deepest(raster))
+                yield Label(short(rock.name), deepest(raster), body=flat(np.ptp(rock.solid.bounds, axis=0), cut.axis))
 
 
 def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
@@ -83,14 +83,19 @@ def draw_openings(axes: Axes, scene: Scene, cut: Plane, shut: Collection[str] = 
 
     One outside the plane is left out where the plane cuts rock in its place: it would look as if it were in the rock.
     """
-    letters = badges(scene)
-    for opening in (opening for opening in scene.openings if is_over(opening, scene.tank, cut)):
-        here = abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
+    letters, over = badges(scene), [each for each in scene.openings if is_over(each, scene.tank, cut)]
+    for opening in sorted(over, key=lambda opening: is_here(opening, cut)):  # those in the plane on top of others
+        here = is_here(opening, cut)
         if not here and is_in_rock(opening, scene, cut):
             continue
         draw = draw_shut if opening.name in shut else draw_opening
         draw(axes, opening, cut.axis, here)
         yield badge(opening, letters[opening.name], cut.axis, here)
+
+
+def is_here(opening: Outlet | Intake, cut: Plane) -> bool:
+    """Whether an opening is in a plane."""
+    return abs(opening.centre[cut.axis] - cut.at) <= NEAR * sqrt(opening.aperture.area)
 
 
 def is_over(opening: Outlet | Intake, tank: Tank, cut: Plane) -> bool:

@@ -19,6 +19,7 @@ class Plane:
     axis: int  # that it is square to: 0, 1, 2 for x, y, z
     layer: int
     at: float  # [m]
+    half: float = 0.0  # of the layer's thickness [m]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,7 +49,7 @@ class Raster:
 
 def plane(axis: int, layer: int, grid: Grid) -> Plane:
     """The plane through the middle of a layer."""
-    return Plane(axis, layer, float((layer + 0.5) * grid.spacing[axis]))
+    return Plane(axis, layer, float((layer + 0.5) * grid.spacing[axis]), grid.spacing[axis] / 2)
 
 
 def plane_at(axis: int, at: float, grid: Grid) -> Plane:

@@ -87,8 +87,8 @@ def single_edges(triangles: np.ndarray) -> np.ndarray:
 
 
 def is_cut(coral: Coral, cut: Plane) -> bool:
-    """Whether a plane runs through the box that holds a group of corals."""
-    return abs(cut.at - coral.centre[cut.axis]) <= coral.size[cut.axis] / 2
+    """Whether a plane runs through the box that holds a group of corals, or its layer through one that is thinner."""
+    return abs(cut.at - coral.centre[cut.axis]) <= max(coral.size[cut.axis] / 2, cut.half)
 
 
 def draw_coral(axes: Axes, coral: Coral, axis: int) -> Label:

@@ -5,7 +5,16 @@ from collections.abc import Callable, Mapping
 from flowviz.draw.flat.planes import Subject
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import IN_BAND, WORTH_A_WORD, may_be_anything, percent_within, place, rough, too_unsure
+from flowviz.draw.sheets.wording import (
+    IN_BAND,
+    KINDS,
+    WORTH_A_WORD,
+    may_be_anything,
+    percent_within,
+    place,
+    rough,
+    too_unsure,
+)
 from flowviz.scene.model import Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
@@ -20,15 +29,24 @@ def section_title(study: Study, subject: Subject) -> str:
 
 
 def plan_title(study: Study) -> str:
-    """Where the pockets of dead water are."""
-    dead = [zone for zone in study.measures.zones if zone.kind == "dead"]
-    if not dead:
-        return stillest_title(study, 0)
-    volume = rough(sum(zone.volume for zone in dead), "volume", study.scene.show)
-    where = place(dead[0].place, study.scene)
-    if len(dead) == 1:
-        return f"One dead pocket: {volume} {where}"
-    return f"{len(dead)} dead pockets, {volume} together, the largest {where}"
+    """Where the pockets of dead water are; if there are none, those of too-strong water."""
+    dead, over = (pockets_told(study, kind) for kind in KINDS)
+    if dead:
+        return dead[0].upper() + dead[1:]
+    return f"No dead pocket; {over}" if over else stillest_title(study, 0)
+
+
+def pockets_told(study: Study, kind: str) -> str:
+    """How many pockets of a kind there are, how large and where; nothing if there are none."""
+    found = [zone for zone in study.measures.zones if zone.kind == kind]
+    if not found:
+        return ""
+    kind_words = KINDS[kind].replace(" ", "-")
+    volume = rough(sum(zone.volume for zone in found), "volume", study.scene.show)
+    where = place(found[0].place, study.scene)
+    if len(found) == 1:
+        return f"one {kind_words} pocket: {volume} {where}"
+    return f"{len(found)} {kind_words} pockets, {volume} together, the worst {where}"
 
 
 def dead_title(study: Study, number: int) -> str:
@@ -69,7 +87,7 @@ def stillest_title(study: Study, _: int) -> str:
     measures, show = study.measures, study.scene.show
     limit = shown(study.scene.limits.dead, "speed", show)
     if measures.dead_fraction == 0:
-        return f"Nowhere dead: the stillest twentieth of the water moves at {rough(measures.speed.p05, 'speed', show)}"
+        return f"Nowhere dead: 95 % of the water is faster than {rough(measures.speed.p05, 'speed', show)}"
     share = percent_within(measures.dead_fraction, measures.uncertainty["dead_fraction"])
     if any(zone.kind == "dead" for zone in measures.zones):
         return f"Dead: {share} of the water below {limit}, in pockets and in small spots"

@@ -28,7 +28,7 @@ def draw_bar(axes: Axes, limits: Limits, system: System, scale: Normalize) -> No
     label(axes, "too still", 0.0, "left")
     label(axes, "too strong", 1.0, "right")
     unit, per_si = display_unit("speed", system)
-    label(axes, f"time-mean speed, {unit}", (low + high) / 2, "center")
+    label(axes, f"time-mean speed, {unit}", 0.5, "center")
     marks = ticks(limits, per_si, scale)
     axes.set_xticks([float(scale(speed)) for speed in marks], [f"{speed * per_si:.3g}" for speed in marks])
     axes.set_yticks([])

@@ -8,7 +8,20 @@ from matplotlib.legend_handler import HandlerTuple
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
-from flowviz.draw.sheets.theme import BODIES, INK, MARKS, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE, SCREEN, SMALL
+from flowviz.draw.sheets.theme import (
+    BODIES,
+    INK,
+    MARKS,
+    PAPER,
+    POCKET,
+    ROCK,
+    ROCK_EDGE,
+    SAND,
+    SAND_EDGE,
+    SCREEN,
+    SMALL,
+    SPEEDS,
+)
 from flowviz.scene.model import Scene
 
 Entry = tuple[Artist | tuple[Artist, ...], str]
@@ -56,6 +69,10 @@ def screens(scene: Scene) -> list[Entry]:
 
 OPENINGS: tuple[Entry, ...] = ((dot("o", INK), "outlet"), (dot("s", INK), "intake"))
 CURRENT: Entry = (Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current")
+BELOW: Entry = (
+    Patch(facecolor=SPEEDS(0.3), edgecolor=POCKET.colour, linestyle=POCKET.line, linewidth=1.4),
+    "dead pocket at some depth",
+)
 ROCKS: Entry = (Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock")
 BED: Entry = (Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand")
 FRAME: Entry = (Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals")

@@ -16,6 +16,8 @@ DISTANCES = (0.0, 4.0, 8.0, 12.0, 18.0, 24.0, 32.0, 40.0, 60.0, 90.0)  # between
 WAYS = 24  # directions that are tried
 LED = 10.0  # from this distance on a line leads to what is named [pt]
 CLEAR = 1.0  # space between labels [pt]
+MOST = 0.5  # of what is named, from which on it is hidden by a label on it
+ASIDE = 4.0  # of what would be hidden [pt]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,7 @@ class Label:
     nearest: float = 0.0  # that it may come to what it names [pt]
     lean: tuple[float, float] = (0.0, 1.0)  # unit vector of the way it likes to stand off
     along: tuple[tuple[float, float], ...] = ()  # where it names the same, in the data; no line leads to it then
+    body: tuple[float, float] = (0.0, 0.0)  # width and height of what it names, in the data, about the place
 
 
 def place(
@@ -54,7 +57,7 @@ def place(
         size = measured(axes, label) + (label.rim + CLEAR) * per_point
         anchors = axes.transData.transform((label.at, *label.along))
         wish = Wish(anchors, size, label.lean, np.inf if label.along else LED * per_point)
-        spot = find_spot(wish, offsets_of(label, size, per_point), taken)
+        spot = find_spot(wish, offsets_of(label, size, hidden_body(axes, label, size), per_point), taken)
         written(axes, label, spot)
         taken = taken.and_also(spot)
 
@@ -74,12 +77,19 @@ def measured(axes: Axes, label: Label) -> np.ndarray:
     return size
 
 
-def offsets_of(label: Label, size: np.ndarray, per_point: float) -> np.ndarray:
-    """Offsets (n, 2) of places near what a label names, for its middle, in pixels."""
-    distances = per_point * np.array([distance for distance in DISTANCES if distance >= label.nearest])
+def hidden_body(axes: Axes, label: Label, size: np.ndarray) -> np.ndarray:
+    """Width and height in pixels of what a label names, if the label on it would hide most of it; else nothing."""
+    body = np.diff(axes.transData.transform(((0.0, 0.0), label.body)), axis=0)[0]
+    return body if np.minimum(size, body).prod() > MOST * body.prod() else np.zeros(2)
+
+
+def offsets_of(label: Label, size: np.ndarray, body: np.ndarray, per_point: float) -> np.ndarray:
+    """Offsets (n, 2) of places near what a label names, for its middle, in pixels; body is not to be hidden."""
+    nearest = max(label.nearest, ASIDE if body.any() else 0.0)
+    distances = per_point * np.array([distance for distance in DISTANCES if distance >= nearest])
     turns = 2 * np.pi * np.arange(WAYS) / WAYS
     ways = np.column_stack((np.cos(turns), np.sin(turns)))
-    sides = np.clip(1.5 * ways, -1, 1) * size / 2  # so that a box touches with its side, not with its corner
+    sides = np.clip(1.5 * ways, -1, 1) * (size + body) / 2  # so that a box touches with its side, not with its corner
     around = distances[distances > 0, None, None] * ways + sides
     return np.vstack((np.zeros((int(distances[0] == 0), 2)), around.reshape(-1, 2)))
 

@@ -35,6 +35,7 @@ class Mark:
 
 DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
+POCKET = Mark("#ffffff", "", ":")  # of a dead pocket, wherever it is in the depth
 RISING, FALLING = (0.577, 0.577, 0.577), (0.577, 0.577, -0.577)  # unit vectors square to the strokes on bodies
 BODIES = {  # of water in the still: colour, and the hatching on it
     "dead": {"colour": "#1f3f77", "veil": 0.75, "hatch": "#ffffff", "ways": (RISING,)},

@@ -12,6 +12,8 @@ from flowviz.scene.model import Intake, Outlet
 from flowviz.study import Study
 from flowviz.units import System, shown
 
+KEPT = "\N{NO-BREAK SPACE}"  # between a badge and what it is of: no line ends there
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class View:
@@ -48,7 +50,7 @@ def openings_line(study: Study, kind: type[Outlet | Intake], noun: str) -> str:
     """Badge, name and flow of each opening of a kind."""
     letters, show = badges(study.scene), study.scene.show
     told = [
-        f"{letters[opening.name]} {short(opening.name)}, {flow_told(study.loop.rates[opening.name], show)}"
+        f"{letters[opening.name]}{KEPT}{short(opening.name)}, {flow_told(study.loop.rates[opening.name], show)}"
         for opening in study.scene.openings
         if isinstance(opening, kind)
     ]

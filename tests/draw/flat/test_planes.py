@@ -7,6 +7,8 @@ import pytest
 
 from flowviz.draw.flat.planes import APART, cells_of, choose_sections
 from flowviz.draw.flat.slices import layer_of, plane_at
+from flowviz.draw.flat.solid import is_cut
+from flowviz.scene.model import Coral
 
 
 def test_each_plane_runs_through_what_it_is_about(study):
@@ -34,6 +36,18 @@ def test_the_plane_through_a_pocket_meets_the_zone_of_that_number(box):
     assert zone.kind == "dead"
     assert low < dead.plane.at < high
     assert (layer_of(box.measures.labels, dead.plane) == dead.subject.number + 1).any()
+
+
+@pytest.mark.parametrize("height", [0.01, 0.06])
+@pytest.mark.parametrize("middle", [0.26, 0.264, 0.274, 0.29])
+def test_a_section_about_corals_shows_them(make, middle, height):
+    """Groups thinner than a cell of 25 mm and thicker, whose edges lie at any place in it; too-strong water in it,
+    so that the plane through that takes the nearest layers.
+    """
+    coral = Coral("flat", (0.6, 0.25, middle), (0.3, 0.2, height), (0.05, 0.2))
+    study = make.study(make.scene(rocks=(), corals=(coral,)), lambda x, y, z: np.where(abs(z - 0.3) < 0.02, 0.8, 0.1))
+    (section,) = (section for section in choose_sections(study) if section.subject.kind == "coral")
+    assert is_cut(coral, section.plane)
 
 
 def test_a_flat_pocket_is_shown_from_above(make):

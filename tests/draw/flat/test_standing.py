@@ -4,17 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from matplotlib.patches import FancyArrowPatch
+from matplotlib.patches import FancyArrowPatch, PathPatch
 
-from flowviz.draw.flat.openings import draw_opening, rim
+from flowviz.draw.flat.openings import LAYER, draw_opening, rim
 from flowviz.draw.flat.pages import plan_view, section_view
-from flowviz.draw.flat.planes import Section, choose_sections
+from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.section import is_over
-from flowviz.draw.flat.slices import Plane, plane
+from flowviz.draw.flat.slices import Plane, plane, plane_at
 from flowviz.draw.flat.solid import deepest, draw_rocks_from_above, outline, rock_raster, wet
 from flowviz.draw.flat.water import sparse
-from flowviz.draw.sheets.theme import ROCK, blank
-from flowviz.draw.sheets.wording import badges, letter
+from flowviz.draw.sheets.theme import POCKET, ROCK, blank
+from flowviz.draw.sheets.wording import badges, letter, pocket
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Bore, Outlet, Rock, Slot, Strainer
 from flowviz.shapes.solids import Ellipsoid
@@ -119,6 +119,32 @@ def test_an_outlet_that_passes_nothing_has_no_arrow(box):
     for view in (plan_view, lambda study: section_view(study, choose_sections(study)[0])):
         blowing, still = (arrows(view(study)) for study in (box, shut))
         assert (blowing, still) == (1, 0)
+
+
+def test_openings_in_the_plane_are_drawn_over_those_elsewhere(make):
+    """A small outlet on the left, and a wide intake opposite to it, named before it is drawn."""
+    drain = replace(make.intake("drain", (1.2, 0.3, 0.3), (-1.0, 0.0, 0.0), "right"), aperture=Bore(0.2))
+    jet = make.outlet("jet", (0.0, 0.3, 0.3), (1, 0, 0), "left")
+    study = make.study(make.scene(outlets=(jet,), intakes=(drain,), rocks=(), corals=()), lambda x, y, z: 0.1 + 0 * x)
+    view = section_view(study, Section(Subject("stillest"), plane_at(0, 0.0, study.grid)))
+    widths = [np.ptp(patch.get_xy()[:, 0]) for patch in view.figure.axes[0].patches if patch.get_zorder() == LAYER]
+    assert widths == pytest.approx([0.2, jet.aperture.diameter])
+
+
+def test_a_pocket_is_outlined_and_named_in_the_plan_however_thin_it_is(make):
+    """A dead layer of three cells of 25 mm, in water 20 cells deep: nowhere dead through half the depth."""
+    study = make.study(make.scene(rocks=(), corals=()), lambda x, y, z: np.where((z < 0.125) & (x > 0.7), 0.01, 0.1))
+    (zone,) = study.measures.zones
+    axes = plan_view(study).figure.axes[0]
+    assert pocket(zone, "metric") in {text.get_text() for text in axes.texts}
+    patches = (child for child in axes.get_children() if isinstance(child, PathPatch))
+    (outline,) = (patch for patch in patches if patch.get_linestyle() == POCKET.line)
+    assert outline.get_path().get_extents().x0 == pytest.approx(0.7, abs=study.grid.spacing[0])
+
+
+def test_the_plan_of_a_tank_that_is_nowhere_dead_tells_where_it_is_too_strong(make):
+    study = make.study(make.scene(rocks=(), corals=()), lambda x, y, z: np.where(x > 0.7, 0.8, 0.1))
+    assert plan_view(study).title.startswith("No dead pocket; one too-strong pocket: ")
 
 
 def arrows(view):

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from matplotlib.text import Annotation
+from matplotlib.transforms import Bbox
 
 from flowviz import compare, read_scene, run
 from flowviz.draw.flat.pages import plan_view, section_view
@@ -63,6 +64,18 @@ def test_a_name_that_may_stand_along_something_has_no_line_to_it():
     place(axes, labels, axes.get_window_extent())
     assert len(axes.texts) == 2
     assert overlaps(figure) == []
+
+
+@pytest.mark.parametrize(("body", "covered"), [((0.9, 0.9), True), ((0.1, 0.1), False)])
+def test_a_name_stands_beside_what_it_would_hide(body, covered):
+    """A label a sixth of the picture wide and a twentieth high, and a body about the middle."""
+    figure = blank(4, 4)
+    axes = figure.add_axes((0, 0, 1, 1))
+    place(axes, [Label("first stone", (0.5, 0.5), body=body)], axes.get_window_extent())
+    figure.canvas.draw()
+    (label,) = [text for text in axes.texts if text.get_text()]
+    thing = axes.transData.transform_bbox(Bbox.from_bounds(0.5 - body[0] / 2, 0.5 - body[1] / 2, *body))
+    assert label.get_bbox_patch().get_window_extent().overlaps(thing) == covered
 
 
 @pytest.mark.parametrize("view", ["plan", 0, 1, 2])

@@ -1,6 +1,7 @@
 """Names of any kind can be set, and figures are in the scene's units."""
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -11,10 +12,11 @@ from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.slices import plane_at
 from flowviz.draw.layouts.together import alike, page_head, stills_view
-from flowviz.draw.sheets.bar import ticks
+from flowviz.draw.sheets.bar import draw_bar, ticks
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
 from flowviz.draw.sheets.paragraphs import Text, column
+from flowviz.draw.sheets.sheet import BAR_LENGTH, BAR_WIDTH, PAGE, add_axes
 from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.wording import percent_within, worst
 from flowviz.draw.tank.page import STILL, still_view
@@ -80,7 +82,7 @@ def test_a_section_that_tells_a_peak_tells_the_speeds_at_the_mouths(box):
     sections = {section.subject.kind: section_view(box, section) for section in choose_sections(box)}
     outlet = box.scene.outlets[0]
     speed = box.loop.rates[outlet.name] / outlet.aperture.area
-    told = f"at the outlets' mouths: A {shown(speed, 'speed', box.scene.show)}"
+    told = f"at the outlets' mouths: A\N{NO-BREAK SPACE}{shown(speed, 'speed', box.scene.show)}"
     assert {kind: told in " ".join(words_under(view)) for kind, view in sections.items()} == {
         kind: kind == "over" for kind in sections
     }
@@ -93,8 +95,30 @@ def test_an_outlet_at_rest_has_no_speed_at_its_mouth(box, make):
     loop = replace(box.loop, rates={**box.loop.rates, "shut": 0.0})
     view = section_view(replace(box, scene=scene, loop=loop), Section(Subject("fastest"), plane_at(2, 0.4, box.grid)))
     (told,) = (words for words in words_under(view) if "mouths" in words)
-    assert "mouths: A " in told
-    assert "B " not in told
+    assert "mouths: A\N{NO-BREAK SPACE}" in told
+    assert "B\N{NO-BREAK SPACE}" not in told
+
+
+def test_outlets_with_mouths_alike_have_their_speed_told_once(box, make):
+    """Three openings of a bore, the last of which passes half as much."""
+    more = tuple(make.outlet(name, (0.0, y, 0.4), (1, 0, 0), "left") for name, y in (("b", 0.3), ("c", 0.4)))
+    outlets, rate = (*box.scene.outlets, *more), 4e-4
+    rates = {**box.loop.rates, box.scene.outlets[0].name: rate, "b": rate, "c": rate / 2}
+    study = replace(box, scene=replace(box.scene, outlets=outlets), loop=replace(box.loop, rates=rates))
+    view = section_view(study, Section(Subject("fastest"), plane_at(2, 0.4, box.grid)))
+    (told,) = (words for words in words_under(view) if "mouths" in words)
+    fast, slow = (shown(flow / outlets[0].aperture.area, "speed", "metric") for flow in (rate, rate / 2))
+    assert told.replace("\N{NO-BREAK SPACE}", " ").endswith(f"mouths: A B {fast}, C {slow}")
+
+
+@pytest.mark.parametrize("limits", [Limits(0.03, 0.5), Limits(0.4, 2.5), Limits(2e-4, 0.02)])
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_the_words_over_the_bar_do_not_touch_each_other(limits, system):
+    axes = add_axes(blank(PAGE, 2), 1.0, 1.0, BAR_LENGTH, BAR_WIDTH)
+    draw_bar(axes, limits, system, speed_scale(limits))
+    boxes = [text.get_window_extent() for text in axes.texts]
+    assert len(boxes) == 3
+    assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
 
 
 def test_the_scale_of_speed_goes_by_the_square_root():
