@@ -8,12 +8,19 @@ from typing import Literal
 from flowviz.comparison.figures import ALWAYS_DEAD, EXACT, Figure, Good, figures, in_phases, with_always_dead
 from flowviz.comparison.noise import doubt, doubt_in
 from flowviz.flow.intervals import Doubt, half_width_of_difference
+from flowviz.scene.model import Scene
 from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
 OVER_THE_CYCLE = "over the cycle"
 TIMELESS = (ALWAYS_DEAD, "holes", "glass_removed")  # figures that say all about their time themselves
 KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
+LIMITED = {  # the figures that each limit of a scene decides
+    "dead": ("dead_fraction", ALWAYS_DEAD),
+    "over": ("over_fraction",),
+    "settle": ("bed/settling_fraction",),
+    "stir": ("bed/moving_fraction",),
+}
 WORTH = 0.005  # change of a share below which it makes no difference to anyone (a choice of words)
 
 Pairs = Mapping[str, tuple[Figure, Figure]]  # before and after, by name
@@ -67,7 +74,8 @@ def differences(before: Study, after: Study) -> tuple[Difference, ...]:
         name: (doubt(then.half_width, before), doubt(now.half_width, after)) for name, (then, now) in pairs.items()
     }
     wrong = WRONG / (2 if common_phases(before, after) else 1) / max(chances(pairs.values()), 1)
-    found = judged(pairs, doubts, wrong, OVER_THE_CYCLE if cycled else "")
+    fair = by_one_measure(pairs, before.scene, after.scene)
+    found = judged(fair, doubts, wrong, OVER_THE_CYCLE if cycled else "")
     return tuple(replace(each, when="") if each.name in TIMELESS else each for each in found)
 
 
@@ -80,8 +88,27 @@ def phase_differences(before: Study, after: Study) -> Mapping[str, tuple[Differe
     }
     wrong = WRONG / 2 / max(sum(chances(pairs.values()) for pairs in phases.values()), 1)
     return {
-        phase: tuple(judged(pairs, phase_doubts(phase, pairs, before, after), wrong, f"in the phase {phase}"))
+        phase: tuple(
+            judged(
+                by_one_measure(pairs, before.scene, after.scene),
+                phase_doubts(phase, pairs, before, after),
+                wrong,
+                f"in the phase {phase}",
+            )
+        )
         for phase, pairs in phases.items()
+    }
+
+
+def by_one_measure(pairs: Pairs, before: Scene, after: Scene) -> Pairs:
+    """The pairs, of which none is the better where each layout judges by a limit or a band of its own."""
+    limits = [name for name in LIMITED if getattr(before.limits, name) != getattr(after.limits, name)]
+    bands = [{coral.name: coral.speed for coral in scene.corals} for scene in (before, after)]
+    groups = tuple(f"{name}/" for name in bands[0] if bands[1].get(name, bands[0][name]) != bands[0][name])
+    apart = {name for limit in limits for name in LIMITED[limit]} | {name for name in pairs if name.startswith(groups)}
+    return {
+        name: (replace(then, good=None), replace(now, good=None)) if name in apart else (then, now)
+        for name, (then, now) in pairs.items()
     }
 
 

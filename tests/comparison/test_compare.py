@@ -29,6 +29,10 @@ def alive(make):
     return make.study(make.scene(), make.alive)
 
 
+def half_dead(x, y, z):
+    return np.where(x > 0.6, 0.01, 0.1)
+
+
 def called(comparison):
     return {each.name for each in comparison.differences if each.called}
 
@@ -92,6 +96,19 @@ def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
         " Neither layout gives the corals of garden the current they want: 0 % have it before, 0 % after."
     )
     assert "crest the current" not in told.reasons[2]
+
+
+@pytest.mark.parametrize("milder", ["a band", "a limit"])
+def test_milder_measures_make_no_layout_better(make, milder):
+    """The same water, 10 cm/s in one part and 1 in the other, judged by less than before."""
+    scene = make.scene()
+    wish = replace(scene.corals[0], speed=(0.005, 0.3))
+    changes = {"corals": (wish,)} if milder == "a band" else {"limits": replace(scene.limits, dead=0.005)}
+    one, other = (make.study(each, half_dead) for each in (scene, replace(scene, **changes)))
+    told = compare(one, other)
+    assert "etter:" not in told.title
+    assert "changed" in verdicts(told).values()
+    assert not {"better", "worse"} & set(verdicts(told).values())
 
 
 def test_corals_that_one_layout_does_not_have_are_no_matter_of_both(make):
