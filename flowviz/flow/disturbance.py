@@ -49,8 +49,7 @@ class Disturbance:
             pushes.append(strength * shares[:, None, None] * sideways(patch.direction))
             holds.append(np.full(len(shares), _hold(grid, patch, rates[patch.name])))
         self._pushes, self._holds = np.concatenate(pushes), np.concatenate(holds)
-        faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
-        self._places, self._shares = (np.stack(of_axes) for of_axes in zip(*faces, strict=True))
+        self._faces = [spread(axis, grid, np.concatenate(points)) for axis in range(3)]
         self._ends = np.full(len(self._holds), -np.inf)
         self._forces = np.zeros((3, len(self._holds)))
 
@@ -59,7 +58,9 @@ class Disturbance:
         over = time >= self._ends
         if over.any():
             self._turn(over, time)
-        push(self._places, self._shares, dt * self._forces, np.float32(take), change, moved)
+        kicks = dt * self._forces
+        for axis, (places, shares) in enumerate(self._faces):
+            push(places, shares, kicks[axis], np.float32(take), change[axis].reshape(-1), moved[axis].reshape(-1))
 
     def state(self) -> State:
         """Everything that going on needs."""

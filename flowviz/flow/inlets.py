@@ -10,7 +10,7 @@ A jet of one or two cells is pushed a little way ahead of them. One of a few cel
 thinner one by that, as the water behind any push from ahead is: it is pushed where it comes in.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,89 +18,80 @@ import numpy as np
 from flowviz.flow.narrow import told
 from flowviz.flow.spread import sharply, softly, spread
 from flowviz.flow.stepping.kernels import bring, drain
-from flowviz.flow.velocity import Velocity
 from flowviz.grid.grid import Grid, Patch
 
 AHEAD = 1.25  # cells in front of its cell's middle at which an outlet pushes: nearer, too much of it pulls at the wall
 AT_ONCE = 0.5  # the same of an outlet whose edge the cells tell: on the face that the water comes in through
-NO_CELLS = np.zeros((0, 3), int)
 
 
 @dataclass(frozen=True, slots=True)
 class Jets:
-    """What n cells of outlets do to the velocity along each of the three axes."""
+    """What the cells of outlets do to the velocity along one axis."""
 
-    places: np.ndarray  # (3, n, 27) faces that each cell's force is shared among, in the flat velocity
-    shares: np.ndarray  # (3, n, 27)
-    brought: np.ndarray  # (3, n) momentum flux over density [m⁴/s²]
-    free: np.ndarray  # (3, n) place of the face opposite the wall that a cell lies at
-    wall: np.ndarray  # (3, n) area of that wall [m²], negative where it is the high face; 0 where there is none
+    places: np.ndarray  # (n, 27) faces that each cell's force is shared among, in the flat velocity
+    shares: np.ndarray  # (n, 27)
+    brought: np.ndarray  # (n,) momentum flux over density [m⁴/s²]
+    free: np.ndarray  # (n,) place of the face opposite the wall that a cell lies at
+    wall: np.ndarray  # (n,) area of that wall [m²], negative where it is the high face; 0 where there is none
     volume: float  # of a cell [m³]
 
-    def act(self, velocity: Velocity, dt: float, take: float, change: Velocity, moved: Velocity) -> None:
+    def act(self, along: np.ndarray, dt: float, take: float, change: np.ndarray, moved: np.ndarray) -> None:
         """Add to change what the outlets bring within dt, and of that what a stage takes to what has moved [m/s]."""
-        forces = self.brought, self.free, self.wall
-        bring(velocity, self.places, self.shares, *forces, dt / self.volume, np.float32(take), change, moved)
+        flat = along.reshape(-1), change.reshape(-1), moved.reshape(-1)
+        forces = self.brought, self.wall, self.free
+        bring(self.places, self.shares, *forces, dt / self.volume, np.float32(take), *flat)
 
 
 @dataclass(frozen=True, slots=True)
 class Drains:
-    """What n cells of intakes do to the velocity along each of the three axes."""
+    """What the cells of intakes do to the velocity along one axis."""
 
-    places: np.ndarray  # (3, n, 2) low and high face in the flat velocity
-    shares: np.ndarray  # (3, n, 2) of the force
-    taken: np.ndarray  # (3, n) flow that leaves with the velocity it has there [m³/s]
-    pulled: np.ndarray  # (3, n) the rest of the force [m⁴/s²]
+    places: np.ndarray  # (n, 2) low and high face in the flat velocity
+    shares: np.ndarray  # (n, 2) of the force
+    taken: np.ndarray  # (n,) flow that leaves with the velocity it has there [m³/s]
+    pulled: np.ndarray  # (n,) the rest of the force [m⁴/s²]
     volume: float  # of a cell [m³]
 
-    def act(self, velocity: Velocity, dt: float, take: float, change: Velocity, moved: Velocity) -> None:
+    def act(self, along: np.ndarray, dt: float, take: float, change: np.ndarray, moved: np.ndarray) -> None:
         """Add to change what the intakes take within dt, and of that what a stage takes to what has moved [m/s]."""
-        forces = self.taken, self.pulled
-        drain(velocity, self.places, self.shares, *forces, dt / self.volume, np.float32(take), change, moved)
+        flat = along.reshape(-1), change.reshape(-1), moved.reshape(-1)
+        drain(self.places, self.shares, self.pulled, self.taken, dt / self.volume, np.float32(take), *flat)
 
 
-def jets(grid: Grid, rates: Mapping[str, float]) -> Jets:
-    """What the outlets do to the velocity.
+def jets(axis: int, grid: Grid, rates: Mapping[str, float]) -> Jets:
+    """What the outlets do to the velocity along an axis.
 
     rates    into the tank, by opening [m³/s]
     """
     patches = [patch for patch in grid.patches if patch.inflow]
-    cells = np.concatenate([NO_CELLS, *(patch.cells for patch in patches)])
-    fluxes = [np.outer(patch.direction, patch.share * rates[patch.name] ** 2 / patch.area) for patch in patches]
-    faces, _, shut = _of_axes(lambda axis: _faces(axis, grid, cells))
-    opposite = np.where(shut > 0, faces[..., 1], faces[..., 0])
-    wall = shut * grid.cell_volume / np.array(grid.spacing)[:, None]
-    pushed = _of_axes(lambda axis: _pushed(axis, grid, patches))
-    return Jets(*pushed, np.concatenate([np.zeros((3, 0)), *fluxes], axis=1), opposite, wall, grid.cell_volume)
+    cells = np.concatenate([np.zeros((0, 3), int), *(patch.cells for patch in patches)])
+    pushed = [(np.zeros((0, 27), int), np.zeros((0, 27))), *(_pushed(axis, grid, patch) for patch in patches)]
+    places, shares = (np.concatenate(parts) for parts in zip(*pushed, strict=True))
+    brought = [patch.share * rates[patch.name] ** 2 / patch.area * patch.direction[axis] for patch in patches]
+    faces, _, shut = _faces(axis, grid, cells)
+    opposite = np.where(shut > 0, faces[:, 1], faces[:, 0])
+    wall = shut * grid.cell_volume / grid.spacing[axis]
+    return Jets(places, shares, np.concatenate([[], *brought]), opposite, wall, grid.cell_volume)
 
 
-def drains(grid: Grid, rates: Mapping[str, float]) -> Drains:
-    """What the intakes do to the velocity.
+def drains(axis: int, grid: Grid, rates: Mapping[str, float]) -> Drains:
+    """What the intakes do to the velocity along an axis.
 
     rates    into the tank, by opening [m³/s]
     """
     patches = [patch for patch in grid.patches if not patch.inflow]
-    cells = np.concatenate([NO_CELLS, *(patch.cells for patch in patches)])
+    cells = np.concatenate([np.zeros((0, 3), int), *(patch.cells for patch in patches)])
     taken = -np.concatenate([[], *(patch.share * rates[patch.name] for patch in patches)])
-    faces, free, shut = _of_axes(lambda axis: _faces(axis, grid, cells))
-    pulled = shut * taken**2 * np.array(grid.spacing)[:, None] / (4 * grid.cell_volume)
+    faces, free, shut = _faces(axis, grid, cells)
+    pulled = shut * taken**2 * grid.spacing[axis] / (4 * grid.cell_volume)
     shares = free / np.maximum(1, free.sum(axis=-1, keepdims=True))
     return Drains(faces, shares, np.where(shut == 0, taken, taken / 2), pulled, grid.cell_volume)
 
 
-def _of_axes(found: Callable[[int], tuple[np.ndarray, ...]]) -> tuple[np.ndarray, ...]:
-    """Arrays (3, ...) of what is found for each axis."""
-    return tuple(np.stack(of_axes) for of_axes in zip(*map(found, range(3)), strict=True))
-
-
-def _pushed(axis: int, grid: Grid, patches: list[Patch]) -> tuple[np.ndarray, np.ndarray]:
-    """Places (n, 27) in the flat velocity along an axis that the cells of outlets push at, and the share of each."""
-    pushed = [spread(axis, grid, NO_CELLS)]
-    for patch in patches:
-        ahead, share = (AT_ONCE, sharply) if told(grid, patch) else (AHEAD, softly)
-        pushed.append(spread(axis, grid, patch.cells + 0.5 + ahead * np.array(patch.direction), share))
-    places, shares = zip(*pushed, strict=True)
-    return np.concatenate(places), np.concatenate(shares)
+def _pushed(axis: int, grid: Grid, patch: Patch) -> tuple[np.ndarray, np.ndarray]:
+    """Places (n, 27) in the flat velocity along an axis that an outlet's cells push at, and the share of each."""
+    ahead, share = (AT_ONCE, sharply) if told(grid, patch) else (AHEAD, softly)
+    return spread(axis, grid, patch.cells + 0.5 + ahead * np.array(patch.direction), share)
 
 
 def _faces(axis: int, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

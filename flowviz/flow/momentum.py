@@ -59,7 +59,7 @@ class Momentum:
         upwind = closure.upwind + (closure.near - closure.upwind) * nearness(grid)
         self._bend = (upwind / 12).astype(np.float32)
         self._friction = Friction(grid, viscosity, walls)
-        self._openings = jets(grid, rates), drains(grid, rates)
+        self._openings = [(jets(axis, grid, rates), drains(axis, grid, rates)) for axis in range(3)]
 
     def drive(
         self,
@@ -79,8 +79,9 @@ class Momentum:
         fixed = self._shares, self._spacing
         times = (np.float32(value) for value in (stage.keep, dt, stage.push * dt, stage.take))
         self.team.planes(advance, velocity, pressure, *fixed, *times, change, moved)
-        for opening in self._openings:
-            opening.act(velocity, dt, stage.take, change, moved)
+        for axis in range(3):
+            for opening in self._openings[axis]:
+                opening.act(velocity[axis], dt, stage.take, change[axis], moved[axis])
 
     def slow(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
         """Write into moved what the velocity becomes by stress, walls and the upwind share within dt [m/s]."""

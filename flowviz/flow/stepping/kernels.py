@@ -53,52 +53,43 @@ def four(values, n, step, other):
 
 
 @kernel
-def bring(velocity, places, shares, brought, free, wall, per, take, change, moved):
-    """Add to change what outlets bring, and of that what a stage takes to what has moved: see Jets.
+def bring(places, shares, brought, wall, free, per, take, along, change, moved):
+    """Add to the flat change what outlets bring along one axis, as Jets says, shared among the faces at places.
 
-    per    the time over the volume of a cell [s/m³]
+    per      the time over the volume of a cell [s/m³]
+    along    flat velocity [m/s]
+    moved    flat; gets take times as much
     """
-    for axis in range(3):
-        along, added, on = velocity[axis].reshape(-1), change[axis].reshape(-1), moved[axis].reshape(-1)
-        for n in range(places.shape[1]):
-            there = along[free[axis, n]]
-            kick = per * (brought[axis, n] - wall[axis, n] * there * there * QUARTER)
-            share_out(kick, places[axis, n], shares[axis, n], take, added, on)
+    for n in range(places.shape[0]):
+        there = along[free[n]]
+        give(per * (brought[n] - wall[n] * there * there * QUARTER), n, places, shares, take, change, moved)
 
 
 @kernel
-def drain(velocity, places, shares, taken, pulled, per, take, change, moved):
-    """Add to change what intakes take, and of that what a stage takes to what has moved: see Drains.
-
-    per    the time over the volume of a cell [s/m³]
-    """
-    for axis in range(3):
-        along, added, on = velocity[axis].reshape(-1), change[axis].reshape(-1), moved[axis].reshape(-1)
-        for n in range(places.shape[1]):
-            low, high = places[axis, n]
-            here = shares[axis, n, 0] * along[low] + shares[axis, n, 1] * along[high]
-            kick = per * (pulled[axis, n] - taken[axis, n] * here)
-            share_out(kick, places[axis, n], shares[axis, n], take, added, on)
+def drain(places, shares, pulled, taken, per, take, along, change, moved):
+    """The same of what intakes take, as Drains says."""
+    for n in range(places.shape[0]):
+        here = shares[n, 0] * along[places[n, 0]] + shares[n, 1] * along[places[n, 1]]
+        give(per * (pulled[n] - taken[n] * here), n, places, shares, take, change, moved)
 
 
 @kernel
 def push(places, shares, kicks, take, change, moved):
-    """Add kicks (3, n), each shared among the faces at places (3, n, m) by shares (3, n, m), to change.
+    """Add kicks (n,), each shared among the faces at places (n, m) by shares (n, m), to the flat change [m/s].
 
-    moved    gets take times as much
+    moved    flat; gets take times as much
     """
-    for axis in range(3):
-        added, on = change[axis].reshape(-1), moved[axis].reshape(-1)
-        for n in range(places.shape[1]):
-            share_out(kicks[axis, n], places[axis, n], shares[axis, n], take, added, on)
+    for n in range(places.shape[0]):
+        give(kicks[n], n, places, shares, take, change, moved)
 
 
 @part
-def share_out(kick, places, shares, take, change, moved):
-    """Add shares (m,) of a kick to the flat change at places (m,), and take times as much to moved."""
-    for face in range(places.shape[0]):
-        change[places[face]] += kick * shares[face]
-        moved[places[face]] += take * kick * shares[face]
+def give(kick, n, places, shares, take, change, moved):
+    """Add the n-th kick to the faces that share it."""
+    for face in range(places.shape[1]):
+        there, more = places[n, face], kick * shares[n, face]
+        change[there] += more
+        moved[there] += take * more
 
 
 @kernel
