@@ -64,7 +64,11 @@ def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
         yield Caution(where, what, "Its head there is a guess, and it may run hot; ask the maker for the whole curve.")
     elif duty.speed_share and duty.flow > duty.last_flow:
         what = f"{given} {percent(duty.flow / duty.last_flow)} of the last flow of its curve"
-        yield Caution(where, what, "Its head there is a guess, and the motor may be overloaded; throttle its delivery.")
+        yield Caution(
+            where,
+            what,
+            "Its head there is a guess, more likely too high, and the motor may be overloaded; throttle its delivery.",
+        )
     if duty.efficiency is not None and duty.efficiency > 1:
         given, taken = (shown(power, "power", system) for power in (duty.water_power, duty.power))
         why = "No pump gives more than it takes: compare its power and its curve with the data sheet."

@@ -121,5 +121,5 @@ def _half_shut(pipe: Pipe) -> float:
 
 
 def _kept(before: Loop, after: Loop) -> float:
-    """Share of a loop's flow that is left [-]."""
-    return after.total / before.total
+    """Share of a loop's flow that is left [-]; of none, none."""
+    return after.total / before.total if before.total else 0.0

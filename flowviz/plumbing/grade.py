@@ -103,13 +103,24 @@ def _opening_name(name: str, loop: Loop) -> str:
 
 
 def _way_to(outlet: str, loop: Loop) -> tuple[int, ...]:
-    """Numbers of the pipes from an intake to an outlet, each upstream one the fullest that feeds the next."""
-    way: tuple[int, ...] = ()
-    place = outlet
-    while feeding := [i for i, pipe in enumerate(loop.pipes) if i not in way and pipe.flow and pipe.goes_to == place]:
-        fullest = max(feeding, key=lambda i: abs(loop.pipes[i].flow))
-        way, place = (fullest, *way), loop.pipes[fullest].comes_from
-    return way
+    """Numbers of the pipes from an intake to an outlet, each upstream one the fullest that feeds the next and leads
+    back to an opening; water that goes in a circle through a bypass does not.
+    """
+    seen = {outlet}
+
+    def upstream(place: str) -> tuple[int, ...]:
+        feeding = [i for i, pipe in enumerate(loop.pipes) if pipe.flow and pipe.goes_to == place]
+        for number in sorted(feeding, key=lambda i: -abs(loop.pipes[i].flow)):
+            source = loop.pipes[number].comes_from
+            if source in loop.rates:
+                return (number,)
+            if source not in seen:
+                seen.add(source)
+                if way := upstream(source):
+                    return (*way, number)
+        return ()
+
+    return upstream(outlet)
 
 
 def _grade_line(scene: Scene, loop: Loop, outlet: str, way: tuple[int, ...]) -> GradeLine:
@@ -130,7 +141,8 @@ def _steps(
         pipe = loop.pipes[number]
         start = pipe.comes_from
         if start in loop.pumps:
-            yield start, f'pump "{start}"', -loop.pumps[start].head, 0.0
+            duty = loop.pumps[start]
+            yield start, f'pump "{start}"', -duty.head if duty.flow >= 0 else duty.head, 0.0
         for part, loss in in_flow(pipe).items():
             yield part, pipe_name(pipe), loss, scene.pipes[number].length if part == FRICTION else 0.0
     yield from ((part, _opening_name(outlet, loop), loss, 0.0) for part, loss in openings[outlet].losses.items())

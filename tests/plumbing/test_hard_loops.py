@@ -14,6 +14,8 @@ from fluids.fittings import K_branch_converging_Crane, K_run_converging_Crane, K
 from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 from scipy.optimize import brentq, root
 
+from flowviz.plumbing.choice import try_pumps
+from flowviz.plumbing.grade import grade_lines, losses
 from flowviz.plumbing.laws import OneWay, PumpLaw, Quadratic
 from flowviz.plumbing.network import network
 from flowviz.plumbing.solve import solve_loop
@@ -185,6 +187,15 @@ def test_water_and_power_balance(loop_scene):
     assert taken == pytest.approx(sum(duty.flow * duty.head for duty in loop.pumps.values()), rel=1e-9)
 
 
+def test_the_accounts_close(loop_scene):
+    """Grade lines come back to the surface they left, past a bypass and backwards through pumps; shares sum to 1."""
+    loop = solve_loop(loop_scene)
+    lines = grade_lines(loop_scene, loop)
+    assert {line.outlet for line in lines} == {name for name in loop.outlets if loop.rates[name] > 0}
+    assert [line.stations[-1].head for line in lines] == pytest.approx([0.0] * len(lines), abs=1e-9)
+    assert sum(loss.share for loss in losses(loop)) == pytest.approx(1.0, abs=1e-9)
+
+
 def test_another_solver_finds_the_same(loop_scene):
     """Both stop at rounding; 1e-9 of the largest flow leaves room for either."""
     loop, net = solve_loop(loop_scene), network(loop_scene).network
@@ -305,3 +316,23 @@ def test_a_check_valve_beside_a_tee_finds_its_place(scene, bores, run):
         abs(each.flow) * sum(each.losses.values()) for each in (*loop.outlets.values(), *loop.intakes.values())
     )
     assert taken == pytest.approx(loop.pumps["A"].flow * loop.pumps["A"].head, rel=1e-9)
+
+
+def test_a_pump_that_drives_a_bypass_alone_draws_nothing(scene):
+    """The way out is shut: water goes round, none comes or goes, not even the smallness of a sum."""
+    ways = pipe("i S"), pipe("S A"), pipe("A D"), pipe("D S"), pipe("D o", fittings={"ball valve": 1}, valves=SHUT)
+    loop = solve_loop(Parts((STRONG,), ways).put_into(scene))
+    assert loop.rates == {"o": 0.0, "i": 0.0}
+    assert loop.pipes[0].flow == 0.0
+    assert loop.pumps["A"].flow == pytest.approx(loop.pipes[3].flow)
+    assert loop.pipes[3].flow > 0
+
+
+def test_a_pump_whose_two_sides_meet_at_one_place_drives_nothing_else(scene):
+    """Round and round from a junction to itself; and what tries a pump on such a loop divides by nothing."""
+    looped = Parts((STRONG,), (pipe("i T"), pipe("T A"), pipe("A T"), pipe("T o"))).put_into(scene)
+    loop = solve_loop(looped)
+    assert loop.rates == {"o": 0.0, "i": 0.0}
+    assert loop.pumps["A"].flow > 0
+    (choice,) = try_pumps(looped, "A", [STRONG])
+    assert choice.rates == {"o": 0.0, "i": 0.0}
