@@ -53,8 +53,7 @@ def pockets(study: Study) -> Iterator[Text]:
         zone = zones[number]
         yield Text(f"{pocket(zone, show)} {place(zone.place, study.scene)}", SMALL, weight="bold", most=4)
         if zone is first_of(zone.kind, zones):
-            yield Text(f"Why: {place(zone.cause, study.scene)}", SMALL, most=6)
-            yield Text(f"Worth trying: {place(zone.remedy, study.scene)}", SMALL, most=4)
+            yield from reason(zone.cause, zone.remedy, study)
         yield SPACE
     least = rough(study.measures.smallest_zone, "volume", show)
     yield from (Text(f"{words} in small spots only, each below {least}", SMALL) for words in specks)
@@ -62,6 +61,12 @@ def pockets(study: Study) -> Iterator[Text]:
         yield SPACE
     if zones:
         yield Text("flowviz compare tells whether what is tried helps", SMALL, QUIET)
+
+
+def reason(cause: str, remedy: str, study: Study) -> Iterator[Text]:
+    """Why something is wrong, and what is worth trying."""
+    yield Text(f"Why: {place(cause, study.scene)}", SMALL, most=6)
+    yield Text(f"Worth trying: {place(remedy, study.scene)}", SMALL, most=4)
 
 
 def first_of(kind: str, zones: Sequence[object]) -> object:
@@ -75,14 +80,18 @@ def kinds_of(study: Study) -> set[str]:
 
 
 def corals(study: Study) -> Iterator[Text]:
-    """What the groups of corals get, the worst first."""
-    figures = sorted(study.measures.corals.items(), key=lambda item: (item[1].cells == 0, item[1].in_band_fraction))
+    """What the groups of corals get, the worst first, and why the worst of which something is known lacks more."""
+    measures = study.measures
+    wanting = [name for name in measures.needs if name not in measures.unknown_corals][:1]
+    figures = sorted(measures.corals.items(), key=lambda item: (item[1].cells == 0, item[1].in_band_fraction))
     if figures:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:
         share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
         held = "" if found.cells == 0 or may_be_anything(found) else f", {share} in the wanted current"
         yield Text(f"{short(name)}: {coral_verdict(found)}{held}", SMALL)
+        if name in wanting:
+            yield from reason(measures.needs[name].words, measures.needs[name].remedy, study)
 
 
 def circulation(study: Study) -> Iterator[Text]:

@@ -16,6 +16,7 @@ from flowviz.study import Study
 Part = dict[str, object]
 
 FEWEST = 8  # cells of a body that is drawn
+LARGE, VEIL = 0.1, 0.75  # share of the water from which on a body is a veil, and share of its own colour then
 SHARP = 0.95  # cosine of the turn between two walls above which no edge of the glass is drawn
 FLOOR = 0.004  # thickness that a bare floor is drawn with [m]
 WATCHED = 3.0  # that the water of an outlet is followed [s]
@@ -65,8 +66,9 @@ def without_specks(cells: np.ndarray) -> np.ndarray:
 
 
 def body(kind: str, cells: np.ndarray, grid: Grid) -> Part:
-    """A body of water beyond a limit."""
-    return {"shape": "body", "cells": cells, "spacing": grid.spacing, **BODIES[kind]}
+    """A body of water beyond a limit; a large one is a veil, so that what stands in it is seen."""
+    veiled = {"veil": VEIL} if np.count_nonzero(cells) > LARGE * np.count_nonzero(grid.clear) else {}
+    return {"shape": "body", "cells": cells, "spacing": grid.spacing, **veiled, **BODIES[kind]}
 
 
 def glass(scene: Scene, direction: np.ndarray) -> Iterator[Part]:

@@ -170,3 +170,16 @@ def test_a_renderer_that_has_ended_before_it_is_asked_is_told_with_the_image(box
         job = ready.render(set_up(box, *SIZE).view(box))
         with pytest.raises(GraphicsError, match="crashed"):
             job.image()
+
+
+def test_too_strong_water_that_fills_the_tank_does_not_hide_what_stands_in_it(make):
+    """Opaque water would look the same with and without the rock in it."""
+
+    def image(**parts):
+        study = make.study(make.scene(corals=(), sand=None, **parts), lambda x, y, z: np.full(x.shape, 0.9))
+        shot = set_up(study, *SIZE)
+        with rendering(shot.view(study)) as job:
+            return job.image() / 255
+
+    changed = abs(image() - image(rocks=())).max(axis=-1) > 0.05
+    assert changed.mean() > 0.02

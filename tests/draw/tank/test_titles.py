@@ -187,3 +187,13 @@ def test_under_the_headline_it_stands_that_a_quick_run_is_one_look(make):
     assert below_the_title(brief, shot).endswith("; one look of 30 s; compare marches more")
     several = replace(brief, settings=replace(brief.settings, marches=12))
     assert "look" not in below_the_title(several, shot)
+
+
+def test_the_panel_tells_all_that_is_worth_trying_first(make):
+    """A dead corner beside the jet, and corals far along it that want more: as after a run, something for each."""
+    garden = Coral("garden", (0.9, 0.2, 0.3), (0.2, 0.2, 0.1), (0.2, 0.4))
+    study = make.study(make.scene(corals=(garden,)), lambda x, y, z: np.where((x < 0.3) & (y > 0.3), 0.01, 0.1))
+    told = {text.words for texts in panel(study) for text in texts}
+    assert len(study.measures.first_steps) == 2
+    for step in study.measures.first_steps:
+        assert {f"Why: {step.cause}", f"Worth trying: {step.remedy}"} <= told
