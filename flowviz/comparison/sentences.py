@@ -185,7 +185,7 @@ def what_helps(detail: str) -> str:
 def cost(found: Findings) -> str:
     """What gets worse, and what plumbing and glass have to give."""
     worse = said(found.called("worse"), found.figures)
-    worse += [f"a new {pocket_words(pocket, found)}" for pocket in found.of_fate("came")]
+    worse += [f"a new {pocket_words(pocket, found)}" for pocket in found.of_fate("came") if not pocket.after.harmless]
     moved = said([each for each in found.differences if is_cost(each)], lambda each: loop_words(each, found.system))
     if not worse and not moved:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."

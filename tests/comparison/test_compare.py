@@ -29,6 +29,10 @@ def alive(make):
     return make.study(make.scene(), make.alive)
 
 
+def moved_jet(make):
+    return make.outlet("left jet", (0.0, 0.1, 0.41), (1, 0, 0), "left")
+
+
 def half_dead(x, y, z):
     return np.where(x > 0.6, 0.01, 0.1)
 
@@ -96,6 +100,17 @@ def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
         " Neither layout gives the corals of garden the current they want: 0 % have it before, 0 % after."
     )
     assert "crest the current" not in told.reasons[2]
+
+
+def test_the_core_of_a_jet_in_which_nothing_lives_is_new_and_no_price(make):
+    """A core at 80 cm/s off the corals; half a percent of the water, which is too little for its share to be worse."""
+
+    def core(x, y, z):
+        return np.where((abs(y - 0.1) < 0.03) & (abs(z - 0.4) < 0.03) & (x < 0.4), 0.8, 0.1)
+
+    told = compare(make.study(make.scene(), make.alive), make.study(make.scene(outlets=(moved_jet(make),)), core))
+    assert any(" is new: " in reason for reason in told.reasons)
+    assert "a new too-strong pocket" not in told.reasons[2]
 
 
 @pytest.mark.parametrize("milder", ["a band", "a limit"])
