@@ -10,7 +10,6 @@ from math import pi
 import numpy as np
 
 from flowviz.flow.spread import sideways
-from flowviz.grid.grid import Patch
 
 ANGLES = np.linspace(0, pi, 12, endpoint=False)
 HALF_RING = np.stack((np.cos(ANGLES), np.sin(ANGLES)), axis=-1)  # each place has another one opposite
@@ -34,20 +33,19 @@ class Water:
 
 
 def courses(
-    water: Water, outlets: list[Patch], turns: np.ndarray, step: float, radii: np.ndarray
+    water: Water, point: np.ndarray, way: np.ndarray, turns: np.ndarray, step: float, radii: np.ndarray
 ) -> list[tuple[np.ndarray, np.ndarray]]:
-    """For each of m outlets points of its jet's axis (n, 3), a step apart [m], and where it goes there (n, 3).
+    """For each of m jets points of its axis (n, 3), a step apart [m], and where it goes there (n, 3).
 
     Where it would leave clear water it goes on along the border of that, and ends where it meets that steeply.
 
+    point    (m, 3) where they leave [m]
+    way      (m, 3) where they go there, of unit length
     turns    (m,) by how much a speed of 1 m/s across turns it in each metre [s/m²]
     step     from one point to the next [m]
     radii    of the ring about each step on which what moves across is read [m]; as many as there are steps at most
     """
-    way, point = (
-        np.array([getattr(outlet, of) for outlet in outlets]).reshape(-1, 3) for of in ("direction", "centre")
-    )
-    points, ways, clear = [point], [way], [np.full(len(outlets), True)]
+    points, ways, clear = [point], [way], [np.full(len(point), True)]
     for radius in radii:
         across = _across(water, point + step / 2 * way, way, radius)
         way, goes_on = _slid(water, point, step, way + step * turns[:, None] * across)

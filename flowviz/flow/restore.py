@@ -14,9 +14,10 @@ import numpy as np
 from flowviz.flow.course import Water, courses
 from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
+from flowviz.flow.restoring.strands import Strand, height, length, strands
 from flowviz.flow.velocity import Velocity
 from flowviz.formulas.jets import INTENSITY, SPREAD, turning
-from flowviz.grid.grid import Grid, Patch
+from flowviz.grid.grid import Grid
 
 SMEAR = 1.2  # half-width of a narrow jet that was marched, over the cells' edge: seen 1.1 to 1.35, one to five cells on
 AROUND = 3.0  # half-widths from its axis at which water is out of a jet, and near enough to be drawn in
@@ -57,13 +58,11 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     cell = marched.cell_volume ** (1 / 3)
     water, smears, rings = _water(field, grid), (SMEAR * cell, SEEN * grid.cell_volume ** (1 / 3)), _rings(cell)
     outlets = [patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0 and min(patch.extent) < cell]
-    speeds = [rates[outlet.name] / outlet.area for outlet in outlets]
-    along = courses(water, outlets, _turns(outlets, speeds), cell, rings)
-    for outlet, speed, (points, ways) in zip(outlets, speeds, along, strict=True):
-        length, height = _sides(outlet)
+    jets = [(strand, rates[outlet.name] / outlet.area) for outlet in outlets for strand in strands(outlet, cell)]
+    for (strand, speed), (points, ways) in zip(jets, _courses(water, jets, cell, rings), strict=True):
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
-        box = _box(grid, np.stack((*points, farthest)), length / 2 + REACH * sqrt(FADED**2 + 1) * smears[0])
-        jet = points, ways, _rows(outlet, ways), (length, height, speed)
+        box = _box(grid, np.stack((*points, farthest)), strand.reach + REACH * sqrt(FADED**2 + 1) * smears[0])
+        jet = points, ways, *strand.across(ways), (length(strand.outlet), height(strand.outlet), speed)
         sharpen(water.spacing, water.clear, box, cell, *jet, smears, water.velocity, gains, square)
     return _added(field, grid, gains), 3 * INTENSITY**2 * square
 
@@ -73,10 +72,14 @@ def _water(field: Field, grid: Grid) -> Water:
     return Water(grid.clear, np.array(grid.spacing), field.velocity())
 
 
-def _turns(outlets: list[Patch], speeds: list[float]) -> np.ndarray:
-    """By how much water that moves by at 1 m/s turns each outlet's jet in each metre (m,) [s/m²]."""
-    bores = (sqrt(4 * outlet.area / pi) for outlet in outlets)
-    return np.array([turning(1.0, bore, speed) for bore, speed in zip(bores, speeds, strict=True)])
+def _courses(
+    water: Water, jets: list[tuple[Strand, float]], step: float, radii: np.ndarray
+) -> list[tuple[np.ndarray, np.ndarray]]:
+    """The ways of jets, each with its speed at the outlet [m/s]: see courses."""
+    starts = np.array([strand.start for strand, _ in jets]).reshape(-1, 3)
+    ways = np.array([strand.outlet.direction for strand, _ in jets]).reshape(-1, 3)
+    turns = np.array([turning(1.0, sqrt(4 * strand.outlet.area / pi), speed) for strand, speed in jets])
+    return courses(water, starts, ways, turns, step, radii)
 
 
 def _added(field: Field, grid: Grid, gains: np.ndarray) -> Velocity:
@@ -86,20 +89,6 @@ def _added(field: Field, grid: Grid, gains: np.ndarray) -> Velocity:
         inner, opened, gain = (np.moveaxis(of, axis, 0) for of in (along, share, gains[axis]))
         inner[1:-1] += (opened[1:-1] > 0) * (gain[:-1] + gain[1:]) / 2
     return velocity
-
-
-def _sides(outlet: Patch) -> tuple[float, float]:
-    """Length and height of a slot [m]; of a round outlet 0 and the bore."""
-    return (0.0, outlet.extent[0]) if outlet.round else (max(outlet.extent), min(outlet.extent))
-
-
-def _rows(outlet: Patch, ways: np.ndarray) -> np.ndarray:
-    """Where the length of a slot lies in its jet that goes so many ways (n, 3); 0 where the outlet is round."""
-    if outlet.round:
-        return np.zeros_like(ways)
-    row = np.array(outlet.sides[int(np.argmax(outlet.extent))])
-    rows = row - (ways @ row)[:, None] * ways
-    return rows / np.maximum(np.linalg.norm(rows, axis=-1, keepdims=True), 1e-9)
 
 
 def _rings(cell: float) -> np.ndarray:

@@ -228,3 +228,34 @@ def test_jet_sharpened_across_the_grid_is_the_same():
     across = replace(field, u=turn(field.v), v=turn(field.u), w=turn(field.w), **scalars)
     found = restore(across, turned, MARCHED, {"jet": RATE}, np.zeros(turned.shape, np.float32))
     assert turn(found.v) == pytest.approx(restored(grid).u, abs=1e-5)
+
+
+def test_stone_before_the_middle_of_a_slot_leaves_its_free_halves():
+    """Beside it all as without it, and nothing behind it: both exactly, but for a part of the slot's length between.
+
+    A slot of 0.76 m, whose parts are up to 0.1 m long, and a stone from 0.16 to 0.24 m before its middle.
+    """
+    grid, still = flat(1, 0.76)
+    rates, nothing = {"jet": 7.6e-3}, np.zeros(SHAPE, np.float32)
+    free = restore(still, grid, MARCHED, rates, nothing).u[20]
+    grid.kind[8:12, 15:25, 15:25] = Kind.ROCK
+    found = restore(still, grid, MARCHED, rates, nothing).u[20]
+    off = np.abs(grid.centres()[1] - 0.4)
+    assert np.array_equal(found[off > 0.2], free[off > 0.2])
+    assert free[off > 0.2].max() == pytest.approx(free.max(), rel=0.01)
+    assert not found[off < 0.04, 19:21].any()
+
+
+def test_long_slot_that_blows_aslant_is_as_strong_all_along():
+    """At 30 degrees towards its own end, from whose every place the jet has gone as far; 2 % of the axis as above."""
+    grid, still = flat(1, 0.4)
+    way = np.cos(np.radians(30)), np.sin(np.radians(30)), 0.0
+    aslant = replace(grid, patches=(replace(grid.patches[0], direction=way, centre=(0.0, 0.3, 0.4)),))
+    gained = restore(still, aslant, MARCHED, {"jet": 4e-3}, np.zeros(SHAPE, np.float32)).u[12]
+    y, z = np.meshgrid(*grid.centres()[1:], indexing="ij")
+    distance, aside = 12 * EDGE / way[0], (y - 0.3 - 12 * EDGE * way[1] / way[0]) * way[0]
+    law = np.vectorize(smeared_flat_speed)
+    sharp, blunt = (law(distance, aside, z - 0.4, 0.4, 0.01, 1.0, wide) for wide in (SEEN * EDGE, WIDE))
+    inside = (abs(aside) < 0.12) & (abs(z - 0.4) < 0.06)
+    expected = np.maximum(sharp - (1 - LOST) * blunt, 0) * way[0]
+    assert gained[inside] == pytest.approx(expected[inside], abs=0.02 * sharp.max())

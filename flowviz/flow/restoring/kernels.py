@@ -97,7 +97,7 @@ def gains(along, aside, off, past, step, mouth, smears, there):
 
 
 @kernel
-def sharpen(spacing, water, box, step, points, ways, rows, mouth, smears, marched, velocity, square):
+def sharpen(spacing, water, box, step, points, ways, rows, strips, mouth, smears, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -109,6 +109,8 @@ def sharpen(spacing, water, box, step, points, ways, rows, mouth, smears, marche
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
     rows            (n, 3) direction of the length of its slot there [-]; 0 where it leaves from a bore
+    strips          (n, 3) how far the axis is from the middle of the slot's length there [m], and how much of what is
+                    given goes over to the axis beside it in each metre towards the one end and the other [1/m]
     mouth           length and height of the slot, or 0 and the bore [m]; speed there [m/s]
     smears          wide and narrow, as in the formula [m]
     marched         velocity of the cells (nx, ny, nz, 3) [m/s]
@@ -125,17 +127,20 @@ def sharpen(spacing, water, box, step, points, ways, rows, mouth, smears, marche
                 dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
                 beyond, aside, off = split(ways, rows, n, dx, dy, dz)
                 along, near = n * step + beyond, n == end or abs(beyond) <= step
-                if not (water[i, j, k] and near and within(along, aside, off, mouth, smears)):
+                if not (water[i, j, k] and near and within(along, aside + strips[n, 0], off, mouth, smears)):
+                    continue
+                own = 1 - max(aside * strips[n, 2], -aside * strips[n, 1])
+                if own <= 0:
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * ways[n, 0] + v * ways[n, 1] + w * ways[n, 2], 0.0)
-                gain, more = gains(along, aside, off, along - end * step, step, mouth, smears, there)
+                gain, more = gains(along, aside + strips[n, 0], off, along - end * step, step, mouth, smears, there)
                 if n < end:
                     dx, dy, dz = dx - beyond * ways[n, 0], dy - beyond * ways[n, 1], dz - beyond * ways[n, 2]
                 if abs(gain) > LEAST and sees(water, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
                     for axis in range(3):
-                        velocity[axis, i, j, k] += np.float32(ways[n, axis] * gain)
-                    square[i, j, k] += np.float32(more)
+                        velocity[axis, i, j, k] += np.float32(ways[n, axis] * own * gain)
+                    square[i, j, k] += np.float32(own * more)
 
 
 @kernel
