@@ -64,9 +64,11 @@ def spread_rows(study: Study) -> Iterator[tuple[str, ...]]:
     cycle, system = study.cycle, study.scene.show
     words = measures(study.scene.limits, system)
     for name, spread in cycle.spreads.items():
-        yield (words[name], *told(spread))
+        yield (words[name], *told(spread, {phase: each.uncertainty[name] for phase, each in cycle.phases.items()}))
     for name, spread in cycle.corals.items():
-        yield (f"{name} in its band", *told(spread))
+        groups = {phase: each.corals[name] for phase, each in cycle.phases.items()}
+        doubts = {phase: each.uncertainty["in_band_fraction"] for phase, each in groups.items()}
+        yield (f"{name} in its band", *told(spread, doubts))
     for name, noun in (("always_dead_fraction", "dead in every phase"), ("ever_dead_fraction", "dead in some phase")):
         yield (noun, share_within(getattr(cycle, name), cycle.uncertainty[name]), "", "")
     strongest = cycle.strongest
@@ -83,11 +85,11 @@ def measures(limits: Limits, system: System) -> dict[str, str]:
     }
 
 
-def told(spread: Spread) -> tuple[str, str, str]:
-    """Mean, worst and best of a share."""
-    worst, best = (shown(each, "share", "metric", 2) for each in (spread.worst, spread.best))
-    mean = share_within(spread.mean, spread.uncertainty)
-    return mean, f"{worst}, {spread.worst_phase}", f"{best}, {spread.best_phase}"
+def told(spread: Spread, doubts: Mapping[str, float]) -> tuple[str, str, str]:
+    """Mean, worst and best of a share; doubts are the half-widths of its intervals by phase."""
+    ends = ((spread.worst, spread.worst_phase), (spread.best, spread.best_phase))
+    worst, best = (f"{share_within(share, doubts[phase])}, {phase}" for share, phase in ends)
+    return share_within(spread.mean, spread.uncertainty), worst, best
 
 
 def phase_table(study: Study) -> Table:
