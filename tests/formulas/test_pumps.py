@@ -6,7 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
+from flowviz.formulas.atmosphere import air_pressure
 from flowviz.formulas.pumps import GRAVITY, at_speed, curve_slopes, head_on_curve, hydraulic_power, npsh_available
+from flowviz.formulas.water import density, vapour_pressure
 
 FOOT, GALLON_MINUTE, HORSEPOWER, PSI = 0.3048, 6.30901964e-5, 745.69987, 6894.757
 
@@ -82,3 +84,13 @@ def test_npsh_of_an_aquarium():
     by_hand = (101325 - 3105) / (1023.34 * GRAVITY) + 0.30 - 0.62
     assert npsh_available(101325, 3105, 1023.34, 0.30, 0.62) == pytest.approx(by_hand, rel=1e-12)
     assert by_hand == pytest.approx(9.467, abs=5e-4)
+
+
+def test_npsh_of_a_lifting_pump_in_the_mountains():
+    """L. Bachus and A. Custodio, Know and Understand Centrifugal Pumps: 7000 ft up, water of 50 °F 8 ft below the pump,
+    1 and 2 ft lost: 26.2 - 8 - 0.411 - 1 - 2 = 14.789 ft. Air, vapour and density are flowviz's own here; the air's
+    head is printed to 0.1 ft. That its water is of 50 °F is inferred from 0.411 ft.
+    """
+    air, vapour, weight = air_pressure(7000 * FOOT), vapour_pressure(10.0, 0.0), density(10.0, 0.0)
+    head = npsh_available(air, vapour, weight, -8 * FOOT, 3 * FOOT)
+    assert head == pytest.approx(14.789 * FOOT, abs=0.06 * FOOT)
