@@ -7,7 +7,7 @@ from matplotlib.lines import Line2D
 
 from flowviz.comparison.course import Course, Curve
 from flowviz.draw.sheets.key import draw_key
-from flowviz.draw.sheets.lettering import short, style
+from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
 from flowviz.draw.sheets.sheet import EDGE, PAGE, add_axes
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, TEXT, blank
@@ -19,6 +19,7 @@ LEFT, FOOT, HEAD = 0.65, 0.55, 0.4  # room beside, below and above a curve's axe
 WIDE, TALL = (PAGE - 2 * EDGE) / COLUMNS - LEFT, 1.7  # of the axes [in]
 KEY = 0.35  # height of the key [in]
 SAID = 4  # sentences over the curves
+SUBJECT = 18  # letters of a name over a curve, so that it does not reach the next one
 LEAST, MARGIN = 10.0, 0.06  # span of a share's axis [%], and what is left free at its ends
 
 
@@ -59,7 +60,7 @@ def draw_curve(axes: Axes, curve: Curve, course: Course) -> None:
         axes.errorbar(at, value, yerr=width, fmt="o", zorder=3, **look)
     if curve.quantity == "share":
         axes.set_ylim(*limits(y, widths))
-    name = f"{short(curve.subject)}: {curve.label}, {own}"
+    name = drawable(f"{short(curve.subject, SUBJECT)}: {curve.label}, {own}")
     axes.annotate(
         name,
         (0, 1),

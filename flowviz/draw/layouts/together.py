@@ -87,8 +87,8 @@ def stills_view(
         draw_still(axes, study, shot, image, list(mark(axes, shot, number)))
     scene = next(iter(layouts.values())).scene
     draw_key(add_axes(page.figure, EDGE, EDGE, LINE, KEY), still_entries(scene))
-    words = " ".join(text.words for text in above)
-    return View(page.figure, above[0].words, f"{words}. Stills of the layouts below each other.")
+    words = " ".join(f"{text.words.removesuffix('.')}." for text in above)
+    return View(page.figure, above[0].words, f"{words} Stills of the layouts below each other.")
 
 
 def sections_view(layouts: Layouts, axis: int, at: float, title: str) -> View:

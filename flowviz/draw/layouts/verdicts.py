@@ -4,18 +4,19 @@ from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from flowviz.comparison import Comparison
 from flowviz.comparison.differences import Difference
 from flowviz.draw.sheets.key import draw_key
 from flowviz.draw.sheets.lettering import drawable, short, style
-from flowviz.draw.sheets.paragraphs import Text, column, write
+from flowviz.draw.sheets.paragraphs import Text, column, width_of, write
 from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE, add_axes
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
 
-WORDS, SAYS = 3.1, 1.3  # width of the names and of the verdicts [in]
+SAYS, BESIDE = 1.3, 0.15  # width of the verdicts, and room between the names and the axes [in]
 ROW, FOOT, KEY = 0.3, 0.45, 0.35  # height of a row, of the axis below them, of the key [in]
 APART = 0.14  # between before and after in a row, of its height
 CALLED = ("better", "worse", "changed")
@@ -34,11 +35,23 @@ def verdicts_view(comparison: Comparison) -> View:
     figure.set_size_inches(PAGE, base + height + GAP + above.height + EDGE)
     write(figure, above, EDGE, base + height + GAP + above.height)
     write(figure, notes, EDGE, EDGE + notes.height)
-    axes = add_axes(figure, EDGE + WORDS, base, line - WORDS - SAYS, height)
+    words = names_width(rows, figure) + BESIDE
+    axes = add_axes(figure, EDGE + words, base, line - words - SAYS, height)
     draw_rows(axes, rows)
     draw_key(add_axes(figure, EDGE, EDGE + notes.height, line, KEY), ENTRIES)
     told = (f"{each.subject}, {each.label}: {each.verdict}" for each in rows)
     return View(figure, comparison.title, f"{comparison.title}. {'; '.join(told)}.")
+
+
+def name_of(each: Difference) -> str:
+    """What a row is of."""
+    return drawable(f"{short(each.subject)}: {each.label}")
+
+
+def names_width(rows: Sequence[Difference], figure: Figure) -> float:
+    """Of the widest name in heavy letters [in]."""
+    names = map(name_of, rows)
+    return max((width_of(name, Text(name, TEXT, weight="bold"), figure) for name in names), default=0.0)
 
 
 def draw_rows(axes: Axes, rows: Sequence[Difference]) -> None:
@@ -66,7 +79,7 @@ def draw_row(axes: Axes, number: int, each: Difference, first: bool) -> None:
         axes.axhline(number - 0.5, xmin=-1, color="#b9bfc4", linewidth=0.8)
     weight = "bold" if each.verdict in ("better", "worse") else "normal"
     beside = {"textcoords": "offset points", "va": "center", "annotation_clip": False}
-    name = drawable(f"{short(each.subject)}: {each.label}")
+    name = name_of(each)
     axes.annotate(
         name,
         (0, number),

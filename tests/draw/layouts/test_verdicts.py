@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from matplotlib.collections import LineCollection
 
-from flowviz.draw.layouts.verdicts import draw_row
+from flowviz.comparison.compare import compare
+from flowviz.draw.layouts.verdicts import draw_row, verdicts_view
 from flowviz.draw.sheets.theme import blank
+from flowviz.scene.model import Coral
 
 
 @pytest.mark.parametrize(
@@ -21,3 +23,18 @@ def test_an_interval_ends_at_none_and_at_all(share, drawn):
     draw_row(axes, 0, each, first=True)
     (before, *_) = [found for found in axes.collections if isinstance(found, LineCollection)]
     assert np.array(before.get_segments()[0])[:, 0] == pytest.approx(drawn, abs=1e-6)  # rounding
+
+
+@pytest.mark.parametrize(
+    "name", ["Großpolypige Steinkorallen, gelbgrün schillernd", "MONTIPORA UND ACROPORA AM RIFF", "a"]
+)
+def test_no_name_leaves_the_page_and_none_reaches_the_verdicts(make, name):
+    coral = Coral(name, (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3))
+    studies = [make.study(make.scene(corals=(coral,)), lambda x, y, z, c=c: c + 0 * x) for c in (0.02, 0.1)]
+    figure = verdicts_view(compare(*studies)).figure
+    figure.canvas.draw()
+    wide, _ = figure.get_size_inches() * figure.dpi
+    names = [text for text in figure.axes[0].texts if text.get_ha() == "right"]
+    assert len(names) > 3
+    assert all(text.get_window_extent().x0 >= 0 for text in names)
+    assert figure.axes[0].get_window_extent().width > 0.2 * wide
