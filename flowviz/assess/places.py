@@ -14,6 +14,7 @@ from flowviz.scene.model import Outlet, Rock, Scene, Tank
 
 NEAR = 1 / 3  # of the tank's smallest extent: what is farther from any rock is open water (a choice of words)
 WIDE = 2 / 3  # of the tank's length, width or depth: what spans more is on no side (a choice of words)
+TAIL = 0.05  # of a pocket at either end, that is not looked at to tell what it spans (a choice of words)
 LEVELS, ENDS, SIDES = ("low", "at mid-height", "high"), ("left", "", "right"), ("front", "", "back")  # by thirds
 MEASURED = 4  # rocks that are measured exactly to find the nearest: those whose boxes are nearest
 JET_EDGE = 0.2  # radius of a round jet over the distance from its origin: twice its half-width of 0.1
@@ -77,9 +78,13 @@ def region(points: np.ndarray, scene: Scene) -> str:
 
 
 def spans(points: np.ndarray, scene: Scene) -> tuple[bool, bool, bool]:
-    """Whether the water around points (n, 3) reaches along most of the tank's length, its width and its depth."""
+    """Whether the water around points (n, 3) reaches along most of the tank's length, its width and its depth.
+
+    By where nine tenths of it are, as if it went on evenly: a thin tail is not where a pocket is.
+    """
     bottom = scene.sand.depth if scene.sand else 0.0
-    reach = np.ptp(points, axis=0) > WIDE * np.array((*scene.tank.plan.size, scene.tank.depth - bottom))
+    low, high = np.quantile(points, (TAIL, 1 - TAIL), axis=0)
+    reach = (high - low) / (1 - 2 * TAIL) > WIDE * np.array((*scene.tank.plan.size, scene.tank.depth - bottom))
     return bool(reach[0]), bool(reach[1]), bool(reach[2])
 
 

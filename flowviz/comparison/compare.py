@@ -74,6 +74,8 @@ def compare(before: Study, after: Study) -> Comparison:
         differences=differences(before, after),
         phases=phase_differences(before, after),
         pockets=every_pocket(before, after, shown),
+        lacked_before=before.measures.needs,
+        lacked_after=after.measures.needs,
         detail=lower_detail(before, after),
         glimpsed=glimpsed(before) or glimpsed(after),
         one_layout=one_layout(changed, before, after),

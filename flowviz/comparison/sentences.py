@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import isnan
 
+from flowviz.assess.causes import Cause
 from flowviz.assess.corals import MOST as CONTENT
 from flowviz.assess.needs import group
 from flowviz.assess.words import named
@@ -41,6 +42,8 @@ class Findings:
     differences: Sequence[Difference]
     phases: Mapping[str, Sequence[Difference]]
     pockets: Sequence[PocketChange]
+    lacked_before: Mapping[str, Cause]  # why groups of corals had not the current they want, and have not now
+    lacked_after: Mapping[str, Cause]
     detail: str  # the lower of the two studies
     glimpsed: bool  # whether one of them was looked at for so short a time that its noise is unknown
     one_layout: bool  # whether the two are the same
@@ -170,8 +173,21 @@ def why(found: Findings) -> str:
         return sentence(told + more)
     if found.undecided:
         return ONE_LOOK if found.glimpsed else what_helps(found.detail)
+    told = [lacked(each, found) for each in (*found.called("better"), *found.called("worse"))]
+    if any(told):
+        return next(filter(None, told))
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
     return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
+
+
+def lacked(each: Difference, found: Findings) -> str:
+    """Why a group of corals had not the current it wants, if it is better off now, or why it is worse off."""
+    better = each.verdict == "better"
+    cause = (found.lacked_before if better else found.lacked_after).get(each.subject)
+    if cause is None or in_a_phase(each):
+        return ""
+    start, had = ("Before", "had") if better else ("Now", "have")
+    return sentence(f"{start}, {group(each.subject)} {had} not the current they want: {cause.words}")
 
 
 def what_helps(detail: str) -> str:

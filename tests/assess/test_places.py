@@ -48,7 +48,7 @@ def test_height_is_counted_from_the_sand(scene_of):
 
 
 def test_water_that_spans_the_tank_is_on_no_side(scene_of):
-    along = np.array([[0.1, 0.55, 0.05], [0.9, 0.55, 0.05]])
+    along = np.array([[0.1, 0.55, 0.05], [1.0, 0.55, 0.05]])
     assert region(along, scene_of(SIZE)) == "along the back, low"
     layer = np.array([[0.1, 0.05, 0.05], [1.1, 0.55, 0.05]])
     assert region(layer, scene_of(SIZE)) == "low, over the whole length and width"
@@ -70,6 +70,15 @@ def test_water_that_spans_the_tank_is_on_no_side(scene_of):
 def test_water_that_fills_a_part_of_the_tank(low, high, words, scene_of):
     """By two opposite corners; more than 0.8 m of the length, 0.4 m of the width or of the depth is spanned."""
     assert region(np.array([low, high]), scene_of(SIZE)) == words
+
+
+def test_a_thin_tail_is_not_where_a_pocket_is(scene_of):
+    """A twentieth of a pocket that fills the right end lies in a row to the left end."""
+    body = np.array(
+        list(product(np.linspace(0.85, 1.15, 19), np.linspace(0.05, 0.55, 10), np.linspace(0.05, 0.55, 10)))
+    )
+    tail = np.column_stack((np.linspace(0.05, 0.8, 100), np.full(100, 0.05), np.full(100, 0.05)))
+    assert region(np.vstack((body, tail)), scene_of(SIZE)) == "filling the right end"
 
 
 def test_water_that_spans_the_tank_is_beside_no_rock(scene_of):

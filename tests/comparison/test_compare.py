@@ -126,6 +126,21 @@ def test_milder_measures_make_no_layout_better(make, milder):
     assert not {"better", "worse"} & set(verdicts(told).values())
 
 
+def test_why_corals_are_better_or_worse_off_is_told_where_no_pocket_tells_it(make):
+    """The garden wants 20 to 40 cm/s and gets 10, then 30; the jet passes 0.2 m over its middle, at 0.9 m of its way:
+    inside its cone of 2 × 15 mm + 0.2 × 900 mm = 210 mm.
+    """
+    garden = Coral("garden", (0.9, 0.1, 0.2), (0.2, 0.1, 0.1), (0.2, 0.4))
+    scene = make.scene(corals=(garden,))
+    slow = make.study(scene, make.alive)
+    brisk = make.study(replace(scene, outlets=(moved_jet(make),)), lambda x, y, z: np.full(x.shape, 0.3))
+    spent = "the current they want: 920 mm along the jet of the left jet, which is spent there."
+    assert compare(slow, brisk).reasons[1] == f"Before, the corals of garden had not {spent}"  # hypot(0.9, 0.2) m
+    slower = make.study(replace(scene, outlets=(moved_jet(make),)), make.alive)
+    brisker = make.study(scene, lambda x, y, z: np.full(x.shape, 0.3))
+    assert compare(brisker, slower).reasons[1] == f"Now, the corals of garden have not {spent}"
+
+
 def test_corals_that_one_layout_does_not_have_are_no_matter_of_both(make):
     garden = Coral("garden", (0.3, 0.2, 0.3), (0.2, 0.2, 0.1), (0.2, 0.4))
     one, other = (make.study(make.scene(corals=corals), make.alive) for corals in ((garden,), ()))
