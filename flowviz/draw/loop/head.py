@@ -22,7 +22,7 @@ from flowviz.units import percent
 WIDTH, HEIGHT = 6.6, 4.2  # of the chart [in]
 LEFT, RIGHT, FIGURES = 0.65, 0.6, 0.6  # room beside it and under it for figures and names [in]
 BARS, BAR = 8, 0.25  # costliest parts that are told, and the height of each [in]
-BAR_WORDS = 3.9  # width of what is written beside the bars [in]
+BAR_WORDS, BAR_LETTERS = 3.9, 53  # width of what is written beside the bars [in], and letters of it at most
 BAR_GREY = "#a9b0b6"
 LABELS, LABELS_SMALL = 9, 3  # parts that are named on a line at most, alone and beside others
 MOST, OF_A_PAGE = 8, 4  # charts beside each other, and of them on one page
@@ -98,7 +98,7 @@ def draw_bars(axes: Axes, told: Sequence[Loss], scene: Scene, loop: Loop) -> Non
     heading = "Shares of the power that the pumps give the water, in the whole loop, and the head"
     axes.text(0, 0, heading, **style(heading, SMALL, INK, weight="bold", va="center"))
     for row, loss in enumerate(told, start=1):
-        words = f"{part_words(loss.part, scene)}, {short(loss.where, 46)}"
+        words = short(f"{part_words(loss.part, scene)}, {loss.where}", BAR_LETTERS)
         axes.text(0, -row, drawable(words), **style(words, SMALL, INK, va="center"))
         length = room * loss.share / told[0].share
         axes.barh(-row, length, 0.62, BAR_WORDS, color=INK if loss.where == worst else BAR_GREY)

@@ -15,7 +15,7 @@ from flowviz.scene.model import Pipe, Scene
 from flowviz.units import System, percent, shown
 
 FOLD = re.compile(r", | (?=in the )")  # where a line may be broken
-LONGEST = 22  # letters of a name beside its place
+LONGEST, TEE = 22, 14  # letters of a name beside its place, and of a junction's in the name of its split
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def power_words(duty: PumpDuty) -> list[str]:
 
 def part_words(part: str, scene: Scene) -> str:
     """A part that takes head: "elbow 90", "the split at ring tee"."""
-    tees = {f"tee {junction.name}": f"the split at {short(junction.name, LONGEST)}" for junction in scene.junctions}
+    tees = {f"tee {junction.name}": f"the split at {short(junction.name, TEE)}" for junction in scene.junctions}
     return tees.get(part, part)
 
 

@@ -224,3 +224,20 @@ def test_figures_are_set_apart_as_little_as_can_be():
     """Two at one place move half the gap each way; one far off stays; the order is kept."""
     assert apart([5.0, 0.0, 0.0], 2.0) == [5.0, -1.0, 1.0]
     assert apart([0.0, 4.0], 2.0) == [0.0, 4.0]
+
+
+def test_long_names_beside_the_bars_of_head_do_not_reach_them():
+    scene = read_scene(SCENES / "peninsula.toml")
+    new = {"loop pump": "Große Umwälzpumpe im Technikraum, Süd", "ring tee": "VERTEILERSTÜCK DER VORDEREN RINGLEITUNG"}
+
+    def renamed(parts):
+        return tuple(replace(part, name=new.get(part.name, part.name)) for part in parts)
+
+    pipes = (replace(p, start=new.get(p.start, p.start), end=new.get(p.end, p.end)) for p in scene.pipes)
+    parts = {"pumps": renamed(scene.pumps), "junctions": renamed(scene.junctions), "pipes": tuple(pipes)}
+    scene = replace(scene, **parts)
+    bars = head_view(scene, dossier(scene)).figure.axes[1]
+    edge = min(patch.get_window_extent().x0 for patch in bars.patches)
+    beside = [text for text in bars.texts if text.get_position() != (0, 0) and text.get_position()[0] == 0]
+    assert len(beside) == len(bars.patches)
+    assert all(text.get_window_extent().x1 < edge for text in beside)
