@@ -1,7 +1,7 @@
 """Sheets for the glass shop: each drilled panel to scale, its holes dimensioned, and the rules kept or broken."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from matplotlib.patches import Circle, Polygon
 from matplotlib.transforms import Bbox
@@ -29,6 +29,7 @@ TITLE, WORDS, TINY = 13.0, 8.5, 7.0  # sizes of letters [pt]
 RULE_LINES = 4  # for the rules, at most
 OVER_ALL = 20  # where the mark of a panel lies that must not be drilled
 WEIGHT = 20  # of covering a hole by a label, over that of covering anything else
+NAMED, CROWDED = 165.0, 0.25  # what a name takes of the sheet [mm²], and share of a panel that all may take
 CROSS = 1.6  # how far the centre lines of a hole reach beyond its rim [mm]
 
 
@@ -153,19 +154,26 @@ def draw_holes(sheet: Sheet, panel: PanelSheet, ground: Ground, letters: Mapping
     draw_up(sheet, {high: ground.at(along, high) for high, along in up.items()}, ground.left, show)
     for number, hole in enumerate(panel.holes, start=1):
         draw_hole(sheet, hole, ground, number)
-    labels = [hole_label(hole, ground, letters[hole.opening], show) for hole in panel.holes]
+    label = letter_label if is_crowded(panel, ground) else hole_label
+    labels = [label(hole, ground, letters[hole.opening], show) for hole in panel.holes]
     circles = (patch for patch in sheet.axes.patches if isinstance(patch, Circle) and patch.get_fill())
     spared = [circle.get_window_extent() for circle in circles] * WEIGHT
     (left, low), (far, high) = ground.at(0, 0), ground.at(panel.width, panel.height)
     within = sheet.axes.transData.transform([(left, low), (far, high)])
-    place(sheet.axes, labels, Bbox(within), spared)
+    figures = [text.get_window_extent() for text in sheet.axes.texts if text.get_text()]
+    place(sheet.axes, labels, Bbox(within), spared, figures)
+
+
+def is_crowded(panel: PanelSheet, ground: Ground) -> bool:
+    """Whether the names of all holes would hide too much of a panel; the table has them too."""
+    area = ground.on_paper(panel.width) * ground.on_paper(panel.height)
+    return len(panel.holes) * NAMED > CROWDED * area
 
 
 def draw_hole(sheet: Sheet, hole: Hole, ground: Ground, number: int) -> None:
     """A hole with its centre lines, and around it what the strictest rule asks to be left."""
     centre, radius = ground.at(hole.along, hole.up), ground.on_paper(hole.diameter / 2)
-    broken = any(not check.kept for check in hole.checks)
-    look = {"facecolor": PAPER, "edgecolor": INK, "linewidth": 2.6 if broken else 1.1, "zorder": 4}
+    look = {"facecolor": PAPER, "edgecolor": INK, "linewidth": 2.6 if is_broken(hole) else 1.1, "zorder": 4}
     sheet.axes.add_patch(Circle(centre, radius, gid=f"hole {number}", **look))
     for across, up in ((1, 0), (0, 1)):
         reach = radius + CROSS
@@ -181,12 +189,22 @@ def draw_hole(sheet: Sheet, hole: Hole, ground: Ground, number: int) -> None:
 
 def hole_label(hole: Hole, ground: Ground, letter: str, show: System) -> Label:
     """Name and diameter of a hole."""
-    broken = any(not check.kept for check in hole.checks)
     words = f"{letter}  {short(hole.opening, 16)}\nØ {measure(hole.diameter, show)}"
-    ink, paper = (PAPER, INK) if broken else (INK, PAPER)
+    words += "\nRULE BROKEN" if is_broken(hole) else ""
+    return replace(letter_label(hole, ground, letter, show), text=words)
+
+
+def letter_label(hole: Hole, ground: Ground, letter: str, _: System) -> Label:
+    """The letter of a hole, white on black where a rule is broken."""
+    ink, paper = (PAPER, INK) if is_broken(hole) else (INK, PAPER)
     clear = ground.on_paper(hole.diameter / 2) * 72 / 25.4 + 3
-    words += "\nRULE BROKEN" if broken else ""
-    return Label(words, ground.at(hole.along, hole.up), size=SIZE, ink=ink, paper=paper, nearest=clear, lean=(0.7, 0.7))
+    at = ground.at(hole.along, hole.up)
+    return Label(letter, at, size=SIZE, ink=ink, paper=paper, nearest=clear, lean=(0.7, 0.7))
+
+
+def is_broken(hole: Hole) -> bool:
+    """Whether a hole breaks a rule."""
+    return any(not check.kept for check in hole.checks)
 
 
 def draw_foot(sheet: Sheet, panel: PanelSheet) -> None:

@@ -3,10 +3,12 @@
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import combinations, product
 from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.patches import Circle
 from pypdf import PdfReader
 
 from flowviz.draw.loop.holes import hole_view
@@ -194,3 +196,20 @@ def test_many_holes_still_fit():
     many = replace(panel, holes=panel.holes * 8)
     view = hole_view(scene, many)
     assert min(text.get_window_extent().y0 for text in view.figure.axes[0].texts) >= 0
+
+
+def test_labels_of_many_holes_hide_neither_figures_nor_holes_nor_each_other():
+    """Twelve outlets in four rows on a tall panel, and the peninsula's two intakes."""
+    scene = read_scene(SCENES / "peninsula.toml")
+    spots = [(0.0, y, z) for z in (0.09, 0.24, 0.39, 0.57) for y in (0.12, 0.26, 0.64)]
+    many = tuple(replace(scene.outlets[0], name=f"nozzle {n}", centre=at) for n, at in enumerate(spots))
+    panel = next(each for each in panel_sheets(replace(scene, outlets=many)) if each.panel == "left")
+    view = hole_view(replace(scene, outlets=many), replace(panel, height=1.2))
+    view.figure.canvas.draw()
+    axes = view.figure.axes[0]
+    boxes = [text.get_bbox_patch().get_window_extent() for text in axes.texts if text.get_bbox_patch()]
+    figures = [text.get_window_extent() for text in axes.texts if text.get_text() and not text.get_bbox_patch()]
+    holes = [patch.get_window_extent() for patch in axes.patches if isinstance(patch, Circle) and patch.get_fill()]
+    assert (len(boxes), len(holes)) == (14, 14)
+    assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
+    assert not [pair for pair in product(boxes, figures + holes) if pair[0].overlaps(pair[1])]
