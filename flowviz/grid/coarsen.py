@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
+from scipy.sparse import csr_array
 
 from flowviz.grid.bodies import largest, owners
 from flowviz.grid.grid import Grid, Kind, Patch, Rubble
@@ -116,9 +117,11 @@ def _means(lengths: list[np.ndarray]) -> list[np.ndarray]:
 
 
 def _mean(values: np.ndarray, means: list[np.ndarray]) -> np.ndarray:
-    """Means (float32) of values over larger cells; one matrix of shares an axis."""
+    """Means (float32) of values over larger cells; one matrix of shares an axis, most of them 0."""
     for axis, mean in enumerate(means):
-        values = np.moveaxis(np.tensordot(mean, values, axes=(1, axis)), 0, axis)
+        along = np.moveaxis(values, axis, 0)
+        shared = csr_array(mean) @ along.reshape(len(along), -1)
+        values = np.moveaxis(shared.reshape(-1, *along.shape[1:]), 0, axis)
     return np.ascontiguousarray(values, dtype=np.float32)
 
 
