@@ -67,7 +67,7 @@ def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
         yield Caution(
             where,
             what,
-            "Its head there is a guess, more likely too high, and the motor may be overloaded; throttle its delivery.",
+            "Its head there is a guess, and the motor may be overloaded; throttle its delivery.",
         )
     if duty.efficiency is not None and duty.efficiency > 1:
         given, taken = (shown(power, "power", system) for power in (duty.water_power, duty.power))

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import pi
+from math import pi, sqrt
 from typing import Protocol
 
 from flowviz.formulas.pipes import LAMINAR_END, friction, reynolds_number
@@ -123,9 +123,10 @@ class PumpLaw:
     def head(self, flow: float) -> tuple[float, float]:
         """Head given [m] and its slope [m/(m³/s)], by the affinity laws H(Q) = n² H₁(Q/n).
 
-        Outside the printed points the curve goes on straight, as steeply as it leaves them and at least as steeply as
-        the chord of the whole curve, so that it falls everywhere. Backwards and beyond the open flow, where other pumps
-        force water through, its passages take head besides; at rest that is all there is.
+        Outside the printed points the curve goes on as steeply as it leaves them and at least as steeply as the chord
+        of the whole curve, so that it falls everywhere: straight before the first, and behind the last bending down as
+        the parabola through the last three does. Backwards and beyond the open flow, where other pumps force water
+        through, its passages take head besides; at rest that is all there is.
         """
         full, full_slope = self._at_full_speed(flow / self.speed) if self.speed else (0.0, 0.0)
         forced = min(flow, 0.0) + max(flow - self.open_flow, 0.0)
@@ -134,13 +135,23 @@ class PumpLaw:
 
     @cached_property
     def slopes_outside(self) -> tuple[float, float]:
-        """Of the straight parts before the first and behind the last printed point [m/(m³/s)]."""
+        """With which the curve goes on before the first and behind the last printed point [m/(m³/s)]."""
         chord = (self.heads[-1] - self.heads[0]) / (self.flows[-1] - self.flows[0])
         return min(self.slopes[0], chord), min(self.slopes[-1], chord)
 
+    @cached_property
+    def bend_behind(self) -> float:
+        """Second derivative of the curve behind the last printed point, 0 where the last three do not bend down
+        [m/(m³/s)²].
+        """
+        if len(self.flows) < 3:
+            return 0.0
+        (q0, q1, q2), (h0, h1, h2) = self.flows[-3:], self.heads[-3:]
+        return min(2 * ((h2 - h1) / (q2 - q1) - (h1 - h0) / (q1 - q0)) / (q2 - q0), 0.0)
+
     @property
     def open_flow(self) -> float:
-        """Flow against no head [m³/s]; where the printed points stop before, the curve's straight continuation."""
+        """Flow against no head [m³/s]; where the printed points stop before, by the curve's continuation."""
         return self.speed * self._full_open_flow
 
     @cached_property
@@ -153,14 +164,16 @@ class PumpLaw:
     @cached_property
     def _full_open_flow(self) -> float:
         """At full speed [m³/s]."""
-        return self.flows[-1] - self.heads[-1] / self.slopes_outside[1]
+        slope, head = self.slopes_outside[1], self.heads[-1]
+        return self.flows[-1] + 2 * head / (sqrt(slope**2 - 2 * self.bend_behind * head) - slope)
 
     def _at_full_speed(self, flow: float) -> tuple[float, float]:
         before, behind = self.slopes_outside
         if flow < self.flows[0]:
             return self.heads[0] + before * (flow - self.flows[0]), before
         if flow > self.flows[-1]:
-            return self.heads[-1] + behind * (flow - self.flows[-1]), behind
+            beyond, bend = flow - self.flows[-1], self.bend_behind
+            return self.heads[-1] + beyond * (behind + bend / 2 * beyond), behind + bend * beyond
         return head_on_curve(flow, self.flows, self.heads, self.slopes)
 
     def loss(self, flow: float) -> tuple[float, float]:

@@ -13,7 +13,7 @@ class PumpDuty:
     speed_share: float  # of full speed [-]; 0: at rest
     flow: float  # [m³/s]
     head: float  # [m]
-    open_flow: float  # against no head [m³/s]; beyond the last printed point by the curve's straight continuation
+    open_flow: float  # against no head [m³/s]; beyond the last printed point by the curve's continuation
     first_flow: float  # at the first printed point of the curve [m³/s]
     last_flow: float  # at the last printed point of the curve [m³/s]
     water_power: float  # taken up by the water [W]

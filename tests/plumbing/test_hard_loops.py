@@ -136,12 +136,15 @@ def colebrook(reynolds: float, rough: float) -> float:
 
 
 def pump_head(law: PumpLaw, flow: float) -> float:
-    """Head given [m]; straight on outside the print, and less what its passages take where water is forced through."""
+    """Head given [m]; on outside the print, and less what its passages take where water is forced through."""
     at, between = flow / law.speed, PchipInterpolator(law.flows, law.heads)
     chord = (law.heads[-1] - law.heads[0]) / (law.flows[-1] - law.flows[0])
     end = law.flows[-1] if at > law.flows[0] else law.flows[0]
-    straight = float(between(end)) + min(float(between.derivative()(end)), chord) * (at - end)
-    head = float(between(at)) if law.flows[0] <= at <= law.flows[-1] else straight
+    bend = np.polyfit(law.flows[-3:], law.heads[-3:], 2)[0] if at > end and len(law.flows) > 2 else 0.0
+    outside = float(between(end)) + (min(float(between.derivative()(end)), chord) + min(bend, 0) * (at - end)) * (
+        at - end
+    )
+    head = float(between(at)) if law.flows[0] <= at <= law.flows[-1] else outside
     forced = min(flow, 0.0) + max(flow - law.open_flow, 0.0)
     return law.speed**2 * head - law.passage * forced * abs(forced)
 

@@ -6,6 +6,7 @@ from math import pi
 import pytest
 
 from flowviz.errors import InputError
+from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.model import Pump
 
@@ -213,3 +214,28 @@ def test_a_pipe_over_the_rim_draws_in_worse_than_a_bulkhead(scene):
     flush, inward = solve_loop(scene).intakes["left low"], solve_loop(rim).intakes["left low"]
     ratio = inward.losses["entrance"] / inward.flow**2 / (flush.losses["entrance"] / flush.flow**2)
     assert ratio == pytest.approx(0.78 / 0.5)
+
+
+@pytest.mark.parametrize("last", [0.5, 0.7, 0.9])
+def test_a_curve_that_stops_early_goes_on_as_a_parabola(last):
+    """H = 8 - 0.5 Q² (m, L/s), printed at three points up to a share of its open flow of 4 L/s, goes on so: exact.
+    Straight on it would open 25 % too far from half of that, and 6.4 % from seven tenths.
+    """
+    flows = [share * last * 4e-3 for share in (0.0, 0.5, 1.0)]
+    law = PumpLaw(tuple((flow, 8 - 0.5e6 * flow**2) for flow in flows), 1.0)
+    assert law.open_flow == pytest.approx(4e-3, rel=1e-12)
+    assert law.head(3.8e-3)[0] == pytest.approx(8 - 0.5 * 3.8**2, rel=1e-12)
+    assert law.head(3.8e-3)[1] == pytest.approx(-3.8e3, rel=1e-12)
+
+
+def test_a_curve_that_stops_early_is_nearer_its_pump_bent_than_straight():
+    """Six points of a pump, 8, 7.8, 7, 5.7, 4.1 and 1.8 m at 0 to 5 L/s (an invented pump), of which four are printed:
+    at 5 L/s 1.6 m by the bent curve and 2.6 m by a straight one.
+    """
+    law = PumpLaw(((0.0, 8.0), (1e-3, 7.8), (2e-3, 7.0), (3e-3, 5.7)), 1.0)
+    assert law.head(5e-3)[0] == pytest.approx(5.7 - 1.55 * 2 - 0.25 * 2**2)
+
+
+def test_a_curve_that_flattens_goes_on_straight():
+    """5, 3 and 2 m at 0, 1 and 2 L/s: at least as steeply as from end to end, 1.5 m for 1 L/s."""
+    assert PumpLaw(((0.0, 5.0), (1e-3, 3.0), (2e-3, 2.0)), 1.0).open_flow == pytest.approx(2e-3 + 2.0 / 1.5e3)
