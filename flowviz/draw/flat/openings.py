@@ -20,6 +20,7 @@ LAYER = 6  # of what openings are drawn with
 COVER = 0.004  # thickness that a flat cover is drawn with [m]
 CORNERS = 24  # of the polygon that stands for a round rim
 LEVEL = 1e-6  # sine of the angle to the upright below which an opening faces straight up or down
+SHORTEST = 0.2  # arrow of a jet; longer ones end at the glass [in]
 STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
 
 
@@ -135,5 +136,14 @@ def draw_jet(axes: Axes, outlet: Outlet, axis: int, look: Look) -> None:
     inches = axes.figure.dpi_scale_trans + ScaledTranslation(*at, axes.transData)
     arrow = {"arrowstyle": ARROW, "facecolor": look.fill, "edgecolor": look.line, "linewidth": look.width}
     arrow |= {"mutation_scale": look.size, "shrinkA": 0, "shrinkB": 0}
-    tip = (look.length * right, look.length * up)
+    length = max(min(look.length, way_to_glass(axes, at, (right, up))), SHORTEST)
+    tip = (length * right, length * up)
     axes.add_patch(FancyArrowPatch((0, 0), tip, transform=inches, clip_on=False, zorder=LAYER, **arrow))
+
+
+def way_to_glass(axes: Axes, at: tuple[float, float], way: tuple[float, float]) -> float:
+    """How far it is [in] from a place [m] along a way to an end of the tank: round it all margins are alike."""
+    per_metre = axes.get_window_extent().width / axes.figure.dpi / np.ptp(axes.get_xlim())
+    sizes = (sum(axes.get_xlim()), sum(axes.get_ylim()))
+    rooms = [size - place if part > 0 else place for size, place, part in zip(sizes, at, way, strict=True)]
+    return min(per_metre * room / abs(part) for room, part in zip(rooms, way, strict=True) if part)

@@ -2,6 +2,7 @@
 
 from math import ceil
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
@@ -57,7 +58,8 @@ def draw_curve(axes: Axes, curve: Curve, course: Course) -> None:
     for number, (at, value, width) in enumerate(zip(x, y, widths, strict=True)):
         fill = CLOSE if number in curve.close or not curve.decided else INK if number == curve.best else PAPER
         look = {"markersize": 7, "markerfacecolor": fill, "color": INK, "elinewidth": 1.4, "capsize": 3}
-        axes.errorbar(at, value, yerr=width, fmt="o", zorder=3, **look)
+        ends = [width, width] if curve.quantity != "share" else [min(width, value), min(width, 100.0 - value)]
+        axes.errorbar(at, value, yerr=np.maximum(ends, 0.0)[:, None], fmt="o", zorder=3, **look)
     if curve.quantity == "share":
         axes.set_ylim(*limits(y, widths))
     name = drawable(f"{short(curve.subject, SUBJECT)}: {curve.label}, {own}")

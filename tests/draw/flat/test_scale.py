@@ -4,6 +4,7 @@ from dataclasses import replace
 from itertools import combinations
 
 import pytest
+from matplotlib.patches import FancyArrowPatch
 from matplotlib.text import Annotation
 
 from flowviz.draw.flat.pages import plan_view, section_view
@@ -59,3 +60,14 @@ def inked(axes):
     arrows = [note.arrow_patch for note in notes if note.arrow_patch]
     leads = [arrow.get_transform().transform_path(arrow.get_path()) for arrow in arrows]
     return [artist.get_window_extent() for artist in (bar, *feet)], written, leads
+
+
+@pytest.mark.parametrize("height", [0.02, 0.06])
+def test_the_arrow_of_a_jet_that_blows_at_the_floor_stays_off_the_scale_bar(make, height):
+    jet = make.outlet("downwards", (ASIDE * 1.2, 0.3, height), (0, 0, -1), "rim")
+    study = make.study(make.scene(outlets=(jet,), sand=None, corals=(), rocks=()), make.speeds)
+    axes = section_view(study, Section(Subject("stillest", 0), plane_at(1, 0.3, study.grid))).figure.axes[0]
+    axes.figure.canvas.draw()
+    (arrow,) = [patch for patch in axes.patches if isinstance(patch, FancyArrowPatch)]
+    stands, _, _ = inked(axes)
+    assert not [box for box in stands if box.overlaps(arrow.get_window_extent())]
