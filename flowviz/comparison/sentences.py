@@ -108,7 +108,9 @@ def title(found: Findings) -> str:
     better, worse = found.called("better"), found.called("worse")
     if found.undecided and not (better or worse):
         return "Too close to call"
-    sides = [f"{word}: {listed(side)}" for word, side in (("better", better), ("worse", worse)) if side]
+    called = [(word, side) for word, side in (("better", better), ("worse", worse)) if side]
+    called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
+    sides = [f"{word}: {listed(side)}" for word, side in called]
     if found.undecided:
         return f"The water is too close to call; {'; '.join(sides)}"
     return capital("; ".join(sides) or "Neither better nor worse, but different")

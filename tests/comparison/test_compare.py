@@ -126,6 +126,21 @@ def test_milder_measures_make_no_layout_better(make, milder):
     assert not {"better", "worse"} & set(verdicts(told).values())
 
 
+def test_what_matters_more_stands_first_in_a_title_whichever_way_it_went(make):
+    """More dead water, and more bed where detritus is kept moving; then the other way round."""
+
+    def calm(x, y, z):
+        return np.where(z < 0.1, 0.08, 0.1)  # near the bed, which detritus leaves from 12 cm/s on
+
+    def mixed(x, y, z):
+        return np.where(z < 0.1, 0.3, np.where(z > 0.3, 0.01, 0.1))
+
+    scene = make.scene(corals=())
+    one, other = make.study(scene, calm), make.study(replace(scene, outlets=(moved_jet(make),)), mixed)
+    assert compare(one, other).title.startswith("Worse: more dead water; better: ")
+    assert compare(other, one).title.startswith("Better: less dead water; worse: ")
+
+
 def test_why_corals_are_better_or_worse_off_is_told_where_no_pocket_tells_it(make):
     """The garden wants 20 to 40 cm/s and gets 10, then 30; the jet passes 0.2 m over its middle, at 0.9 m of its way:
     inside its cone of 2 × 15 mm + 0.2 × 900 mm = 210 mm.
