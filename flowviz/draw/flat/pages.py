@@ -1,6 +1,6 @@
 """The pages of a section and of the view from above: what is drawn, with its title, bar and key."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from flowviz.draw.flat.plan import draw_plan
 from flowviz.draw.flat.planes import Section, Subject
@@ -20,6 +20,8 @@ from flowviz.scene.model import Coral, Scene, Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
 
+Band = tuple[float, float]  # slowest and fastest that corals want [m/s]
+
 PEAKS = ("over", "fastest")  # subjects whose titles tell the fastest speed
 
 
@@ -33,7 +35,7 @@ def section_view(study: Study, section: Section) -> View:
     scale = speed_scale(scene.limits)
     draw_section(page.picture, study, section.plane, scale)
     draw_bar(page.bar, scene.limits, scene.show, scale)
-    draw_bands(page.bar, corals_cut(scene, section.plane), scale)
+    draw_bands(page.bar, list(bands(scene, section.plane)), scale)
     draw_key(page.key, section_entries(scene, section.plane))
     return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
 
@@ -82,15 +84,23 @@ def mouth_words(study: Study, told: Subject) -> Iterator[Text]:
 
 def band_words(scene: Scene, cut: Plane) -> Iterator[Text]:
     """What the lines on the bar are; of several groups in the order of these."""
-    wants = [f"{short(coral.name)} {band_in_words(coral, scene.show)}" for coral in corals_cut(scene, cut)]
+    wants = [f"{', '.join(names)} {band_in_words(band, scene.show)}" for band, names in bands(scene, cut).items()]
     if wants:
         lines = "Line on the bar" if len(wants) == 1 else "Lines on the bar, from above"
-        yield Text(f"{lines}, the current that corals want: {', '.join(wants)}", SMALL)
+        yield Text(f"{lines}, the current that corals want: {'; '.join(wants)}", SMALL)
 
 
-def band_in_words(coral: Coral, system: System) -> str:
-    """The speeds that a group of corals wants."""
-    low, high = (shown(speed, "speed", system) for speed in coral.speed)
+def bands(scene: Scene, cut: Plane) -> Mapping[Band, Sequence[str]]:
+    """The speeds [m/s] that corals want through which a plane runs, and which groups want each."""
+    found: dict[Band, list[str]] = {}
+    for coral in corals_cut(scene, cut):
+        found.setdefault(coral.speed, []).append(short(coral.name))
+    return found
+
+
+def band_in_words(band: Band, system: System) -> str:
+    """The speeds that corals want."""
+    low, high = (shown(speed, "speed", system) for speed in band)
     return f"{low} to {high}"
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from flowviz.assess.corals import cells_of as held_by
 from flowviz.draw.flat.slices import Plane, plane
+from flowviz.draw.sheets.wording import may_be_anything
 from flowviz.grid.grid import Grid
 from flowviz.study import Study
 
@@ -62,9 +63,10 @@ def zones(study: Study, kind: Literal["dead", "over"]) -> list[Subject]:
 
 
 def corals(study: Study) -> list[Subject]:
-    """Groups of corals, those that get least of what they want first."""
+    """Groups of corals, those that get least of what they want first, and last those that nothing can be said of."""
     figures = [study.measures.corals[coral.name] for coral in study.scene.corals]
-    numbers = sorted((n for n, found in enumerate(figures) if found.cells), key=lambda n: figures[n].in_band_fraction)
+    numbers = [number for number, found in enumerate(figures) if found.cells]
+    numbers.sort(key=lambda number: (may_be_anything(figures[number]), figures[number].in_band_fraction))
     return [Subject("coral", number) for number in numbers]
 
 

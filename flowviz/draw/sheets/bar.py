@@ -10,7 +10,7 @@ from matplotlib.patches import Rectangle
 
 from flowviz.draw.sheets.lettering import style
 from flowviz.draw.sheets.theme import DEAD, INK, OVER, PAPER, SMALL, SPEEDS
-from flowviz.scene.model import Coral, Limits
+from flowviz.scene.model import Limits
 from flowviz.units import System, display_unit
 
 STEPS = 256
@@ -37,10 +37,10 @@ def draw_bar(axes: Axes, limits: Limits, system: System, scale: Normalize) -> No
         text.set_weight("bold" if speed in (limits.dead, limits.over) else "normal")
 
 
-def draw_bands(axes: Axes, corals: Sequence[Coral], scale: Normalize) -> None:
-    """What groups of corals want, as lines on the bar, the first on top."""
-    for number, coral in enumerate(corals, start=1):
-        ends, height = [float(scale(speed)) for speed in coral.speed], 1 - number / (len(corals) + 1)
+def draw_bands(axes: Axes, bands: Sequence[tuple[float, float]], scale: Normalize) -> None:
+    """Speeds [m/s] that corals want, from one to the other, as lines on the bar, the first on top."""
+    for number, band in enumerate(bands, start=1):
+        ends, height = [float(scale(speed)) for speed in band], 1 - number / (len(bands) + 1)
         for colour, width in ((INK, 3.0), (PAPER, 1.4)):
             axes.plot(ends, (height, height), color=colour, linewidth=width, marker="|", markersize=2 * width)
 

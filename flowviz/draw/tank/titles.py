@@ -16,7 +16,8 @@ def study_title(study: Study) -> str:
 
     The worst stands first: the larger the share that is lost, of a group of corals that is outside the band it wants,
     of the water that is dead or too strong. Of the groups only the worst is told. Of equal shares the corals stand
-    before the dead water, and that before the too strong. A share too small for a word counts as none.
+    before the dead water, and that before the too strong. A share too small for a word counts as none. What is known
+    of stands before what nothing can be said of, be it a group or a share.
     """
     worst = sorted(clauses(study), key=lambda told: -told[0])[:MOST]
     words = "; ".join(clause for _, clause in worst)
@@ -26,11 +27,23 @@ def study_title(study: Study) -> str:
 
 def clauses(study: Study) -> list[tuple[float, str]]:
     """Each share that is lost, and what is said of it."""
-    measures = study.measures
-    water = ((measures.dead_fraction, dead_clause(study)), (measures.over_fraction, over_clause(study)))
-    told = [(share if share >= WORTH_A_WORD else 0.0, clause) for share, clause in water]
-    corals = [(1 - found.in_band_fraction, coral_clause(name, found)) for name, found in discontent(study).items()]
-    return [*corals[:1], *told]
+    corals = [
+        (weight(1 - found.in_band_fraction, may_be_anything(found)), coral_clause(name, found))
+        for name, found in discontent(study).items()
+    ]
+    water = [(water_weight(study, share), told(study)) for share, told in WATER.items()]
+    return [*sorted(corals, key=lambda group: -group[0])[:1], *water]
+
+
+def weight(share: float, unknown: bool) -> float:
+    """What a share that is lost counts for; one that may be anything, for less than any that is worth a word."""
+    return share * WORTH_A_WORD if unknown else share
+
+
+def water_weight(study: Study, name: str) -> float:
+    """What the dead or the too-strong share of the water counts for."""
+    share, half_width = getattr(study.measures, name), study.measures.uncertainty[name]
+    return weight(share, tells_nothing(share, half_width)) if share >= WORTH_A_WORD else 0.0
 
 
 def discontent(study: Study) -> dict[str, CoralFigures]:
@@ -77,3 +90,6 @@ def over_clause(study: Study) -> str:
     if tells_nothing(measures.over_fraction, unsure):
         return too_unsure("how much of the water is too strong")
     return f"{percent_within(measures.over_fraction, unsure)} of the water is too strong"
+
+
+WATER = {"dead_fraction": dead_clause, "over_fraction": over_clause}  # shares of the water, and what is said of each

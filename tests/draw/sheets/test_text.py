@@ -21,7 +21,7 @@ from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.wording import percent_within, worst
 from flowviz.draw.tank.page import STILL, still_view
 from flowviz.draw.tank.still import set_up
-from flowviz.scene.model import Limits
+from flowviz.scene.model import Coral, Limits
 from flowviz.units import percent, shown
 
 NAMES = [
@@ -70,6 +70,20 @@ def test_the_bar_shows_what_corals_want(box):
     assert bands[0] == pytest.approx([scale(0.05), scale(0.3)])
     told = "Line on the bar, the current that corals want: crest 5 cm/s to 30 cm/s"
     assert [told in words_under(view) for view in (through, beside)] == [True, False]
+
+
+def test_groups_that_want_the_same_share_a_line_on_the_bar(make):
+    """Nine groups want 5 to 25 cm/s, one 10 to 30."""
+    wants = [(0.05, 0.25)] * 9 + [(0.1, 0.3)]
+    spots = [(0.1 + 0.1 * n, 0.1, 0.3) for n in range(len(wants))]
+    groups = zip(spots, wants, strict=True)
+    corals = tuple(Coral(f"bed {n}", at, (0.08, 0.08, 0.05), band) for n, (at, band) in enumerate(groups))
+    study = make.study(make.scene(corals=corals, rocks=()), lambda x, y, z: 0.1 + 0 * x)
+    view = section_view(study, Section(Subject("coral"), plane_at(2, 0.3, study.grid)))
+    lines = [line for line in view.figure.axes[1].get_lines() if len(set(line.get_ydata())) == 1]
+    assert len(lines) == 4  # two, each cased
+    told = " ".join(" ".join(words_under(view)).split())
+    assert "bed 7, bed 8 5 cm/s to 25 cm/s; bed 9 10 cm/s to 30 cm/s" in told
 
 
 def words_under(view):

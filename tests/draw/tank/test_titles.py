@@ -8,6 +8,7 @@ import pytest
 from flowviz.cycle import Moment
 from flowviz.draw.flat.pages import section_view
 from flowviz.draw.flat.planes import Section, Subject
+from flowviz.draw.flat.planes import corals as group_sections
 from flowviz.draw.flat.section import is_in_rock
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.flat.titles import section_title
@@ -80,6 +81,17 @@ def test_a_headline_never_opens_with_a_share_that_may_be_anything(make, needy):
         "too unsure to say of band: march longer or compare"
     )
     assert study_title(unsure_of(needy)) == "Too unsure to say of garden: march longer or compare; no water is dead"
+
+
+def test_what_is_known_is_told_before_what_nothing_can_be_said_of(make):
+    """A sixth of the water is dead. Of both groups nothing can be said, then of the garden, the worse one, alone."""
+    study = make.study(make.scene(corals=(CREST, NEEDY)), lambda x, y, z: np.where(x > 1.0, 0.01, 0.1))
+    unsure = unsure_of(study)
+    assert study_title(unsure).endswith("; too unsure to say of garden: march longer or compare")
+    crest = replace(study.measures.corals["garden"], in_band_fraction=0.1, under_fraction=0.9)
+    mixed = replace(unsure, measures=replace(unsure.measures, corals={**unsure.measures.corals, "crest": crest}))
+    assert study_title(mixed).startswith("90.0 ± ")
+    assert [subject.number for subject in group_sections(mixed)] == [0, 1]
 
 
 def test_the_title_of_a_section_opens_with_a_capital(needy):
