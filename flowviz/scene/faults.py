@@ -196,8 +196,9 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
             return where, f"{seen(found)} is not above {context['gt']:g}", "Write a positive value"
         case "greater_than_equal":
             return where, f"{seen(found)} is below {context['ge']:g}", f"Write {context['ge']:g} or more"
-        case "less_than_equal" if context["le"] == 1 and 10 <= found <= 100:  # hardly meant but as a percentage
-            return where, f"{seen(found)} is above 1", f"Write at most 1; {seen(found)} % is {found / 100:g}"
+        case "less_than_equal" if context["le"] <= 1 and 10 <= found <= 100 * context["le"]:  # meant as a percentage
+            most = f"{context['le']:g}"
+            return where, f"{seen(found)} is above {most}", f"Write at most {most}; {seen(found)} % is {found / 100:g}"
         case "less_than_equal":
             return where, f"{seen(found)} is above {context['le']:g}", f"Write at most {context['le']:g}"
         case "tuple_type" if isinstance(found, dict):

@@ -94,6 +94,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"tank": 5}, "tank", "5 is not a table", "[tank]"),
     ({"water.temperature": None}, "water.temperature", "is missing", '"25.5 degC"'),
     ({"water.temperature": "78 degC"}, "water.temperature", "comes to 78 °C", "0 °C to 50 °C"),
+    ({"rock.0.open": 40, "rock.0.stone": "4 cm"}, f"{BOULDER}.open", "40 is above 0.8", "at most 0.8; 40 % is 0.4"),
     ({"water.salinity": "1.025"}, "water.salinity", "'1.025' is a specific gravity", "about '35 g/kg'"),
     ({"water.salinity": 1.026}, "water.salinity", "1.026 is a specific gravity", "about '35 g/kg'"),
     ({"water.salinity": "1.024 SG"}, "water.salinity", "is a specific gravity", "about '35 g/kg'"),
@@ -261,3 +262,10 @@ def test_a_line_of_any_length_is_looked_through_once(scene_file, refused):
     file = scene_file()
     file.write_text(f"title ={' ' * 200_000}.", encoding="utf-8")
     refused(file, "line 1", "is not TOML", "Mend that line")
+
+
+def test_a_word_that_only_ends_like_a_known_one_is_not_taken_for_it(scene_file):
+    """Plastic by a name that ends in glass: the rules for holes in glass are others."""
+    with pytest.raises(InputError) as caught:
+        read_scene(scene_file({"tank.panels": {"left": {"material": "plastiglass", "thickness": "9 mm"}}}))
+    assert caught.value.remedy == "Known here: glass, acrylic"

@@ -11,6 +11,7 @@ from flowviz.errors import seen
 from flowviz.units import System, shown, to_si
 
 GRAVITY = re.compile(r"\s*1[.]0\d+\s*(sg)?\s*", re.IGNORECASE)  # as a hydrometer for sea water shows it
+ALIKE = 0.7  # of two words, from which on one is asked for: names of acrylic that end in glass are no glass (judgement)
 MOST_NAMES = 12  # that are listed where one is unknown
 LONGEST = 100.0  # side of a tank, beyond which a unit is wrong [m]
 
@@ -125,7 +126,7 @@ def nearest(word: str, known: list[str]) -> str:
     if len(known) > MOST_NAMES:
         *others, last = (f"'{name}'" for name in get_close_matches(word, known, n=3, cutoff=0.0))
         return f"Did you mean {', '.join(others)} or {last}?"
-    close = get_close_matches(word, known, n=1, cutoff=0.6)
+    close = get_close_matches(word, known, n=1, cutoff=ALIKE)
     asked = f"Did you mean '{close[0]}'? " if close else ""
     return f"{asked}Known here: {', '.join(known)}"
 
