@@ -9,7 +9,7 @@ from flowviz.report.pdf import find_browser, is_root
 from flowviz.scene.file import read_scene
 from flowviz.study import Settings, run
 
-HARD = ("Höhle <b>\"3\" & '4'</b>", "\N{TROPICAL FISH} 岩 </script><!-- {{ 7 * 7 }}", "x" * 200)  # 200 letters
+HARD = ("Höhle <b>\"3\" & '4'</b>", "\N{TROPICAL FISH} 岩 </script><!-- {{ 1237 * 1237 }}", "x" * 200)  # 200 letters
 WALL = {
     "name": "wall",
     "shape": "box",
