@@ -131,7 +131,14 @@ def test_corals_show_the_kind_that_they_are_judged_by(study, rows):
 
 
 def test_every_measure_has_its_definition_source_and_limits():
-    table = definition_table()
+    table = definition_table("metric")
     assert [name for name, _ in table.columns] == ["measure", "what it is", "source", "how far to trust it"]
     assert all(len(row) == 4 and all(row) for row in table.rows)
     assert len({row[0] for row in table.rows}) == len(table.rows) > 10
+
+
+def test_lengths_in_definitions_are_in_the_scenes_units():
+    for system, length in (("metric", "50 mm"), ("us", "2 in")):
+        words = " ".join(cell for row in definition_table(system).rows for cell in row)
+        assert words.count(length) == 2  # above the bed, below the surface
+        assert "{" not in words

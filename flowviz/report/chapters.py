@@ -112,7 +112,9 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
 def to_know(study: Study, told: Dossier, drawn: Drawn, held: Comparison | None) -> Iterator[Chapter]:
     """What the figures rest on, and what must be known before acting on them."""
     yield Chapter("assumptions", "What is assumed", LEADS["assumptions"], points=ASSUMPTIONS)
-    yield chapter("limits", "Limits and definitions", water.limit_table(study.scene), definition_table())
+    yield chapter(
+        "limits", "Limits and definitions", water.limit_table(study.scene), definition_table(study.scene.show)
+    )
     yield Chapter("trust", "How far to trust it", LEADS["trust"], points=quality(study))
     compared = held.cautions if held else ()
     cautions = dict.fromkeys((*study_cautions(study), *compared, *told.cautions, *drawn.cautions))
