@@ -84,13 +84,13 @@ def draw_openings(axes: Axes, scene: Scene, cut: Plane, shut: Collection[str] = 
     One outside the plane is left out where the plane cuts rock in its place: it would look as if it were in the rock.
     """
     letters, over = badges(scene), [each for each in scene.openings if is_over(each, scene.tank, cut)]
-    for opening in sorted(over, key=lambda opening: is_here(opening, cut)):  # those in the plane on top of others
-        here = is_here(opening, cut)
-        if not here and is_in_rock(opening, scene, cut):
-            continue
+    elsewhere = [each for each in over if not is_here(each, cut) and not is_in_rock(each, scene, cut)]
+    near = [each for each in over if is_here(each, cut)]
+    for opening in (*elsewhere, *near):  # those in the plane on top of others
         draw = draw_shut if opening.name in shut else draw_opening
-        draw(axes, opening, cut.axis, here)
-        yield badge(opening, letters[opening.name], cut.axis, here)
+        draw(axes, opening, cut.axis, opening in near)
+    for opening in (*near, *elsewhere):  # and with the first choice of places for their badges
+        yield badge(opening, letters[opening.name], cut.axis, opening in near)
 
 
 def is_here(opening: Outlet | Intake, cut: Plane) -> bool:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
@@ -83,7 +84,7 @@ def corals(study: Study) -> Iterator[Text]:
     """What the groups of corals get, the worst first, and why the worst of which something is known lacks more."""
     measures = study.measures
     wanting = [name for name in measures.needs if name not in measures.unknown_corals][:1]
-    figures = sorted(measures.corals.items(), key=lambda item: (item[1].cells == 0, item[1].in_band_fraction))
+    figures = sorted(measures.corals.items(), key=lambda item: in_turn(item[1]))
     if figures:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:
@@ -92,6 +93,11 @@ def corals(study: Study) -> Iterator[Text]:
         yield Text(f"{short(name)}: {coral_verdict(found)}{held}", SMALL)
         if name in wanting:
             yield from reason(measures.needs[name].words, measures.needs[name].remedy, study)
+
+
+def in_turn(found: CoralFigures) -> tuple[bool, bool, float]:
+    """What groups of corals are put in order by: last those without water, then those nothing can be said of."""
+    return found.cells == 0, may_be_anything(found), found.in_band_fraction
 
 
 def circulation(study: Study) -> Iterator[Text]:

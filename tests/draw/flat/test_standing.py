@@ -131,6 +131,18 @@ def test_openings_in_the_plane_are_drawn_over_those_elsewhere(make):
     assert widths == pytest.approx([0.2, jet.aperture.diameter])
 
 
+def test_the_badge_next_to_an_arrow_in_the_plane_is_that_of_its_outlet(make):
+    """Three outlets side by side in the left wall, seen from the front, cut through the one named last."""
+    jets = tuple(make.outlet(f"jet {n}", (0.0, y, 0.3), (1, 0, 0), "left") for n, y in enumerate((0.1, 0.2, 0.4)))
+    study = make.study(make.scene(outlets=jets, rocks=(), corals=()), lambda x, y, z: 0.1 + 0 * x)
+    axes = section_view(study, Section(Subject("stillest"), plane_at(1, 0.4, study.grid))).figure.axes[0]
+    axes.figure.canvas.draw()
+    mouth = axes.transData.transform((0.0, 0.3))
+    boxes = {text.get_text(): text.get_window_extent() for text in axes.texts if text.get_text() in "ABC"}
+    away = {letter: np.hypot(*(np.mean(box.get_points(), axis=0) - mouth)) for letter, box in boxes.items() if letter}
+    assert min(away, key=away.get) == "C"
+
+
 def test_a_pocket_is_outlined_and_named_in_the_plan_however_thin_it_is(make):
     """A dead layer of three cells of 25 mm, in water 20 cells deep: nowhere dead through half the depth."""
     study = make.study(make.scene(rocks=(), corals=()), lambda x, y, z: np.where((z < 0.125) & (x > 0.7), 0.01, 0.1))

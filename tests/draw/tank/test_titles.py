@@ -92,6 +92,8 @@ def test_what_is_known_is_told_before_what_nothing_can_be_said_of(make):
     mixed = replace(unsure, measures=replace(unsure.measures, corals={**unsure.measures.corals, "crest": crest}))
     assert study_title(mixed).startswith("90.0 ± ")
     assert [subject.number for subject in group_sections(mixed)] == [0, 1]
+    beside = [text.words for texts in panel(mixed) for text in texts]
+    assert beside.index("garden: too unsure to say") > [words.startswith("crest: ") for words in beside].index(True)
 
 
 def test_the_title_of_a_section_opens_with_a_capital(needy):
