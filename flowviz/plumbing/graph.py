@@ -28,7 +28,7 @@ class Leg:
 
     link: int
     inward: float  # 1 where the link's flow is counted towards the tee, -1 where away from it
-    area: float  # of the pipe [m²]
+    area: float  # of the pipe, or of what a reducer at that end of it leads to [m²]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,17 @@ from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.laws import PipeLaw, PumpLaw, Shut
 from flowviz.plumbing.mouths import Basin, Mouth, mouth
-from flowviz.plumbing.pipes import BothWays, fitting_losses, pipe_area, pipe_name, straight_law, whole_law
+from flowviz.plumbing.pipes import (
+    AFTER,
+    BEFORE,
+    BothWays,
+    fitting_losses,
+    joint_area,
+    pipe_area,
+    pipe_name,
+    straight_law,
+    whole_law,
+)
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.ways import check_ways
 from flowviz.scene.model import Junction, Scene
@@ -145,6 +155,6 @@ def _legs(scene: Scene, laws: tuple[PipeLaw, ...], junction: str) -> Iterator[tu
     """Neighbours of a junction with the pipes between."""
     for number, (pipe, law) in enumerate(zip(scene.pipes, laws, strict=True)):
         if pipe.end == junction:
-            yield pipe.start, Leg(number, 1.0, law.area)
+            yield pipe.start, Leg(number, 1.0, joint_area(pipe, AFTER) or law.area)
         elif pipe.start == junction:
-            yield pipe.end, Leg(number, -1.0, law.area)
+            yield pipe.end, Leg(number, -1.0, joint_area(pipe, BEFORE) or law.area)

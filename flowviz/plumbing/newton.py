@@ -6,7 +6,7 @@ Computer Applications in Water Supply 1 (1988) 1-20. Flows and heads stay togeth
 losses of a tee tie three links to each other.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,8 +38,8 @@ def balance(network: Network, guess: np.ndarray) -> Balance:
     """Flows and heads of a network, found from a guess of the flows (links,) [m³/s].
 
     Where a tee's loss falls with its flow, the defect can have a minimum that is no solution, and Newton's method
-    stalls. Then the water columns are given inertia and let to settle for a while, as they would in the pipes, before
-    the next round.
+    stalls. Then the water columns are given inertia, much and little in turn, and let to settle for a while, as they
+    would in the pipes, before the next round.
     """
     system = _System(network)
     point = system.point(np.concatenate([guess, np.zeros(len(network.nodes) - 1)]))
@@ -47,7 +47,7 @@ def balance(network: Network, guess: np.ndarray) -> Balance:
         point, change = system.solve(point)
         if change.max() <= TOLERANCE * np.abs(system.flows(point)).max():
             return Balance(system.flows(point), np.concatenate([[0.0], point.state[system.links :]]))
-        point = system.settle(point, SETTLING * 2**number)
+        point = system.settle(point, SETTLING * 2**number, system.light if number % 2 else system.heavy)
     worst = network.links[int(change.argmax())].name
     raise ConvergenceError(
         "loop",
@@ -92,17 +92,28 @@ class _System:
                 break
         return point, change
 
-    def settle(self, point: _Point, steps: int) -> _Point:
-        """Where implicit steps in time end, with so much inertia that a flow takes about one step to change, and more
-        where the loss of a tee falls with it.
-
-        What is shut counts for none of it: with its slope in the mean nothing would move any more.
-        """
+    def settle(self, point: _Point, steps: int, inertia: Callable[[_Point], float]) -> _Point:
+        """Where implicit steps in time end."""
         for _ in range(steps):
-            steepest = max((abs(slope) for _, _, slope in self._ties(point)), default=0.0)
-            inertia = point.slopes.mean(where=point.slopes < SHUT) + steepest
-            point = self.point(point.state + self.step(point, point.slopes + inertia))
+            point = self.point(point.state + self.step(point, point.slopes + inertia(point)))
         return point
+
+    def light(self, point: _Point) -> float:
+        """Inertia with which a flow takes about one step to change, and longer where a tee's loss falls with its flow
+        [m/(m³/s)].
+
+        Slopes differ by decades, so their geometric mean counts, and nothing that is shut, for with its slope in the
+        mean no water would move any more.
+        """
+        fall = max((-slope for link, cause, slope in self._ties(point) if link == cause), default=0.0)
+        return self._mean_slope(point) + max(fall, 0.0)
+
+    def heavy(self, point: _Point) -> float:
+        """Inertia with which it takes as long as the steepest tie of any tee asks for [m/(m³/s)]."""
+        return self._mean_slope(point) + max((abs(slope) for _, _, slope in self._ties(point)), default=0.0)
+
+    def _mean_slope(self, point: _Point) -> float:
+        return float(np.exp(np.log(point.slopes).mean(where=point.slopes < SHUT)))
 
     def _incidence(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Where heads enter the link equations and flows the node equations, and with which sign."""

@@ -40,6 +40,12 @@ def pipe_area(pipe: Pipe) -> float:
     return pi / 4 * inside_diameter(pipe) ** 2
 
 
+def joint_area(pipe: Pipe, end: str) -> float | None:
+    """Area of what a reducer at the start (BEFORE) or the end (AFTER) of a pipe joins it to [m²]; None without one."""
+    sizes = (plain(name).removeprefix(end) for name in pipe.fittings if plain(name).startswith(end))
+    return next((pi / 4 * pipe_size(size, pipe_name(pipe)).inside ** 2 for size in sizes), None)
+
+
 def fitting_losses(pipe: Pipe, openings: Mapping[str, float]) -> Mapping[str, BothWays]:
     """What all fittings of one name together cost, by that name; one valve of each name open by a share [-]."""
     where, diameter = pipe_name(pipe), inside_diameter(pipe)

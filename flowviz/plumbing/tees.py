@@ -9,6 +9,7 @@ the combined leg and becomes the combined one of the neighbouring case, so its h
 from collections.abc import Sequence
 from functools import lru_cache
 
+from flowviz.formulas.fittings import sudden_contraction, sudden_expansion
 from flowviz.formulas.pumps import GRAVITY
 from flowviz.formulas.tees import combining_branch, combining_run, dividing_branch, dividing_run, meeting, splitting
 
@@ -91,5 +92,17 @@ def _case(flows: Sequence[float], areas: Sequence[float], combined: int) -> Head
         return heads
     share, area = abs(flows[BRANCH]) / total, min(areas[BRANCH] / areas[combined], 1.0)
     heads[BRANCH] = head * (dividing_branch(share, area) if dividing else combining_branch(share, area))
-    heads[1 - combined] = head * (dividing_run(share, area) if dividing else combining_run(share))
+    along = head * (dividing_run(share, area) if dividing else combining_run(share))
+    section = _change_of_section(flows[1 - combined], areas[combined], areas[1 - combined], dividing)
+    heads[1 - combined] = along - section if dividing else along + section
     return heads
+
+
+def _change_of_section(flow: float, combined: float, other: float, dividing: bool) -> float:
+    """Head lost along a run whose two legs differ in area, as at a sudden narrowing or widening [m]; the published
+    formulas are for runs of one bore.
+    """
+    small, ratio = min(combined, other), min(combined, other) / max(combined, other)
+    narrows = (combined > other) == dividing
+    loss = sudden_contraction(ratio) if narrows else sudden_expansion(ratio)
+    return loss * (flow / small) ** 2 / (2 * GRAVITY)

@@ -1,5 +1,6 @@
 """Tees as the network sees them: any way of the water, no jump, the published value away from the seams."""
 
+from dataclasses import replace
 from math import cos, pi, sin
 
 import numpy as np
@@ -11,7 +12,9 @@ from flowviz.formulas.pumps import GRAVITY
 from flowviz.formulas.tees import combining_branch, combining_run, dividing_branch, dividing_run, meeting, splitting
 from flowviz.plumbing.graph import TANK, Leg, Link, Network, Tee
 from flowviz.plumbing.laws import PipeLaw, PumpLaw
+from flowviz.plumbing.network import network
 from flowviz.plumbing.newton import balance
+from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.tees import drop_slopes, drops, leg_heads
 
 EQUAL = (1.0, 1.0, 1.0)
@@ -132,3 +135,22 @@ def test_rows_of_tees_balance(seed):
         -flow * link.law.loss(flow)[0] for link, flow in zip(network.links, flows, strict=True) if link.name == "pump"
     )
     assert abs(power + tees) <= 1e-9 * pumped
+
+
+@pytest.mark.parametrize(("areas", "loss"), [((1.0, 0.5, 0.3), 0.5 * (1 - 0.5)), ((0.5, 1.0, 0.3), (1 - 0.5) ** 2)])
+def test_a_run_that_changes_its_bore_is_a_reducer_where_the_branch_rests(areas, loss):
+    """On the velocity in the narrow leg, Crane's 0.5 (1 - a) and Borda's (1 - a)²; 1 m³/s from the first leg on."""
+    second, _ = drops(-1.0, 0.0, areas)
+    assert second == pytest.approx(loss * (1 / 0.5) ** 2 * HEAD)
+
+
+def test_a_reducer_that_is_described_is_counted_once(scene):
+    """A tee of 2 in whose run goes on in 1 1/4 in: with the reducer written, the pipe has its loss and the tee is one
+    of even bores; without, the tee has it. Both come to the same, but for what the split does to a tee's own loss.
+    """
+    pipes = list(scene.pipes)
+    pipes[3] = replace(pipes[3], fittings={**pipes[3].fittings, "reducer from 2 in sch 40": 1})
+    told, untold = solve_loop(replace(scene, pipes=tuple(pipes))), solve_loop(scene)
+    assert told.rates["behind the arch"] == pytest.approx(untold.rates["behind the arch"], rel=2e-3)
+    (tee,) = network(replace(scene, pipes=tuple(pipes))).network.tees
+    assert [leg.area for leg in tee.run] == pytest.approx([pi / 4 * 0.0519938**2] * 2)
