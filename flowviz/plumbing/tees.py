@@ -93,8 +93,10 @@ def _case(flows: Sequence[float], areas: Sequence[float], combined: int) -> Head
     share, area = abs(flows[BRANCH]) / total, min(areas[BRANCH] / areas[combined], 1.0)
     heads[BRANCH] = head * (dividing_branch(share, area) if dividing else combining_branch(share, area))
     along = head * (dividing_run(share, area) if dividing else combining_run(share))
-    section = _change_of_section(flows[1 - combined], areas[combined], areas[1 - combined], dividing)
-    heads[1 - combined] = along - section if dividing else along + section
+    heads[1 - combined] = along
+    if areas[0] != areas[1]:
+        section = _change_of_section(flows[1 - combined], areas[combined], areas[1 - combined], dividing)
+        heads[1 - combined] += -section if dividing else section
     return heads
 
 
