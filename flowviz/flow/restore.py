@@ -11,7 +11,7 @@ from math import pi, sqrt
 
 import numpy as np
 
-from flowviz.flow.course import Water, courses
+from flowviz.flow.course import Water, barriers, courses
 from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
 from flowviz.flow.restoring.strands import Strand, height, length, strands
@@ -63,13 +63,14 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
         box = _box(grid, np.stack((*points, farthest)), strand.reach + REACH * sqrt(FADED**2 + 1) * smears[0])
         jet = points, ways, *strand.across(ways), (length(strand.outlet), height(strand.outlet), speed)
-        sharpen(water.spacing, water.clear, box, cell, *jet, smears, water.velocity, gains, square)
+        sharpen(water.spacing, water.barred, box, cell, *jet, smears, water.velocity, gains, square)
     return _added(field, grid, gains), 3 * INTENSITY**2 * square
 
 
 def _water(field: Field, grid: Grid) -> Water:
     """What the jets go through."""
-    return Water(grid.clear, np.array(grid.spacing), field.velocity())
+    barred = barriers(grid.clear, (grid.open_x, grid.open_y, grid.open_z))
+    return Water(barred, np.array(grid.spacing), field.velocity())
 
 
 def _courses(

@@ -6,7 +6,7 @@ from math import pi
 import numpy as np
 import pytest
 
-from flowviz.flow.course import Water, courses
+from flowviz.flow.course import Water, barriers, courses
 from flowviz.formulas.jets import turning
 from flowviz.grid.grid import Patch
 
@@ -31,7 +31,11 @@ def water(stream: tuple[float, float, float], rock: tuple[slice, ...] = ()) -> W
     clear = np.full(SHAPE, True)
     if rock:
         clear[rock] = False
-    return Water(clear, np.full(3, EDGE), np.where(clear[..., None], np.array(stream), 0.0))
+    faces = [np.zeros(np.add(SHAPE, extra)) for extra in np.eye(3, dtype=int)]
+    for axis, face in enumerate(faces):
+        between, along = np.moveaxis(face, axis, 0), np.moveaxis(clear, axis, 0)
+        between[1:-1] = along[1:] & along[:-1]
+    return Water(barriers(clear, tuple(faces)), np.full(3, EDGE), np.where(clear[..., None], np.array(stream), 0.0))
 
 
 def way(through: Water, outlet: Patch = OUTLET, step: float = EDGE, steps: int = 36, ring: float = 0.06) -> np.ndarray:
@@ -83,16 +87,27 @@ def test_jet_ends_where_rock_begins():
     assert ended[-1, 2] == pytest.approx(0.38)
 
 
-@pytest.mark.parametrize("angle", [20, 50])
+@pytest.mark.parametrize("angle", [20, 30, 40, 50, 55])
 def test_jet_that_meets_a_wall_aslant_goes_on_along_it(angle):
-    """Under the surface at 0.8 m it is level, in the last cell below it; exactly."""
+    """At the surface at 0.8 m it is level, in the last cell below it; exactly."""
     slant = replace(
         OUTLET, centre=(0.0, 0.5, 0.7), direction=(np.cos(np.radians(angle)), 0.0, np.sin(np.radians(angle)))
     )
     points = way(water((0.0, 0.0, 0.0)), slant)
     assert len(points) == 37
     assert np.ptp(points[-10:, 2]) == pytest.approx(0, abs=1e-9)
-    assert 0.77 < points[-1, 2] < 0.8
+    assert 0.77 < points[-1, 2] < 0.8 + 1e-9
+
+
+@pytest.mark.parametrize("angle", [5, 20, 50])
+def test_jet_in_a_corner_goes_as_in_the_opposite_one(angle):
+    """From either end of the box, a tenth of a cell above the floor that it is aimed at; to rounding."""
+    along, down = np.cos(np.radians(angle)), -np.sin(np.radians(angle))
+    left = replace(OUTLET, centre=(0.0, 0.002, 0.002), direction=(along, 0.0, down))
+    right = replace(OUTLET, centre=(1.2, 0.998, 0.002), direction=(-along, 0.0, down))
+    one, other = (way(water((0.0, 0.0, 0.0)), outlet) for outlet in (left, right))
+    assert len(one) == 37
+    assert one == pytest.approx(other * (-1, -1, 1) + (1.2, 1.0, 0.0), abs=1e-9)
 
 
 def test_jet_that_meets_a_wall_steeply_ends_there():

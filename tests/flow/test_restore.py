@@ -182,13 +182,36 @@ def test_jet_is_sharpened_where_the_water_has_turned_it():
     assert middle - 0.4 == pytest.approx(turning(0.1, BORE, SPEED) * 0.5**2 / 2, abs=EDGE / 2)
 
 
-def test_jet_ends_at_a_wall():
-    """What lies behind the wall is not seen from the outlet: exactly as before; in front of it the jet is sharpened."""
-    grid = box(wall_at=30)
+@pytest.mark.parametrize("place", [30, 31])
+def test_jet_ends_at_a_wall(place):
+    """What lies behind the wall is not seen from the outlet: exactly as before; in front of it the jet is sharpened.
+
+    One cell thick, half of a step of the jet's course, wherever that falls.
+    """
+    grid = box(wall_at=place)
     before, after = smeared(grid), restored(grid)
-    assert np.array_equal(after.u[31:], before.u[31:])
+    assert np.array_equal(after.u[place + 1 :], before.u[place + 1 :])
     assert after.u[20, 19, 19] > before.u[20, 19, 19] * 1.2
-    assert not after.u[30:32].any()
+    assert not after.u[place : place + 2].any()
+
+
+@pytest.mark.parametrize("place", [30, 31])
+def test_jet_ends_at_a_wall_thinner_than_a_cell(place):
+    """Which the grid knows by shut faces alone; as above."""
+    grid = box()
+    grid.open_x[place] = 0
+    before, after = smeared(grid), restored(grid)
+    assert np.array_equal(after.u[place:], before.u[place:])
+    assert after.u[20, 19, 19] > before.u[20, 19, 19] * 1.2
+
+
+def test_no_jet_is_seen_through_a_thin_wall_beside_it():
+    """One and a half cells above the axis, along all of it; exactly."""
+    grid = box()
+    grid.open_z[:, :, 22] = 0
+    before, after = smeared(grid), restored(grid)
+    assert np.array_equal(after.u[:, :, 22:], before.u[:, :, 22:])
+    assert after.u[20, 19, 19] > before.u[20, 19, 19] * 1.2
 
 
 def test_what_passes_a_stone_is_followed_on_for_a_while():
@@ -259,3 +282,19 @@ def test_long_slot_that_blows_aslant_is_as_strong_all_along():
     inside = (abs(aside) < 0.12) & (abs(z - 0.4) < 0.06)
     expected = np.maximum(sharp - (1 - LOST) * blunt, 0) * way[0]
     assert gained[inside] == pytest.approx(expected[inside], abs=0.02 * sharp.max())
+
+
+@pytest.mark.parametrize("angle", [20, 40, 55])
+def test_jet_that_turns_along_a_side_is_the_same_at_the_opposite_one(angle):
+    """From the floor and from the surface: mirrored, but for rounding of the places of cells."""
+
+    def gained(height: float, up: float) -> np.ndarray:
+        way = np.cos(np.radians(angle)), 0.0, up * np.sin(np.radians(angle))
+        grid = box(outlet=replace(OUTLET, direction=way, centre=(0.0, 0.4, height)))
+        field = smeared(grid)
+        still = replace(field, u=0 * field.u, speed=0 * field.speed)
+        return restore(still, grid, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u
+
+    below, above = gained(0.13, -1.0), gained(0.8 - 0.13, 1.0)
+    assert below[40].max() > 0.01
+    assert below == pytest.approx(above[:, :, ::-1], abs=1e-5)

@@ -158,3 +158,24 @@ def test_glass_and_pockets_are_kept(tank):
 
 
 AROUND = ((-1, 0), (1, 0), (0, -1), (0, 1))
+
+
+@pytest.mark.parametrize("factor", [16, 24, 60])
+def test_a_tank_of_few_larger_cells_or_one_keeps_its_water_and_openings(tank, factor):
+    """Two, one and one cell deep; exact but for float32."""
+    large = coarsen(voxelise(tank(outlets=(JET,), intakes=(DRAIN,)), 0.02), factor)
+    assert large.shape[2] == (2 if factor == 16 else 1)
+    assert large.water_volume == pytest.approx(1.2 * 0.64 * 0.48, rel=1e-6)
+    assert [patch.share.sum() for patch in large.patches] == pytest.approx([1, 1], abs=1e-12)
+
+
+@pytest.mark.parametrize("factor", [2, 2.5, 4])
+def test_openings_in_a_corner_and_in_the_same_larger_cells_keep_what_they_bring(tank, factor):
+    """Two jets beside each other where three sides meet: their flows add up in the cells they share; to rounding."""
+    jets = tuple(replace(JET, name=name, centre=(0.0, y, 0.025)) for name, y in (("one", 0.025), ("two", 0.075)))
+    fine = voxelise(tank(outlets=jets, intakes=(DRAIN,)), 0.02)
+    rates = {"one": 2e-4, "two": 3e-4, "drain": -5e-4}
+    near = tuple(slice(round(0.24 / h)) for h in coarsen(fine, factor).spacing)
+    source = coarsen(fine, factor).source(rates)
+    assert source[near].sum() == pytest.approx(5e-4, rel=1e-9)
+    assert source.sum() == pytest.approx(0, abs=1e-12)

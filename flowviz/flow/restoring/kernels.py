@@ -18,20 +18,49 @@ MOST = 0.5  # of the marched velocity that may be taken away
 LOST = 0.4  # of what the march lacks of its smeared jet: by trial, for the too-strong share of eight tanks
 FADED = 3.0  # half-widths of its own, over that of its smear, from which on a jet is left as it was marched
 PAST = 4.0  # steps past its last point in which that comes about
+EDGE = 1e-9  # how far before the end of a row of cells a start outside is held [cells]
+UNCLEAR, BESIDE = 8, 16  # parts of what bars the way: the cell is not clear; a face of it is shut
 LEAST = 5e-3  # gains below this are left out [m/s]
 
 
 @part
-def sees(water, cells, start, dx, dy, dz):
-    """Whether all is water between a point and one by so much farther, that itself left out [m]; cells a metre."""
-    x, y, z = start[0] * cells[0], start[1] * cells[1], start[2] * cells[2]
-    dx, dy, dz = dx * cells[0], dy * cells[1], dz * cells[2]
+def sees(barred, cells, start, dx, dy, dz):
+    """Whether all is clear from a point to one by so much farther [m]; cells a metre.
+
+    One outside the box, as the axis of a jet may lie that turns along its side, counts as one in the cells there.
+    """
+    x, dx = held(start[0] * cells[0], dx * cells[0], barred.shape[0])
+    y, dy = held(start[1] * cells[1], dy * cells[1], barred.shape[1])
+    z, dz = held(start[2] * cells[2], dz * cells[2], barred.shape[2])
+    a, b, c = int(x), int(y), int(z)
+    here = barred[a, b, c]
     looks = int(max(abs(dx), abs(dy), abs(dz)))
-    for look in range(1, looks + 1):
+    for look in range(1, looks + 2):
         share = look / (looks + 1)
-        if not water[int(x + share * dx), int(y + share * dy), int(z + share * dz)]:
+        i, j, k = int(x + share * dx), int(y + share * dy), int(z + share * dz)
+        there = barred[i, j, k]
+        if there & UNCLEAR or (here & BESIDE and shut(barred, a, b, c, i, j, k)):
             return False
+        here = there
+        a, b, c = i, j, k
     return True
+
+
+@part
+def shut(barred, a, b, c, i, j, k):
+    """Whether a shut face lies between two cells, in the row of the one and in that of the other."""
+    return (
+        (i != a and barred[max(i, a), b, c] & barred[max(i, a), j, k] & 1)
+        or (j != b and barred[a, max(j, b), c] & barred[i, max(j, b), k] & 2)
+        or (k != c and barred[a, b, max(k, c)] & barred[i, j, max(k, c)] & 4)
+    )
+
+
+@part
+def held(start, way, count):
+    """A start within a row of count - 1 cells, and the way from there to the same end [cells]."""
+    inside = min(max(start, 0.0), count - 1 - EDGE)
+    return inside, start - inside + way
 
 
 @part
@@ -97,7 +126,7 @@ def gains(along, aside, off, past, step, mouth, smears, there):
 
 
 @kernel
-def sharpen(spacing, water, box, step, points, ways, rows, strips, mouth, smears, marched, velocity, square):
+def sharpen(spacing, barred, box, step, points, ways, rows, strips, mouth, smears, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -106,6 +135,8 @@ def sharpen(spacing, water, box, step, points, ways, rows, strips, mouth, smears
     there. There, and beyond where the jet's own half-width is that of the wide smear, the march is more and more
     believed as to how much is left of the jet.
 
+    barred          (nx+1, ny+1, nz+1) uint8, the sum of 1, 2, 4 where the lower face of a cell across x, y, z is shut,
+                    of BESIDE where any is, and of UNCLEAR where the cell is not clear water
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
     rows            (n, 3) direction of the length of its slot there [-]; 0 where it leaves from a bore
@@ -127,7 +158,7 @@ def sharpen(spacing, water, box, step, points, ways, rows, strips, mouth, smears
                 dx, dy, dz = x - points[n, 0], y - points[n, 1], z - points[n, 2]
                 beyond, aside, off = split(ways, rows, n, dx, dy, dz)
                 along, near = n * step + beyond, n == end or abs(beyond) <= step
-                if not (water[i, j, k] and near and within(along, aside + strips[n, 0], off, mouth, smears)):
+                if barred[i, j, k] & UNCLEAR or not (near and within(along, aside + strips[n, 0], off, mouth, smears)):
                     continue
                 own = 1 - max(aside * strips[n, 2], -aside * strips[n, 1])
                 if own <= 0:
@@ -137,7 +168,7 @@ def sharpen(spacing, water, box, step, points, ways, rows, strips, mouth, smears
                 gain, more = gains(along, aside + strips[n, 0], off, along - end * step, step, mouth, smears, there)
                 if n < end:
                     dx, dy, dz = dx - beyond * ways[n, 0], dy - beyond * ways[n, 1], dz - beyond * ways[n, 2]
-                if abs(gain) > LEAST and sees(water, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
+                if abs(gain) > LEAST and sees(barred, cells, (x - dx, y - dy, z - dz), dx, dy, dz):
                     for axis in range(3):
                         velocity[axis, i, j, k] += np.float32(ways[n, axis] * own * gain)
                     square[i, j, k] += np.float32(own * more)
