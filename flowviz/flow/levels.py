@@ -73,7 +73,7 @@ class Level:
 
 
 SKETCH = Level(Closure(upwind=0.15), 80.0, 4.0)  # less upwind: large cells smooth enough by themselves
-DRAGGED = Level(SKETCH.closure, 4.0, 1.25)
+DRAGGED = Level(SKETCH.closure, 4.0, 1.0)
 COARSE = Level(Closure(), 10.0, 4.0)  # settled in less, a wake is still much as short as on the sketch's cells
 FINE = Level(Closure(), 15.0, 4.0)
 

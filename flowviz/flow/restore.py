@@ -15,6 +15,7 @@ from flowviz.flow.course import Water, barriers, courses
 from flowviz.flow.field import Field
 from flowviz.flow.restoring.kernels import FADED, REACH, expect, sharpen
 from flowviz.flow.restoring.strands import Strand, height, length, strands
+from flowviz.flow.team import Team
 from flowviz.flow.velocity import Velocity
 from flowviz.formulas.jets import INTENSITY, SPREAD, turning
 from flowviz.grid.grid import Grid
@@ -48,7 +49,7 @@ def restore(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, float],
 def _expected(field: Field) -> np.ndarray:
     """The time-mean of |u| that a field's mean velocity and fluctuation let expect [m/s]."""
     speed = np.empty_like(field.speed)
-    expect(field.u, field.v, field.w, field.fluctuation, speed)
+    Team(len(speed), speed.size).planes(expect, field.u, field.v, field.w, field.fluctuation, speed)
     return speed
 
 

@@ -175,10 +175,13 @@ def sharpen(spacing, barred, box, step, points, ways, rows, strips, mouth, smear
 
 
 @kernel
-def expect(u, v, w, fluctuation, speed):
-    """Write the time-mean of |u| that velocity and fluctuation of cells let expect into speed (nx, ny, nz) [m/s]."""
-    nx, ny, nz = speed.shape
-    for i in range(nx):
+def expect(first, last, u, v, w, fluctuation, speed):
+    """Write the time-mean of |u| that velocity and fluctuation of cells let expect into speed (nx, ny, nz) [m/s].
+
+    first, last    the planes across x to do, first <= i < last
+    """
+    _, ny, nz = speed.shape
+    for i in range(first, last):
         for j in range(ny):
             for k in range(nz):
                 a = u[i, j, k] + u[i + 1, j, k]
