@@ -119,7 +119,8 @@ def title(found: Findings) -> str:
 def listed(side: Sequence[Difference]) -> str:
     """The first of several differences, and how many more there are."""
     words = said(side[:2], gain)
-    return joined([*words, f"{len(side) - 2} more"] if len(side) > 2 else words)
+    rest = len(side) - 2
+    return joined([*words, f"{rest} other figure{'s' * (rest > 1)}"] if rest > 0 else words)
 
 
 def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list[str]:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from flowviz.assess.needs import unknowable
 from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison
 from flowviz.draw.flat.cycle import cycle_title
-from flowviz.draw.sheets.wording import coral_verdict, may_be_anything
+from flowviz.draw.sheets.wording import coral_verdict
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table
@@ -93,7 +94,7 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
     )
     for name, figures in measures.corals.items():
         held = share_within(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
-        sure = "" if figures.sure or not figures.cells or may_be_anything(figures) else " (not sure)"
+        sure = "" if figures.sure or not figures.cells or unknowable(figures) else " (not sure)"
         share = f"; {held} in the current they want" if figures.cells else ""
         yield f"Corals, {name}", f"{coral_verdict(figures)}{sure}{share}"
     if measures.bed.cells:

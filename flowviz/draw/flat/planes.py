@@ -8,8 +8,8 @@ from typing import Literal
 import numpy as np
 
 from flowviz.assess.corals import cells_of as held_by
+from flowviz.assess.needs import unknowable
 from flowviz.draw.flat.slices import Plane, plane
-from flowviz.draw.sheets.wording import may_be_anything
 from flowviz.grid.grid import Grid
 from flowviz.study import Study
 
@@ -66,7 +66,7 @@ def corals(study: Study) -> list[Subject]:
     """Groups of corals, those that get least of what they want first, and last those that nothing can be said of."""
     figures = [study.measures.corals[coral.name] for coral in study.scene.corals]
     numbers = [number for number, found in enumerate(figures) if found.cells]
-    numbers.sort(key=lambda number: (may_be_anything(figures[number]), figures[number].in_band_fraction))
+    numbers.sort(key=lambda number: (unknowable(figures[number]), figures[number].in_band_fraction))
     return [Subject("coral", number) for number in numbers]
 
 

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable, Mapping
 
+from flowviz.assess.needs import unknowable
 from flowviz.draw.flat.planes import Subject
 from flowviz.draw.flat.slices import Plane
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import (
-    IN_BAND,
     KINDS,
     WORTH_A_WORD,
-    may_be_anything,
+    part,
     percent_within,
     place,
     rough,
@@ -69,13 +69,13 @@ def coral_title(study: Study, number: int) -> str:
     coral = study.scene.corals[number]
     figures, show = study.measures.corals[coral.name], study.scene.show
     low, high = (shown(speed, "speed", show) for speed in coral.speed)
-    shares = {name: percent_within(getattr(figures, name), figures.uncertainty[name]) for name in IN_BAND}
     words = {
         "under_fraction": f"too still, below {low}",
         "in_band_fraction": "in the wanted current",
         "over_fraction": f"too strong, above {high}",
     }
-    if may_be_anything(figures):
+    shares = {name: part(getattr(figures, name), figures.uncertainty[name]) for name in words}
+    if unknowable(figures):
         return too_unsure(f"of {short(coral.name)}")
     told = sorted(words, key=lambda side: -getattr(figures, side))
     told = [told[0], *(side for side in told[1:] if getattr(figures, side) >= WORTH_A_WORD)]

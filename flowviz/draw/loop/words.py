@@ -94,7 +94,7 @@ def power_words(duty: PumpDuty) -> list[str]:
     """What a pump takes from the mains and how much of it the water gets, where that is known; watts in all systems."""
     if not duty.power:
         return []
-    share = f", {percent(duty.efficiency)} of it in the water" if duty.water_power > 0 else ""
+    share = f", {percent(duty.efficiency)} of it as flow" if duty.water_power > 0 else ""
     return [f"{shown(duty.power, 'power', 'metric')}{share}"]
 
 

@@ -6,15 +6,16 @@ from math import isnan, prod
 import numpy as np
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.words import share_within, tells_nothing
+from flowviz.assess.needs import unknowable
+from flowviz.assess.words import share_within
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
 from flowviz.units import System, percent, shown
 
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most
-IN_BAND = ("under_fraction", "in_band_fraction", "over_fraction")  # below, in and above the band that corals want
 WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
+ROUNDING = 1e-6  # of a share
 DIGITS = 2  # significant, of a number in a sentence
 
 
@@ -28,21 +29,23 @@ def percent_within(share: float, half_width: float) -> str:
     return percent(share) if isnan(half_width) else share_within(share, half_width)
 
 
+def part(share: float, half_width: float) -> str:
+    """The same in a sentence, where all and none are words."""
+    if not half_width <= WORTH_A_WORD or ROUNDING < share < 1 - ROUNDING:
+        return percent_within(share, half_width)
+    return "all" if share > ROUNDING else "none"
+
+
 def too_unsure(what: str) -> str:
     """What is said instead of a share that may be anything."""
-    return f"too unsure to say {what}: march longer or compare"
-
-
-def may_be_anything(found: CoralFigures) -> bool:
-    """Whether of a group of corals some share may be anything from none to all."""
-    return any(tells_nothing(getattr(found, share), found.uncertainty[share]) for share in IN_BAND)
+    return f"too unsure to say {what}: a fine run or compare tells more"
 
 
 def coral_verdict(found: CoralFigures) -> str:
     """What is said of a group of corals beside its name."""
     if found.cells == 0:
         return "in no water"
-    return "too unsure to say" if may_be_anything(found) else found.verdict
+    return "too unsure to say" if unknowable(found) else found.verdict
 
 
 def pocket(zone: object, system: System) -> str:

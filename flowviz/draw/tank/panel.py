@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.needs import unknowable
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
 from flowviz.draw.sheets.wording import (
     KINDS,
     coral_verdict,
-    may_be_anything,
+    part,
     percent_within,
     place,
     pocket,
@@ -88,8 +89,8 @@ def corals(study: Study) -> Iterator[Text]:
     if figures:
         yield Text("Corals", TEXT, weight="bold")
     for name, found in figures[:GROUPS]:
-        share = percent_within(found.in_band_fraction, found.uncertainty["in_band_fraction"])
-        held = "" if found.cells == 0 or may_be_anything(found) else f", {share} in the wanted current"
+        share = part(found.in_band_fraction, found.uncertainty["in_band_fraction"])
+        held = "" if found.cells == 0 or unknowable(found) else f", {share} in the wanted current"
         yield Text(f"{short(name)}: {coral_verdict(found)}{held}", SMALL)
         if name in wanting:
             yield from reason(measures.needs[name].words, measures.needs[name].remedy, study)
@@ -97,7 +98,7 @@ def corals(study: Study) -> Iterator[Text]:
 
 def in_turn(found: CoralFigures) -> tuple[bool, bool, float]:
     """What groups of corals are put in order by: last those without water, then those nothing can be said of."""
-    return found.cells == 0, may_be_anything(found), found.in_band_fraction
+    return found.cells == 0, unknowable(found), found.in_band_fraction
 
 
 def circulation(study: Study) -> Iterator[Text]:

@@ -1,9 +1,10 @@
 """What is wrong with a tank, in the sentence over its still."""
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.words import named, tells_nothing
+from flowviz.assess.needs import group, unknowable
+from flowviz.assess.words import tells_nothing
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.wording import WORTH_A_WORD, may_be_anything, percent_within, place, rough, too_unsure
+from flowviz.draw.sheets.wording import WORTH_A_WORD, part, percent_within, place, rough, too_unsure
 from flowviz.study import Study
 
 CONTENT = ("good", "unknown")  # verdicts on a group of corals that leave nothing to be told
@@ -28,7 +29,7 @@ def study_title(study: Study) -> str:
 def clauses(study: Study) -> list[tuple[float, str]]:
     """Each share that is lost, and what is said of it."""
     corals = [
-        (weight(1 - found.in_band_fraction, may_be_anything(found)), coral_clause(name, found))
+        (weight(1 - found.in_band_fraction, unknowable(found)), coral_clause(name, found))
         for name, found in discontent(study).items()
     ]
     water = [(water_weight(study, share), told(study)) for share, told in WATER.items()]
@@ -56,16 +57,11 @@ def coral_clause(name: str, found: CoralFigures) -> str:
     """What a group of corals lacks."""
     worst = max(SIDES, key=lambda side: getattr(found, side))
     sides = SIDES if found.verdict == "uneven" else (worst,)
-    if may_be_anything(found):
+    if unknowable(found):
         return too_unsure(f"of {short(name)}")
-    shares = {side: percent_within(getattr(found, side), found.uncertainty[side]) for side in sides}
-    told = (f"{share} of {group(name)} are in {SIDES[side]}" for side, share in shares.items())
+    shares = {side: part(getattr(found, side), found.uncertainty[side]) for side in sides}
+    told = (f"{share} of {group(short(name))} are in {SIDES[side]}" for side, share in shares.items())
     return ", ".join(told)
-
-
-def group(name: str) -> str:
-    """A group of corals in the middle of a sentence; one that is called so already, as it is called."""
-    return named(name) if name.lower().endswith("corals") else f"the corals of {short(name)}"
 
 
 def dead_clause(study: Study) -> str:

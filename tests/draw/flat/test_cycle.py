@@ -45,7 +45,7 @@ def test_a_share_that_may_be_anything_is_no_title(two):
     dead = two.cycle.spreads["dead_fraction"]
     unsure = {**two.cycle.spreads, "dead_fraction": replace(dead, uncertainty=1.2)}
     title = cycle_view(replace(two, cycle=replace(two.cycle, spreads=unsure))).title
-    assert title == "Too unsure to say how much of the water is dead over the cycle: march longer or compare"
+    assert title == "Too unsure to say how much of the water is dead over the cycle: a fine run or compare tells more"
 
 
 def test_every_phase_has_its_row(two):

@@ -18,7 +18,7 @@ from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families,
 from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.sheet import BAR_LENGTH, BAR_WIDTH, PAGE, add_axes
 from flowviz.draw.sheets.theme import blank, speed_scale
-from flowviz.draw.sheets.wording import percent_within, worst
+from flowviz.draw.sheets.wording import part, percent_within, worst
 from flowviz.draw.tank.page import STILL, still_view
 from flowviz.draw.tank.still import set_up
 from flowviz.scene.model import Coral, Limits
@@ -174,6 +174,20 @@ def test_shares_are_told_no_finer_than_it_matters(share, words):
 )
 def test_shares_come_with_their_interval(half_width, words):
     assert percent_within(0.09, half_width) == words
+
+
+@pytest.mark.parametrize(
+    ("share", "half_width", "words"),
+    [
+        (1.0, 0.0, "all"),
+        (0.0, 0.001, "none"),
+        (1.0, 0.02, "100.0 % (98.0 to 100 %)"),
+        (1.0, float("nan"), "100 %"),
+        (0.998, 0.0, "99.8 ± 0.1 %"),
+    ],
+)
+def test_all_and_none_are_words_where_they_are_sure(share, half_width, words):
+    assert part(share, half_width) == words
 
 
 def test_the_pockets_that_are_named_are_of_both_kinds(box):
