@@ -117,10 +117,10 @@ def title(found: Findings) -> str:
 
 
 def listed(side: Sequence[Difference]) -> str:
-    """The first of several differences, and how many more there are."""
-    words = said(side[:2], gain)
-    rest = len(side) - 2
-    return joined([*words, f"{rest} other figure{'s' * (rest > 1)}"] if rest > 0 else words)
+    """Up to three differences; of more the first two, and how many others there are."""
+    if len(side) <= 3:
+        return joined(said(side, gain))
+    return joined([*said(side[:2], gain), f"{len(side) - 2} other figures"])
 
 
 def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list[str]:

@@ -79,7 +79,7 @@ def test_what_the_main_phase_does_not_show_is_told(cycling):
     assert of(comparison.differences, "dead_fraction").verdict == "better"
     assert of(comparison.phases["ebb"], "dead_fraction").verdict == "better"
     assert of(comparison.phases["flood"], "dead_fraction").verdict == "the same"
-    assert "less dead water over the cycle" in comparison.title
+    assert "less dead water and less bed where detritus settles over the cycle" in comparison.title
     assert "over the cycle" in comparison.reasons[0]
     assert "in the phase ebb is gone: " in comparison.reasons[1]
     assert [(pocket.fate, pocket.phase) for pocket in comparison.every_pocket] == [("stayed", "flood"), ("went", "ebb")]
@@ -94,7 +94,7 @@ def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
     assert of(comparison.differences, "dead_fraction").verdict == "better"
     better, worse = comparison.title.split("; worse: ")
     assert better == "Better: less dead water and less bed where detritus settles over the cycle"
-    assert "more dead water in the phase ebb" in worse
+    assert "more dead water and more bed where detritus settles in the phase ebb" in worse
     assert "more dead water (0 % before, 50 % after)" in comparison.reasons[2]
     assert "in the phase ebb" in comparison.reasons[2]
 
