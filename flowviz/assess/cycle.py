@@ -4,6 +4,8 @@ Each phase is taken as if it went on for ever: what the water still does of the 
 where a phase is much longer than the currents need to carry the tank's water round once (assess/turnover.py). In the
 shipped peninsula, whose currents need 30 s for that, the flow was within its noise 20 s after the outlets of one half
 had been shut and those of the other opened.
+
+A phase in which no water moves is a rest that was planned, and no fault of the layout: nothing of it is counted.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -69,10 +71,12 @@ class StrongestMoment:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cycle:
-    """What the phases come to together."""
+    """What the phases come to together; all but time and phases is of those in which water moves."""
 
     time: float  # of all phases [s]
+    moving_time: float  # of those in which water moves [s]
     phases: Mapping[str, PhaseFigures]
+    resting: tuple[str, ...]  # names of those in which none moves
     spreads: Mapping[str, Spread]  # of the shares of water and bed that are the better the smaller, by name
     corals: Mapping[str, Spread]  # of the share of each group that is in its band
     always_dead_fraction: float  # share of the water that is dead in every phase
@@ -85,22 +89,26 @@ class Cycle:
 
 def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
     """What the phases of a scene come to together, from the flow in each."""
-    whole = sum(phase.time for phase in scene.phases)
     found = {
         phase.name: phase_figures(phase, scene, grid, field) for phase, field in zip(scene.phases, fields, strict=True)
     }
-    lasting = {name: each.time / whole for name, each in found.items()}
+    flows = {phase.name: field for phase, field in zip(scene.phases, fields, strict=True) if field.speed.any()}
+    moving = {name: found[name] for name in flows}
+    whole = sum(each.time for each in moving.values())
+    lasting = {name: each.time / whole for name, each in moving.items()}
     told = LOW_IS_GOOD if scene.sand else LOW_IS_GOOD[:-1]
-    together, unsure = dead_through(fields, scene.limits.dead, grid)
+    together, unsure = dead_through(list(flows.values()), scene.limits.dead, grid)
     return Cycle(
-        time=whole,
+        time=sum(phase.time for phase in scene.phases),
+        moving_time=whole,
         phases=found,
-        spreads={name: share_spread(name, found, lasting) for name in told},
-        corals={coral.name: group_spread(coral.name, found, lasting) for coral in scene.corals},
+        resting=tuple(name for name in found if name not in moving),
+        spreads={name: share_spread(name, moving, lasting) for name in told},
+        corals={coral.name: group_spread(coral.name, moving, lasting) for coral in scene.corals},
         **together,
         uncertainty=unsure,
         strongest=strongest_moment(scene, grid, fields),
-        dead_time=dead_time(fields, list(lasting.values()), scene.limits.dead, grid),
+        dead_time=dead_time(list(flows.values()), list(lasting.values()), scene.limits.dead, grid),
         cautions=tuple(short_phases(scene, found)),
     )
 
@@ -122,6 +130,14 @@ def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> Phase
         uncertainty={name: widths[name] for name in WATER} | {name: bed.uncertainty[name] for name in BED},
         corals={coral.name: coral_figures(coral, grid, field) for coral in scene.corals},
     )
+
+
+def rest_told(cycle: Cycle) -> str:
+    """That all pumps rest in some of the phases, "all pumps rest in the phase feeding"; empty: in none."""
+    if not cycle.resting:
+        return ""
+    names = " and ".join(cycle.resting)
+    return f"all pumps rest in the phase{'s' if len(cycle.resting) > 1 else ''} {names}"
 
 
 def share_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[str, float]) -> Spread:
@@ -169,7 +185,7 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
     found = {name: float(value) for name, value in shares(speeds.reshape(-1)[cells]).items()}
     if len({len(field.batches) for field in fields}) > 1:
         return found, dict.fromkeys(found, nan)
-    alike = max(likeness(grid, field) for field in fields if field.speed.any())  # water at rest has no doubt
+    alike = max(likeness(grid, field) for field in fields)
     return found, half_widths(shares, speeds, SideBySide(fields), cells, alike)
 
 

@@ -29,7 +29,10 @@ def of_phases(before: Study, after: Study) -> Iterator[Caution]:
     mains = [study.main_phase.name for study in (before, after) if study.main_phase]
     if mains:
         what = f"pictures of the water are of the phase {' and '.join(dict.fromkeys(mains))} only"
-        yield Caution("comparison", what, "All figures over the cycle are means over the time that its phases last")
+        means = "All figures over the cycle are means over the time that its phases last"
+        rests = any(study.cycle.resting for study in (before, after) if study.cycle)
+        but = "; those of the water leave out the phases in which all pumps rest" if rests else ""
+        yield Caution("comparison", what, f"{means}{but}")
     if phases[0] != phases[1]:
         what = "the layouts go through different phases, or through the same for different times"
         yield Caution("comparison", what, "Each is judged over its own cycle, and only phases of both by themselves")

@@ -15,6 +15,7 @@ from flowviz.scene.model import Scene
 from flowviz.study import Study
 
 Good = Literal["less", "more"]
+THE_LOOP = "the loop"  # what a figure of pumps and pipes is about
 THE_PUMP = "the pump"  # of a loop that has one: another in its place is the same figure
 BED: Mapping[str, tuple[str, Good]] = {
     "settling_fraction": ("detritus settles", "less"),
@@ -71,21 +72,33 @@ def moving(study: Study) -> Mapping[str, Figure]:
 
 
 def over_the_cycle(study: Study) -> Mapping[str, Figure]:
-    """Means over time of what the phases have, as if all of them erred the same way (assess/cycle.py)."""
-    phases = in_phases(study)
-    lasting = {name: each.time / study.cycle.time for name, each in study.cycle.phases.items()}
+    """Means over time of what the phases have, as if all of them erred the same way (assess/cycle.py).
+
+    Those of the water leave out the phases in which none moves.
+    """
+    cycle, phases = study.cycle, in_phases(study)
+    lasting = {name: each.time / cycle.time for name, each in cycle.phases.items()}
+    moving = {name: each.time / cycle.moving_time for name, each in cycle.phases.items() if name not in cycle.resting}
     first, *others = phases.values()
     shared = [name for name in first if all(name in other for other in others)]
-    return {name: mean({phase: found[name] for phase, found in phases.items()}, lasting) for name in shared}
+    return {
+        name: mean({phase: found[name] for phase, found in phases.items()}, lasting if of_loop(first[name]) else moving)
+        for name in shared
+    }
+
+
+def of_loop(figure: Figure) -> bool:
+    """Whether a figure is of pumps and pipes, not of the water in the tank."""
+    return figure.subject == THE_LOOP
 
 
 def mean(along: Mapping[str, Figure], lasting: Mapping[str, float]) -> Figure:
     """Of one figure in each phase; lasting is the share of the time by phase."""
     told = {
-        name: over_time({phase: getattr(each, name) for phase, each in along.items()}, lasting)
+        name: over_time({phase: getattr(along[phase], name) for phase in lasting}, lasting)
         for name in ("value", "half_width", "least")
     }
-    return replace(next(iter(along.values())), **told)
+    return replace(along[next(iter(lasting))], **told)
 
 
 def in_phases(study: Study) -> Mapping[str, Mapping[str, Figure]]:
@@ -170,15 +183,15 @@ def renewal(study: Study) -> Named:
 
 def loop(found: Loop, scene: Scene) -> Named:
     """What the pumps do, and what comes out of each outlet."""
-    yield "total_flow", Figure("the loop", "flow of all outlets", "flow", None, found.total)
+    yield "total_flow", Figure(THE_LOOP, "flow of all outlets", "flow", None, found.total)
     for outlet in scene.outlets:
         label = f"flow at {outlet.name}"
-        yield f"{outlet.name}/flow", Figure("the loop", label, "flow", None, found.rates[outlet.name])
+        yield f"{outlet.name}/flow", Figure(THE_LOOP, label, "flow", None, found.rates[outlet.name])
     for name, duty in found.pumps.items():
         pump = name if len(found.pumps) > 1 else THE_PUMP
-        yield f"{pump}/head", Figure("the loop", f"head of {pump}", "head", None, duty.head)
+        yield f"{pump}/head", Figure(THE_LOOP, f"head of {pump}", "head", None, duty.head)
         if duty.power is not None:
-            yield f"{pump}/power", Figure("the loop", f"power of {pump}", "power", "less", duty.power)
+            yield f"{pump}/power", Figure(THE_LOOP, f"power of {pump}", "power", "less", duty.power)
 
 
 def strainers(found: Loop, scene: Scene) -> Named:
@@ -187,7 +200,7 @@ def strainers(found: Loop, scene: Scene) -> Named:
         if intake.strainer and intake.name in found.intakes:
             label = f"speed through the strainer of {intake.name}"
             speed = found.intakes[intake.name].screen_speed
-            yield f"{intake.name}/screen_speed", Figure("the loop", label, "speed", "less", speed)
+            yield f"{intake.name}/screen_speed", Figure(THE_LOOP, label, "speed", "less", speed)
 
 
 def holes(study: Study) -> Named:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from flowviz.assess.cycle import Spread
+from flowviz.assess.cycle import Spread, rest_told
 from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
 from flowviz.plumbing.loop import Loop
@@ -10,6 +10,8 @@ from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
+
+AT_REST = "–"  # stands for the dead share of a phase in which all pumps rest
 
 
 def cycle_tables(study: Study) -> tuple[Table, ...]:
@@ -55,7 +57,8 @@ def spread_table(study: Study) -> Table:
     if study.cycle is None:
         return Table("The cycle", columns, ())
     whole = shown(study.cycle.time, "time", study.scene.show)
-    title = f"The cycle of {whole}; the other tables are of its phase {study.main_phase.name}"
+    rests = f" ({rest_told(study.cycle)}: not counted here)" if study.cycle.resting else ""
+    title = f"The cycle of {whole}{rests}; the other tables are of its phase {study.main_phase.name}"
     return Table(title, columns, tuple(spread_rows(study)))
 
 
@@ -109,11 +112,12 @@ def phase_table(study: Study) -> Table:
 def phase_row(moment: Moment, study: Study) -> tuple[str, ...]:
     """One phase."""
     figures, system = study.cycle.phases[moment.phase.name], study.scene.show
+    at_rest = moment.phase.name in study.cycle.resting
     return (
         moment.phase.name,
         shown(figures.time, "time", system),
         shown(moment.loop.total, "flow", system),
         within(figures.mean_speed, figures.mean_doubt, "speed", system),
-        share_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"]),
+        AT_REST if at_rest else share_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"]),
         f"scaled from {moment.scaled_from}" if moment.scaled_from else moment.way,
     )

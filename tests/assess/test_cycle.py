@@ -6,7 +6,7 @@ from math import inf, isnan
 import numpy as np
 import pytest
 
-from flowviz.assess.cycle import measure_cycle
+from flowviz.assess.cycle import measure_cycle, rest_told
 from flowviz.assess.measures import measure
 from flowviz.grid.grid import Rubble
 from flowviz.scene.model import Coral, Phase, Sand
@@ -137,11 +137,15 @@ def test_a_phase_that_follows_itself_has_nothing_to_forget(cycle_of):
     assert cycle_of((1.0, halves(0.1, 0.2))).cautions == ()
 
 
-def test_water_at_rest_is_dead(cycle_of):
+def test_a_planned_rest_is_dead_and_counts_for_nothing(cycle_of):
     found = cycle_of((HOUR, halves(0.1, 0.2)), (HOUR, np.zeros((3, *SHAPE))), sand=Sand(0.02, 1e-3))
     assert found.phases["phase 2"].shares["dead_fraction"] == 1.0
-    assert found.spreads["dead_fraction"].mean == 0.5
+    dead = found.spreads["dead_fraction"]
+    assert (dead.mean, dead.worst, dead.worst_phase) == (0.0, 0.0, "phase 1")
     assert found.spreads["blown_fraction"].worst == 0.0
+    assert (found.time, found.moving_time, found.resting) == (2 * HOUR, HOUR, ("phase 2",))
+    assert not found.dead_time.any()
+    assert rest_told(found) == "all pumps rest in the phase phase 2"
     assert asdict(found.phases["phase 2"])["round_time"] < inf  # the hand-made inflow moves a little
 
 
@@ -152,4 +156,4 @@ def test_water_at_rest_adds_no_doubt(cycle_of):
     moving = found.phases["phase 1"]
     assert found.always_dead_fraction == moving.shares["dead_fraction"]
     assert found.uncertainty["always_dead_fraction"] == pytest.approx(moving.uncertainty["dead_fraction"], rel=1e-9)
-    assert found.ever_dead_fraction == 1.0
+    assert found.ever_dead_fraction == found.always_dead_fraction

@@ -71,6 +71,18 @@ def test_figures_are_those_of_the_cycle(cycling):
     )
 
 
+def test_a_rest_of_all_pumps_is_no_fault_of_the_water(cycling):
+    """The loop's figures are means over all the time, those of the water over that in which it moves."""
+    study = cycling(("flood", 3 * HOUR, left_dead), ("feeding", HOUR, None))
+    alone = cycling(("flood", 3 * HOUR, left_dead))
+    found, moving = figures(study), figures(alone)
+    for name in ("dead_fraction", "mean_speed", "crest/under_fraction", "bed/settling_fraction"):
+        assert found[name] == moving[name]
+    assert found["total_flow"].value == moving["total_flow"].value  # the hand-made loop is the same in both phases
+    (caution,) = (each for each in compare(study, study).cautions if "pictures" in each.what)
+    assert caution.why.endswith("those of the water leave out the phases in which all pumps rest")
+
+
 def test_what_the_main_phase_does_not_show_is_told(cycling):
     """The flood is as it was; the ebb comes alive."""
     before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))

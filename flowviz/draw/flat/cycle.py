@@ -8,6 +8,7 @@ from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
+from flowviz.assess.cycle import rest_told
 from flowviz.assess.words import tells_nothing
 from flowviz.draw.flat.openings import badge, draw_opening, room_taken
 from flowviz.draw.flat.plan import LEVEL, draw_standing
@@ -53,7 +54,7 @@ def cycle_view(study: Study) -> View:
     scene, size, figure = study.scene, study.scene.tank.plan.size, blank(PAGE, PAGE)
     title, inches = cycle_title(study), min(WIDEST / size[0], TALLEST / size[1])
     wide, tall = (side * inches + 2 * MARGIN for side in size)
-    over = head(title, f"{short(scene.title, 80)}: share of the time in which the water is dead, mean over the depth")
+    over = head(title, f"{short(scene.title, 80)}: {shown_share(study)}, mean over the depth")
     above, below = (column(texts, PAGE - 2 * EDGE, figure) for texts in (over, openings_named(study)))
     rows = ROW * (len(drawn_phases(study)) + 1)
     low = EDGE + below.height + GAP
@@ -69,7 +70,13 @@ def cycle_view(study: Study) -> View:
 
 
 def cycle_title(study: Study) -> str:
-    """How much is dead over the cycle, when most, and always."""
+    """How much is dead over the cycle, when most, and always; last, in which phases all pumps rest."""
+    rests = rest_told(study.cycle)
+    return "; ".join((dead_told(study), *([rests] if rests else [])))
+
+
+def dead_told(study: Study) -> str:
+    """How much is dead over the cycle, when most, and always, while pumps turn."""
     cycle = study.cycle
     dead = cycle.spreads["dead_fraction"]
     if tells_nothing(dead.mean, dead.uncertainty):
@@ -79,14 +86,25 @@ def cycle_title(study: Study) -> str:
     always = percent_within(cycle.always_dead_fraction, cycle.uncertainty["always_dead_fraction"])
     figures = cycle.phases[dead.worst_phase]
     worst = percent_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"])
+    if len(cycle.phases) - len(cycle.resting) == 1:
+        return f"In the phase {short(dead.worst_phase)} {worst} of the water is dead"
     at_worst = f"at worst {worst}, in the phase {short(dead.worst_phase)}"
     return f"Over the cycle {mean} of the water is dead; {at_worst}; {always} all the time"
+
+
+def shown_share(study: Study) -> str:
+    """What the picture shows."""
+    turning = " while pumps turn" if study.cycle.resting else ""
+    return f"share of the time{turning} in which the water is dead"
 
 
 def phase_sentences(study: Study) -> Iterator[str]:
     """Each phase, for those who cannot see it."""
     for moment in study.moments:
         figures = study.cycle.phases[moment.phase.name]
+        if moment.phase.name in study.cycle.resting:
+            yield f"{short(moment.phase.name)}, {shown(figures.time, 'time', study.scene.show)}: all pumps rest."
+            continue
         share = percent_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"])
         yield f"{short(moment.phase.name)}, {shown(figures.time, 'time', study.scene.show)}: {share} dead."
 
@@ -156,20 +174,24 @@ def draw_phases(axes: Axes, study: Study) -> None:
     axes.axis("off")
     for row, phase in enumerate(rows):
         weight = "normal" if phase else "bold"
+        at = {"xytext": (5, 0), "textcoords": "offset points"}
         words = drawable(row_name(phase, study))
         axes.annotate(words, (0, row), xytext=(-8, 0), textcoords="offset points", **name_style(words, weight))
+        if phase in study.cycle.resting:
+            told = "all pumps rest"
+            axes.annotate(told, (0, row), **at, **style(told, SMALL, INK, va="center"))
+            continue
         for step, kind in ((-THICK / 2, "dead_fraction"), (THICK / 2, "over_fraction")):
             share, doubt = row_share(phase, kind, study)
             draw_share(axes, row + step, share, KINDS[kind])
             told = percent_within(share, doubt)
-            at = {"xytext": (5, 0), "textcoords": "offset points"}
             axes.annotate(told, (share, row + step), **at, **style(told, SMALL, INK, weight=weight, va="center"))
 
 
 def row_name(phase: str | None, study: Study) -> str:
     """A phase and how long it lasts; None: the cycle."""
     if phase is None:
-        return f"mean over {shown(study.cycle.time, 'time', study.scene.show)}"
+        return f"mean over {shown(study.cycle.moving_time, 'time', study.scene.show)}"
     return f"{short(phase)}, {shown(study.cycle.phases[phase].time, 'time', study.scene.show)}"
 
 

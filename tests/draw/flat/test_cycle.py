@@ -48,6 +48,16 @@ def test_a_share_that_may_be_anything_is_no_title(two):
     assert title == "Too unsure to say how much of the water is dead over the cycle: a fine run or compare tells more"
 
 
+def test_a_rest_of_all_pumps_is_named_and_not_counted(box):
+    view = cycle_view(cycling(box, ("full", 600.0, 1.0), ("feeding", 600.0, 0.0)))
+    share = f"{100 * box.measures.dead_fraction:.1f} ± 0.1 %"  # of the one phase in which water moves
+    assert view.title == f"In the phase full {share} of the water is dead; all pumps rest in the phase feeding"
+    told = words(view)
+    assert {"all pumps rest", "mean over 10 min"} <= set(told)
+    assert "100" not in " ".join(words for words in told if "%" in words)
+    assert "feeding, 10 min: all pumps rest." in view.description
+
+
 def test_every_phase_has_its_row(two):
     told = words(cycle_view(two))
     assert {"full, 10 min", "slow, 20 min", "mean over 30 min"} <= set(told)
