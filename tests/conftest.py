@@ -20,7 +20,8 @@ from flowviz.flow.velocity import Velocity, still
 from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Bore, Coral, Intake, Limits, Outlet, Rock, Sand, Scene, Tank, Vector, Water
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Coral, Intake, Limits, Outlet, Rock, Sand, Scene, Tank, Vector, Water
 from flowviz.shapes.plans import FloorPlan, rectangle
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings, Study

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from math import acos, degrees, dist
 
 from flowviz.assess.words import named
+from flowviz.scene.apertures import Aperture, widths
 from flowviz.scene.model import (
     Bar,
-    Bore,
     Coral,
     Intake,
     Limits,
@@ -17,7 +17,6 @@ from flowviz.scene.model import (
     Rock,
     Scene,
     Site,
-    Slot,
     Strainer,
     Vector,
 )
@@ -135,10 +134,9 @@ def barred(opening: Outlet | Intake) -> bool:
     return isinstance(opening, Outlet) and opening.bar is not None
 
 
-def mouth(aperture: Bore | Slot, system: System) -> str:
+def mouth(aperture: Aperture, system: System) -> str:
     """An opening by its widths: "32 mm", or "120 mm x 12 mm"."""
-    widths = (aperture.diameter,) if isinstance(aperture, Bore) else (aperture.across, aperture.up)
-    return " x ".join(shown(width, "length", system, DIGITS) for width in widths)
+    return " x ".join(shown(width, "length", system, DIGITS) for width in widths(aperture))
 
 
 def blown_through(old: Outlet, new: Outlet, system: System) -> Iterator[str]:

@@ -8,8 +8,8 @@ import numpy as np
 from flowviz.errors import InputError
 from flowviz.grid.bodies import kind_word
 from flowviz.grid.grid import Kind, Patch, Vector
-from flowviz.scene.model import Bore, Intake, Outlet, Scene
-from flowviz.scene.panels import extent, frame
+from flowviz.scene.model import Intake, Outlet, Scene
+from flowviz.scene.panels import frame
 
 Opening = Outlet | Intake
 
@@ -43,8 +43,8 @@ def open_patch(opening: Opening, scene: Scene, kind: np.ndarray, spacing: Vector
         direction=opening.direction if inflow else opening.normal,
         normal=opening.normal,
         area=opening.aperture.area,
-        extent=extent(opening.aperture),
-        round=isinstance(opening.aperture, Bore),
+        extent=opening.aperture.extent,
+        round=opening.aperture.round,
     )
 
 
@@ -63,12 +63,10 @@ def check_apart(patches: tuple[Patch, ...]) -> None:
 
 def _points(opening: Opening, spacing: Vector) -> tuple[np.ndarray, np.ndarray]:
     """Points spread over an opening (n, 3) [m], alike on both sides of its middle, and the area of each (n,) [m²]."""
-    (a, length), (b, height) = (_ticks(size, min(spacing)) for size in extent(opening.aperture))
+    (a, length), (b, height) = (_ticks(size, min(spacing)) for size in opening.aperture.extent)
     a, b = (part.ravel() for part in np.meshgrid(a, b, indexing="ij"))
-    area = np.outer(length, height).ravel()
-    if isinstance(opening.aperture, Bore):
-        inside = np.hypot(a, b) <= opening.aperture.diameter / 2
-        a, b, area = a[inside], b[inside], area[inside]
+    inside = opening.aperture.holds(a, b)
+    a, b, area = a[inside], b[inside], np.outer(length, height).ravel()[inside]
     across, up = map(np.array, frame(opening.normal))
     offset = (1 - NUDGE) * (a[:, None] * across + b[:, None] * up)
     if isinstance(opening, Outlet):

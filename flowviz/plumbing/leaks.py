@@ -15,7 +15,7 @@ from math import pi
 from flowviz.formulas.drain import SHARP_EDGE, SHORT_TUBE, drain_time, hole_flow
 from flowviz.plumbing.heights import heights
 from flowviz.plumbing.pipes import pipe_area
-from flowviz.scene.model import Bore, Intake, Outlet, Scene
+from flowviz.scene.model import Intake, Outlet, Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +97,7 @@ def joined(scene: Scene, place: str) -> frozenset[str]:
 def _lip(opening: Outlet | Intake) -> float:
     """The lowest place of an opening, where the tank stops to run out by it [m]."""
     x, y, _ = opening.normal
-    aperture = opening.aperture
-    tall = aperture.diameter if isinstance(aperture, Bore) else aperture.up
+    _, tall = opening.aperture.extent
     if opening.panel is not None and opening.hole is not None:
         tall = max(tall, opening.hole)
     level = (x * x + y * y) ** 0.5  # an opening in the floor has its lip at its own height

@@ -17,7 +17,8 @@ from flowviz.formulas.screens import perforated_plate
 from flowviz.plumbing.bars import SprayBar
 from flowviz.plumbing.laws import Law, Quadratic
 from flowviz.plumbing.surface import wetted_area
-from flowviz.scene.model import Bore, Intake, Outlet, Slot, Strainer
+from flowviz.scene.apertures import Aperture
+from flowviz.scene.model import Intake, Outlet, Strainer
 
 
 class Mouth(Protocol):
@@ -107,9 +108,9 @@ def _entrance(opening: Outlet | Intake) -> float:
     return INWARD_ENTRANCE if opening.panel is None else FLUSH_ENTRANCE
 
 
-def narrowest(aperture: Bore | Slot) -> float:
+def narrowest(aperture: Aperture) -> float:
     """The narrowest way through an opening [m]."""
-    return aperture.diameter if isinstance(aperture, Bore) else min(aperture.across, aperture.up)
+    return min(aperture.extent)
 
 
 def _screen(opening: Outlet | Intake, fouled: float) -> dict[str, float]:

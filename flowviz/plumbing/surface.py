@@ -1,11 +1,10 @@
 """Intakes near the water surface: how much of a mouth is under water, and whether it draws air."""
 
 from collections.abc import Iterator
-from math import asin, pi, sqrt
 
 from flowviz.formulas.intakes import least_submergence, weir_flow
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Bore, Caution, Intake, Scene
+from flowviz.scene.model import Caution, Intake, Scene
 from flowviz.scene.panels import rise
 from flowviz.units import percent, shown
 
@@ -16,12 +15,7 @@ def wetted_area(intake: Intake, depth: float) -> float:
     if intake.centre[2] + half <= depth:
         return intake.aperture.area
     up = max((depth - intake.centre[2]) / half, -1.0)
-    return intake.aperture.area * (_disc_below(up) if isinstance(intake.aperture, Bore) else (1 + up) / 2)
-
-
-def _disc_below(height: float) -> float:
-    """Share of a disc that lies below a height over its middle, in radii [-]."""
-    return 0.5 + (asin(height) + height * sqrt(1 - height**2)) / pi
+    return intake.aperture.area * intake.aperture.share_below(up)
 
 
 def air_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
@@ -32,7 +26,7 @@ def air_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
             continue
         if intake.centre[2] + rise(intake.aperture, intake.normal) > scene.tank.depth:
             yield from _over_the_edge(intake, flow, scene)
-        elif intake.strainer is None and isinstance(intake.aperture, Bore):
+        elif intake.strainer is None and intake.aperture.round:
             yield from _whirl(intake, flow, scene)
 
 
@@ -49,7 +43,7 @@ def _over_the_edge(intake: Intake, flow: float, scene: Scene) -> Iterator[Cautio
 
 def _whirl(intake: Intake, flow: float, scene: Scene) -> Iterator[Caution]:
     over = scene.tank.depth - intake.centre[2]
-    least = least_submergence(intake.aperture.diameter, flow / intake.aperture.area)
+    least = least_submergence(intake.aperture.extent[0], flow / intake.aperture.area)
     if over < least:
         has, needs = (shown(water, "length", scene.show, 2) for water in (over, least))
         what = f"{has} of water stand over the middle of its bare mouth; {needs} keep a whirl from drawing air into it"

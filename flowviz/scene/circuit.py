@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from flowviz.errors import InputError
+from flowviz.scene.apertures import widths
 from flowviz.scene.faults import placed, suggested
-from flowviz.scene.model import Bore, Intake, Junction, Outlet, Pipe, Pump, Scene
+from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
 
@@ -106,10 +107,8 @@ def _mouth(opening: Outlet | Intake, show: System) -> str:
     """What an opening is, with its size."""
     if isinstance(opening, Outlet) and opening.bar is not None:
         return f"{opening.bar.holes} holes of {shown(opening.bar.hole, 'length', show)}"
-    if isinstance(opening.aperture, Bore):
-        return f"a bore of {shown(opening.aperture.diameter, 'length', show)}"
-    across, up = (shown(edge, "length", show) for edge in (opening.aperture.across, opening.aperture.up))
-    return f"a slot of {across} by {up}"
+    size = " by ".join(shown(width, "length", show) for width in widths(opening.aperture))
+    return f"{opening.aperture.called} of {size}"
 
 
 def _hangs_together(scene: Scene, file: str) -> None:

@@ -7,7 +7,7 @@ import numpy as np
 
 from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
 from flowviz.scene.neighbours import gap
-from flowviz.scene.panels import SLACK, extent, panel_size, rise
+from flowviz.scene.panels import SLACK, panel_size, rise
 from flowviz.units import shown
 
 NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or clogs within days (judgement)
@@ -81,7 +81,7 @@ def any_water(coral: Coral, scene: Scene) -> bool:
 
 
 def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
-    least = min(extent(opening.aperture))
+    least = min(opening.aperture.extent)
     if least < NARROWEST and getattr(opening, "bar", None) is None:
         what = f"it is only {shown(least, 'length', scene.show)} wide"
         yield Caution(_named(opening, scene), what, "It would clog at once. Check the unit of its size.")
@@ -91,7 +91,7 @@ def _as_wide_as_its_panel(opening: Outlet | Intake, scene: Scene) -> Iterator[Ca
     top = opening.centre[2] + rise(opening.aperture, opening.normal)
     if opening.panel is None or top > scene.tank.depth - SLACK:  # a weir may be as wide
         return
-    sides = zip(("wide", "high"), extent(opening.aperture), panel_size(scene.tank, opening.panel), strict=True)
+    sides = zip(("wide", "high"), opening.aperture.extent, panel_size(scene.tank, opening.panel), strict=True)
     for way, own, whole in sides:
         if whole - own < RIM:
             what = f"at {shown(own, 'length', scene.show)} it is as {way} as its panel {opening.panel}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from math import pi
 from typing import Literal
 
+from flowviz.scene.apertures import Aperture
 from flowviz.scene.source import Source
 from flowviz.scene.standards import standard_limits
 from flowviz.shapes.plans import FloorPlan
@@ -136,31 +137,6 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Bore:
-    """A round opening."""
-
-    diameter: float  # [m]
-
-    @property
-    def area(self) -> float:
-        """[m²]"""
-        return pi / 4 * self.diameter**2
-
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """A rectangular opening; across is horizontal (along x on the floor), up is square to it in the opening's plane."""
-
-    across: float  # [m]
-    up: float  # [m]
-
-    @property
-    def area(self) -> float:
-        """[m²]"""
-        return self.across * self.up
-
-
-@dataclass(frozen=True, slots=True)
 class Strainer:
     """The screen over an intake."""
 
@@ -194,7 +170,7 @@ class Outlet:
     centre: Vector  # of the opening [m]
     direction: Vector  # unit vector of the jet
     normal: Vector  # unit normal of the opening's plane, into the water: its panel's, or a free pipe's own direction
-    aperture: Bore | Slot
+    aperture: Aperture
     panel: str | None  # that its bulkhead goes through; None: over the rim
     hole: float | None  # drilled diameter [m]
     flow: float | None  # fixed by the scene [m³/s]; None: the loop decides
@@ -210,7 +186,7 @@ class Intake:
     name: str
     centre: Vector  # of the opening [m]
     normal: Vector  # unit normal of the opening's plane, into the water
-    aperture: Bore | Slot
+    aperture: Aperture
     panel: str | None
     hole: float | None
     flow: float | None  # fixed by the scene, positive [m³/s]; None: the loop decides

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from math import dist, inf
 
-from flowviz.scene.model import Bore, Intake, Outlet
-from flowviz.scene.panels import SLACK, extent, frame
+from flowviz.scene.model import Intake, Outlet
+from flowviz.scene.panels import SLACK, frame
 
 PARALLEL = 0.999  # cosine between the normals of openings in one plane [-]
 
@@ -21,15 +21,15 @@ def gap(first: Outlet | Intake, second: Outlet | Intake) -> float:
     facing = _along(first.normal, second.normal)
     if abs(facing) < PARALLEL or abs(_along(offset, first.normal)) > SLACK:
         return inf
-    if isinstance(first.aperture, Bore) and isinstance(second.aperture, Bore):
+    if first.aperture.round and second.aperture.round:
         return apart - (_width(first) + _width(second)) / 2
-    reach = zip(frame(first.normal), extent(first.aperture), extent(second.aperture), strict=True)
+    reach = zip(frame(first.normal), first.aperture.extent, second.aperture.extent, strict=True)
     return max(abs(_along(offset, axis)) - (own + other) / 2 for axis, own, other in reach)
 
 
 def _width(opening: Outlet | Intake) -> float:
     """Of a round opening or the hole drilled for it [m]."""
-    return max(opening.aperture.diameter, opening.hole or 0.0)
+    return max(opening.aperture.extent[0], opening.hole or 0.0)
 
 
 def _along(vector: Sequence[float], axis: Sequence[float]) -> float:

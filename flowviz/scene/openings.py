@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 from flowviz.errors import InputError
-from flowviz.scene.model import Bar, Bore, Caution, Intake, Outlet, Slot, Strainer, Tank, Vector
-from flowviz.scene.panels import SLACK, extent, inward, lies_on, outside, overhang, panel_names, panel_size, rise
+from flowviz.scene.apertures import Aperture, Bore, Slot
+from flowviz.scene.model import Bar, Caution, Intake, Outlet, Strainer, Tank, Vector
+from flowviz.scene.panels import SLACK, inward, lies_on, outside, overhang, panel_names, panel_size, rise
 from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
@@ -35,7 +36,7 @@ class Seat:
     centre: Vector  # [m]
     normal: Vector
     direction: Vector
-    aperture: Bore | Slot
+    aperture: Aperture
     panel: str | None  # None: over the rim
     cautions: tuple[Caution, ...]
 
@@ -97,7 +98,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     return Seat(centre, normal, direction, aperture, panel, cautions)
 
 
-def _aperture(table: OpeningTable) -> Bore | Slot:
+def _aperture(table: OpeningTable) -> Aperture:
     """What the water leaves or enters by; for a spray bar a slot along it as large as all its jets together, which
     carries their flow and their momentum.
     """
@@ -162,9 +163,9 @@ def _unit(vector: Vector) -> Vector:
     return (x / length, y / length, z / length)
 
 
-def _fits(table: OpeningTable, basin: Basin, aperture: Bore | Slot, where: str) -> None:
+def _fits(table: OpeningTable, basin: Basin, aperture: Aperture, where: str) -> None:
     key = next(key for key in table.MOUTHS if getattr(table, key) is not None)
-    for own, whole in zip(extent(aperture), panel_size(basin.tank, table.panel), strict=True):
+    for own, whole in zip(aperture.extent, panel_size(basin.tank, table.panel), strict=True):
         if own > whole + SLACK:
             fault = f"{basin.told(own)} is wider than its panel {table.panel!r}, {basin.told(whole)}"
             raise InputError(f"{where}.{key}", fault, "Write a size that fits the panel")

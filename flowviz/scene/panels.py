@@ -4,7 +4,8 @@ from math import hypot
 
 import numpy as np
 
-from flowviz.scene.model import Bore, Slot, Tank, Vector
+from flowviz.scene.apertures import Aperture
+from flowviz.scene.model import Tank, Vector
 from flowviz.shapes.plans import Wall
 
 SLACK = 1e-3  # what a tape measure may be off [m]
@@ -61,14 +62,9 @@ def frame(normal: Vector) -> tuple[Vector, Vector]:
     return across, (-across[1] * z, across[0] * z, level)
 
 
-def extent(aperture: Bore | Slot) -> tuple[float, float]:
-    """Of an opening, across and up [m]."""
-    return (aperture.diameter,) * 2 if isinstance(aperture, Bore) else (aperture.across, aperture.up)
-
-
-def rise(aperture: Bore | Slot, normal: Vector) -> float:
+def rise(aperture: Aperture, normal: Vector) -> float:
     """Half the height that an opening takes up [m]."""
-    return extent(aperture)[1] / 2 * hypot(normal[0], normal[1])
+    return aperture.extent[1] / 2 * hypot(normal[0], normal[1])
 
 
 def panel_size(tank: Tank, panel: str) -> tuple[float, float]:
@@ -79,9 +75,9 @@ def panel_size(tank: Tank, panel: str) -> tuple[float, float]:
     return (wall.length if wall else tank.plan.size[0], tank.height)
 
 
-def overhang(tank: Tank, panel: str, centre: Vector, aperture: Bore | Slot) -> float:
+def overhang(tank: Tank, panel: str, centre: Vector, aperture: Aperture) -> float:
     """How far an opening on a panel reaches beyond its edges [m]."""
-    across, up = (edge / 2 for edge in extent(aperture))
+    across, up = (edge / 2 for edge in aperture.extent)
     if panel == "floor":
         return _floor_overhang(tank, centre, aperture)
     vertical = max(up - centre[2], centre[2] + up - tank.height)
@@ -92,12 +88,11 @@ def overhang(tank: Tank, panel: str, centre: Vector, aperture: Bore | Slot) -> f
     return max(vertical, across - along, along + across - wall.length)
 
 
-def _floor_overhang(tank: Tank, centre: Vector, aperture: Bore | Slot) -> float:
+def _floor_overhang(tank: Tank, centre: Vector, aperture: Aperture) -> float:
     x, y, _ = centre
-    if isinstance(aperture, Bore):
-        return _beyond_the_walls(tank, x, y) + aperture.diameter / 2
-    corners = [(x + a * aperture.across / 2, y + b * aperture.up / 2) for a in (-1, 1) for b in (-1, 1)]
-    return float(tank.plan.distance(np.array(corners)).max())
+    if aperture.round:
+        return _beyond_the_walls(tank, x, y) + aperture.extent[0] / 2
+    return float(tank.plan.distance(np.add(aperture.outline(), (x, y))).max())
 
 
 def _beyond_the_walls(tank: Tank, x: float, y: float) -> float:

@@ -6,7 +6,8 @@ import pytest
 from flowviz.assess.causes import cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import surroundings
 from flowviz.assess.sight import rock_between
-from flowviz.scene.model import Bore, Intake, Outlet, Rock
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Intake, Outlet, Rock
 from flowviz.shapes.solids import Box
 
 SHAPE, EDGE, SIZE = (60, 30, 30), 0.02, (1.2, 0.6, 0.6)

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from flowviz.assess.places import beside_rock, jet_through, place_in_words, region, surroundings
-from flowviz.scene.model import Bore, Outlet, Rock, Sand
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Outlet, Rock, Sand
 from flowviz.shapes.solids import Box, Ellipsoid, turned
 
 SIZE = (1.2, 0.6, 0.6)

@@ -9,7 +9,8 @@ import pytest
 
 from flowviz.assess.places import surroundings
 from flowviz.assess.zones import fewest_cells, find_zones, pockets
-from flowviz.scene.model import Bore, Coral, Outlet, Rock, Sand
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Coral, Outlet, Rock, Sand
 from flowviz.shapes.solids import Box
 
 BACK_TO_FRONT = re.compile("front|back")

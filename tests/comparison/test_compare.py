@@ -12,7 +12,8 @@ from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.plumbing.loop import PumpDuty
 from flowviz.report.client import TRUST, sentences_of_two
-from flowviz.scene.model import Bore, Coral, Outlet
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Coral, Outlet
 from flowviz.tables import comparison_tables
 
 SAME = "The two layouts are the same; what differs is chance"

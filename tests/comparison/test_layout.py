@@ -5,6 +5,7 @@ from dataclasses import fields, replace
 import pytest
 
 from flowviz.comparison.layout import LIMITS, REST, SITE, changes
+from flowviz.scene.apertures import Slot
 from flowviz.scene.model import (
     Animal,
     Bar,
@@ -16,7 +17,6 @@ from flowviz.scene.model import (
     Pump,
     Scene,
     Site,
-    Slot,
     Strainer,
 )
 from flowviz.shapes.solids import Box

@@ -10,7 +10,8 @@ from flowviz.grid.coarsen import SLIVER, coarsen
 from flowviz.grid.grid import Grid, Kind
 from flowviz.grid.joining import bodies
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Outlet, Rock, Sand
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Intake, Outlet, Rock, Sand
 from flowviz.shapes.plans import Disc
 from flowviz.shapes.solids import Box, Cylinder, Ellipsoid, turned
 

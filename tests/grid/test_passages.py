@@ -7,7 +7,8 @@ from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid
 from flowviz.grid.joining import bodies
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Outlet, Rock
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Intake, Outlet, Rock
 from flowviz.shapes.solids import Box
 
 CELL = 0.02  # [m]

@@ -9,7 +9,8 @@ import pytest
 
 from flowviz.errors import InputError
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Outlet, Rock, Sand, Slot
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Intake, Outlet, Rock, Sand
 from flowviz.shapes.plans import Disc
 from flowviz.shapes.solids import Box, Ellipsoid
 

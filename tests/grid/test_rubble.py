@@ -6,7 +6,8 @@ import pytest
 from flowviz.formulas.rubble import laminar_drag, turbulent_drag
 from flowviz.grid.coarsen import coarsen
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Heap, Intake, Outlet, Rock
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Heap, Intake, Outlet, Rock
 from flowviz.shapes.solids import Box, Ellipsoid
 
 HEAP = Heap(0.4, 0.04)

@@ -9,7 +9,8 @@ import pytest
 from flowviz.errors import InputError
 from flowviz.grid import size
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Outlet, Slot
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Intake, Outlet
 from flowviz.shapes.plans import rectangle
 
 

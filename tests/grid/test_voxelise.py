@@ -10,7 +10,8 @@ import trimesh
 from flowviz.errors import InputError
 from flowviz.grid.grid import Grid, Kind
 from flowviz.grid.voxelise import GRAIN, LEAST_VOLUME, voxelise
-from flowviz.scene.model import Bore, Intake, Outlet, Rock, Sand, Slot
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Intake, Outlet, Rock, Sand
 from flowviz.shapes.plans import Disc, Polygon, rectangle
 from flowviz.shapes.solids import Box, Capsule, Cylinder, Ellipsoid, turned
 from flowviz.shapes.surface import Surface

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from flowviz.scene.model import Bore, Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Site, Strainer, Tank, Water
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Intake, Junction, Limits, Outlet, Pipe, Pump, Scene, Site, Strainer, Tank, Water
 from flowviz.shapes.plans import rectangle
 
 HOUR = 1 / 3600

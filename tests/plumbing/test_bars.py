@@ -15,7 +15,8 @@ from flowviz.plumbing.newton import balance
 from flowviz.plumbing.parts import parts
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
-from flowviz.scene.model import Bar, Slot
+from flowviz.scene.apertures import Slot
+from flowviz.scene.model import Bar
 
 BAR = SprayBar(0.0261, 1.0, 20, 0.0041, 1e-6)
 

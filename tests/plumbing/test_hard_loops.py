@@ -19,7 +19,8 @@ from flowviz.plumbing.grade import grade_lines, losses
 from flowviz.plumbing.laws import OneWay, PumpLaw, Quadratic
 from flowviz.plumbing.network import network
 from flowviz.plumbing.solve import solve_loop
-from flowviz.scene.model import Bore, Intake, Junction, Outlet, Pipe, Pump, Scene, Water
+from flowviz.scene.apertures import Bore
+from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene, Water
 
 GRAVITY = 9.80665
 HOUR = 1 / 3600

@@ -7,7 +7,8 @@ import pytest
 
 from flowviz.plumbing.leaks import joined, leaks
 from flowviz.plumbing.service import inspections, pump_services
-from flowviz.scene.model import Site, Slot
+from flowviz.scene.apertures import Slot
+from flowviz.scene.model import Site
 
 AREA = 2.4 * 0.76
 

@@ -8,7 +8,8 @@ import pytest
 from flowviz.plumbing.animals import perils, reach
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.surface import wetted_area
-from flowviz.scene.model import Animal, Bore, Slot
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Animal
 
 DEPTH = 0.6
 GRAVITY = 9.80665

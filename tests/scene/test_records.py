@@ -6,8 +6,9 @@ from math import cos, hypot, pi, sin
 import numpy as np
 import pytest
 
+from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.file import read_scene
-from flowviz.scene.model import Bar, Bore, Panel, Site, Slot
+from flowviz.scene.model import Bar, Panel, Site
 from flowviz.shapes.solids import Capsule, Cylinder, Ellipsoid
 
 WEIR = {"name": "weir", "at": ["1200 mm", "300 mm", "480 mm"], "slot": ["600 mm", "60 mm"], "panel": "right"}

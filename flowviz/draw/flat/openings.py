@@ -12,14 +12,14 @@ from scipy.spatial import ConvexHull
 from flowviz.draw.flat.slices import SIDES, flat
 from flowviz.draw.sheets.labels import Label
 from flowviz.draw.sheets.theme import INK, PAPER, SCREEN
-from flowviz.scene.model import Bore, Intake, Outlet
+from flowviz.scene.apertures import Aperture, Bore
+from flowviz.scene.model import Intake, Outlet
+from flowviz.scene.panels import frame
 from flowviz.study import Study
 
 ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
 LAYER = 6  # of what openings are drawn with
 COVER = 0.004  # thickness that a flat cover is drawn with [m]
-CORNERS = 24  # of the polygon that stands for a round rim
-LEVEL = 1e-6  # sine of the angle to the upright below which an opening faces straight up or down
 SHORTEST = 0.2  # arrow of a jet; longer ones end at the glass [in]
 STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
 
@@ -94,9 +94,7 @@ def draw_basket(axes: Axes, intake: Intake, axis: int, look: Look) -> None:
 def basket(intake: Intake) -> tuple[np.ndarray, np.ndarray]:
     """The rims (n, 3) of a strainer, at its intake and in the water [m]."""
     screen = intake.strainer
-    turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
-    across, up = frame(intake.normal)
-    hoop = intake.centre + screen.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
+    hoop = outline(intake, Bore(screen.diameter))
     return hoop, hoop + np.multiply(max(screen.length, COVER), intake.normal)
 
 
@@ -108,22 +106,12 @@ def room_taken(axes: Axes) -> list[Bbox]:
 
 def rim(opening: Outlet | Intake) -> np.ndarray:
     """Outline (n, 3) of an opening [m]."""
-    across, up = frame(opening.normal)
-    if isinstance(opening.aperture, Bore):
-        turn = np.linspace(0, 2 * np.pi, CORNERS, endpoint=False)[:, None]
-        points = opening.aperture.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
-    else:
-        sides = np.array(((-1, -1), (1, -1), (1, 1), (-1, 1))) / 2 * (opening.aperture.across, opening.aperture.up)
-        points = sides @ np.stack((across, up))
-    return points + opening.centre
+    return outline(opening, opening.aperture)
 
 
-def frame(normal: tuple[float, float, float]) -> tuple[np.ndarray, np.ndarray]:
-    """Unit vectors across and up in the plane of an opening; on the floor across runs along x."""
-    n = np.array(normal)
-    level = np.cross((0.0, 0.0, 1.0), n)
-    across = level / np.linalg.norm(level) if np.linalg.norm(level) > LEVEL else np.array((1.0, 0.0, 0.0))
-    return across, np.cross(n, across)
+def outline(opening: Outlet | Intake, shape: Aperture) -> np.ndarray:
+    """Outline (n, 3) of a shape round the middle of an opening and in its plane [m]."""
+    return opening.centre + shape.outline() @ np.array(frame(opening.normal))
 
 
 def draw_jet(axes: Axes, outlet: Outlet, axis: int, look: Look) -> None:

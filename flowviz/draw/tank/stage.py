@@ -5,11 +5,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.ndimage import label
 
-from flowviz.draw.flat.openings import CORNERS, basket, rim
+from flowviz.draw.flat.openings import basket, rim
 from flowviz.draw.sheets.theme import BODIES, GLASS, INK, ROCK, SAND, SCREEN
 from flowviz.draw.tank.titles import discontent
 from flowviz.flow.trace import paths
 from flowviz.grid.grid import Grid
+from flowviz.scene.apertures import CORNERS
 from flowviz.scene.model import Coral, Intake, Outlet, Rock, Scene
 from flowviz.study import Study
 

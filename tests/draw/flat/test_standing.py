@@ -16,7 +16,8 @@ from flowviz.draw.flat.water import sparse
 from flowviz.draw.sheets.theme import POCKET, ROCK, blank
 from flowviz.draw.sheets.wording import badges, letter, pocket
 from flowviz.plumbing.loop import Loop
-from flowviz.scene.model import Bore, Outlet, Rock, Slot, Strainer
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Outlet, Rock, Strainer
 from flowviz.shapes.solids import Ellipsoid
 
 

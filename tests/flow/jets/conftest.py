@@ -17,7 +17,8 @@ from flowviz.flow.walls import TANK
 from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Limits, Outlet, Scene, Slot, Tank, Water
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Intake, Limits, Outlet, Scene, Tank, Water
 from flowviz.shapes.plans import rectangle
 
 CELL, SPEED, VISCOSITY = 0.02, 1.5, 1e-6  # [m], [m/s], [m²/s]

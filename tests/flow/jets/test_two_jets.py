@@ -7,7 +7,8 @@ from flowviz.flow.sample import velocity_at
 from flowviz.flow.solve import solve_flow
 from flowviz.formulas.jets import DECAY, SPREAD
 from flowviz.grid.voxelise import voxelise
-from flowviz.scene.model import Bore, Intake, Limits, Outlet, Scene, Slot, Tank, Water
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Intake, Limits, Outlet, Scene, Tank, Water
 from flowviz.shapes.plans import rectangle
 
 BORE, SPEED = 0.03, 1.0  # [m], [m/s]
