@@ -188,6 +188,13 @@ def test_the_dust_of_sums_is_told_as_nothing(kind, dust):
     assert shown(dust, kind, "us").split()[0] == shown(dust, kind, "metric").split()[0] == "0"
 
 
+def test_values_of_one_sentence_share_a_unit():
+    """5.5 ft/s is 66 in/s, and 1.7 m/s is 170 cm/s."""
+    assert shown(5.5 * 12 * 0.0254, "speed", "us", 2, beside=20 * 0.0254) == "66 in/s"
+    assert shown(1.7, "speed", "metric", 2, beside=0.5) == "170 cm/s"
+    assert shown(0.5, "speed", "metric", 2, beside=1.7) == "0.5 m/s"
+
+
 def test_the_dust_of_a_change_of_units_is_told_as_nothing():
     """0 °F are -160/9 °C, which no float is."""
     assert shown(-160 / 9, "temperature", "us") == "0 °F"

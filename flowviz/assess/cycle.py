@@ -219,8 +219,9 @@ def short_phases(scene: Scene, found: Mapping[str, PhaseFigures]) -> Iterator[Ca
     names = list(found)
     for before, name in zip((names[-1], *names[:-1]), names, strict=True):
         needed = LONG * slower_round(found[before], found[name])
-        if name != before and found[name].time < needed:
-            lasts, needs = (shown(time, "time", scene.show, DIGITS) for time in (found[name].time, needed))
+        own = found[name].time
+        if name != before and own < needed:
+            lasts, needs = (shown(time, "time", scene.show, DIGITS, beside=own) for time in (own, needed))
             what = f"it lasts {lasts}, and the currents of the phase before are forgotten after some {needs}"
             yield Caution(f"phase {name}", what, "Its figures are those of a longer phase; the truth is less extreme")
 

@@ -75,7 +75,7 @@ class Findings:
 
     def figures(self, each: Difference) -> str:
         """Which way a figure went, from where to where."""
-        then, now = (figure(value, each.quantity, self.system) for value in (each.before, each.after))
+        then, now = told_alike(each, self.system)
         return f"{gain(each)} ({then} before, {now} after)"
 
     @property
@@ -218,7 +218,7 @@ def unmended(found: Findings) -> Iterator[str]:
     for each in found.differences if not found.one_layout else ():
         lacking = each.name.endswith(IN_BAND) and each.before < CONTENT and each.after < CONTENT
         if lacking and each.subject not in told:
-            then, now = (figure(value, each.quantity, found.system) for value in (each.before, each.after))
+            then, now = told_alike(each, found.system)
             shares = f"{then} have it before, {now} after"
             yield f"Neither layout gives {group(each.subject)} the current they want: {shares}."
 
@@ -279,9 +279,14 @@ def phase_words(pocket: PocketChange) -> str:
     return f" in the phase {pocket.phase}" if pocket.phase else ""
 
 
-def figure(value: float, quantity: str | None, system: System) -> str:
-    """A figure no finer than a sentence needs it."""
-    return f"{value:g}" if quantity is None else shown(value, quantity, system, DIGITS)
+def told_alike(each: Difference, system: System) -> list[str]:
+    """A figure before and after, in one unit."""
+    return [figure(value, each.quantity, system, beside=each.before) for value in (each.before, each.after)]
+
+
+def figure(value: float, quantity: str | None, system: System, beside: float | None = None) -> str:
+    """A figure no finer than a sentence needs it, in the unit of the one that it is beside."""
+    return f"{value:g}" if quantity is None else shown(value, quantity, system, DIGITS, beside)
 
 
 def joined(words: Sequence[str]) -> str:

@@ -56,7 +56,8 @@ def quality(study: Study) -> tuple[str, ...]:
     """How the run went, in sentences."""
     found, grid, system = study.field.quality, study.grid, study.scene.show
     cell, windows = shown(grid.cell_volume ** (1 / 3), "length", system, 2), len(study.field.batches)
-    times = (shown(seconds, "time", system, 2) for seconds in (found.simulated, found.averaged))
+    simulated = found.simulated
+    times = (shown(seconds, "time", system, 2, beside=simulated) for seconds in (simulated, found.averaged))
     steady = (
         "The averages came to rest as far as was asked for."
         if found.steady

@@ -68,7 +68,7 @@ def fouling_table(told: Dossier, system: System) -> Table:
         (
             intake,
             percent(point.fouled),
-            shown(point.slot_speed, "speed", system),
+            shown(point.slot_speed, "speed", system, beside=care.fouling[0].slot_speed),
             shown(point.strainer_loss, "head", system),
             "not given" if point.npsh_margin is None else shown(point.npsh_margin, "head", system),
             shown(point.total, "flow", system),

@@ -19,12 +19,13 @@ def display_unit(kind: str, system: System) -> tuple[str, float]:
     return unit, float(meaning(KINDS[kind].base)[1] / meaning(unit)[1])
 
 
-def shown(value: float, kind: str, system: System, digits: int | None = None) -> str:
+def shown(value: float, kind: str, system: System, digits: int | None = None, beside: float | None = None) -> str:
     """An SI value as people read it, in the unit that suits its size.
 
     digits   significant ones; None: as many as are usual for the kind
+    beside   another SI value of the sentence or column, whose unit it has too: "above 50 cm/s, up to 170 cm/s"
     """
-    unit = _suited(value, kind, system)
+    unit = _suited(value if beside is None else beside, kind, system)
     _, base_size, base_zero = meaning(KINDS[kind].base)
     _, size, zero = meaning(unit)
     number = (value * float(base_size) + float(base_zero - zero)) / float(size)

@@ -69,7 +69,7 @@ def told(agreement: Agreement, study: Study) -> list[str]:
     system = study.scene.show
     return [
         f"{short(name)}: measured {rough(point.measured_speed, 'speed', system)}, "
-        f"computed {rough(point.computed_speed, 'speed', system)}."
+        f"computed {rough(point.computed_speed, 'speed', system, beside=point.measured_speed)}."
         for name, point in in_water(agreement).items()
     ]
 

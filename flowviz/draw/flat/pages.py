@@ -100,7 +100,7 @@ def bands(scene: Scene, cut: Plane) -> Mapping[Band, Sequence[str]]:
 
 def band_in_words(band: Band, system: System) -> str:
     """The speeds that corals want."""
-    low, high = (shown(speed, "speed", system) for speed in band)
+    low, high = (shown(speed, "speed", system, beside=band[0]) for speed in band)
     return f"{low} to {high}"
 
 

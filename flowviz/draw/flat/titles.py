@@ -59,7 +59,8 @@ def dead_title(study: Study, number: int) -> str:
 def over_title(study: Study, number: int) -> str:
     """Of a pocket of too-strong water."""
     zone, show = study.measures.zones[number], study.scene.show
-    peak, limit = rough(zone.extreme_speed, "speed", show), shown(study.scene.limits.over, "speed", show)
+    over = study.scene.limits.over
+    peak, limit = rough(zone.extreme_speed, "speed", show, beside=over), shown(over, "speed", show)
     volume = rough(zone.volume, "volume", show)
     return f"Too strong: {volume} above {limit}, up to {peak}, {place(zone.place, study.scene)}"
 
@@ -68,7 +69,7 @@ def coral_title(study: Study, number: int) -> str:
     """Of a group of corals."""
     coral = study.scene.corals[number]
     figures, show = study.measures.corals[coral.name], study.scene.show
-    low, high = (shown(speed, "speed", show) for speed in coral.speed)
+    low, high = (shown(speed, "speed", show, beside=coral.speed[0]) for speed in coral.speed)
     words = {
         "under_fraction": f"too still, below {low}",
         "in_band_fraction": "in the wanted current",
@@ -97,7 +98,8 @@ def stillest_title(study: Study, _: int) -> str:
 def fastest_title(study: Study, _: int) -> str:
     """Of the fastest water, be it in pockets or not."""
     measures, show = study.measures, study.scene.show
-    peak, limit = rough(measures.speed.max, "speed", show), shown(study.scene.limits.over, "speed", show)
+    over = study.scene.limits.over
+    peak, limit = rough(measures.speed.max, "speed", show, beside=over), shown(over, "speed", show)
     if measures.over_fraction == 0:
         return f"Nowhere too strong: the fastest water moves at {peak}"
     share = percent_within(measures.over_fraction, measures.uncertainty["over_fraction"])

@@ -19,9 +19,9 @@ ROUNDING = 1e-6  # of a share
 DIGITS = 2  # significant, of a number in a sentence
 
 
-def rough(value: float, kind: str, system: System) -> str:
-    """An SI value no finer than a sentence needs it: "38 L", "1.2 cm/s"."""
-    return shown(value, kind, system, DIGITS)
+def rough(value: float, kind: str, system: System, beside: float | None = None) -> str:
+    """An SI value no finer than a sentence needs it: "38 L", "1.2 cm/s"; in the unit of the one that it is beside."""
+    return shown(value, kind, system, DIGITS, beside)
 
 
 def percent_within(share: float, half_width: float) -> str:
