@@ -1,7 +1,12 @@
-"""What the sides of the box, rock and sand take from the water that runs along them."""
+"""What the sides of the box, rock and sand take from the water that runs along them, and how it mixes beside them.
+
+Eddies are as large as they are far from a wall, and cells cannot carry any as small as themselves: between the first
+two layers of cells the eddy viscosity is that of the layer of constant stress. Without it a jet that runs along glass
+stays a cell or two thick, and too fast.
+"""
 
 from dataclasses import dataclass
-from math import hypot
+from math import hypot, sqrt
 from typing import Literal
 
 import numpy as np
@@ -9,10 +14,11 @@ from scipy.ndimage import maximum_filter
 
 from flowviz.flow.stepping.kernels import rub
 from flowviz.flow.velocity import Velocity
-from flowviz.formulas.walls import rough_wall, smooth_wall
+from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
 
 BOX = len(Kind)  # beyond the box of cells, beside the values of Kind
+GIVEN = np.array([[0], [1], [1], [0], [0], [-1]])  # of a law, to the face beyond: what mixing gives to the one along it
 ROUGHNESS = {Kind.ROCK: 0.010, Kind.SAND: 0.003}  # equivalent sand grain [m]: common practice, no source
 
 
@@ -106,20 +112,41 @@ def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer
 
 
 def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
-    """The faces of one axis that lie along walls, and what these do there, as the kernel `rub` wants them."""
+    """The faces of one axis that lie along walls, those beyond them, and what is done to them, as `rub` wants it."""
+    shape = (grid.open_x, grid.open_y, grid.open_z)[axis].shape
+    ends = [(across, upper) for across in range(3) if across != axis for upper in (False, True)]
+    each = [_beside(axis, *end, grid, viscosity, walls) for end in ends]
+    face, beyond, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
+    mixed = np.flatnonzero(beyond != face)  # what the one gains by it, the other loses
+    target = np.concatenate((face, beyond[mixed]))
+    law = np.concatenate((law, law[:, mixed] * GIVEN), axis=-1)
+    face, beyond = (np.concatenate((places, places[mixed])) for places in (face, beyond))
+    order = target.argsort(kind="stable")
+    around = [_around(np.unravel_index(face[order], shape), axis, other, grid.shape) for other in {0, 1, 2} - {axis}]
+    (one, other), steps = zip(*around, strict=True)
+    starts = np.searchsorted(target[order], np.arange(grid.shape[0] + 1) * (shape[1] * shape[2]))
+    places = (values[order].astype(np.uint32) for values in (target, face, beyond))
+    return starts, *places, one, other, np.array(steps, np.uint64), np.ascontiguousarray(law[:, order], np.float32)
+
+
+def _beside(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
+    """Places of the faces of one axis (n,) along the walls at one end of cells, of those beyond, and laws (6, n)."""
     opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
-    rates = np.zeros((4, *opened.shape), np.float32)
-    for across in {0, 1, 2} - {axis}:
-        for upper in (False, True):
-            cells = _cell_rates(axis, across, upper, grid, viscosity, walls)
-            low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
-            rates[_along(axis + 1, slice(1, -1))] += (cells[low] + cells[high]) / 2
-    touched = np.nonzero(rates.any(axis=0) & opened)
-    face = np.ravel_multi_index(touched, opened.shape).astype(np.uint32)
-    around = [_around(touched, axis, other, grid.shape) for other in range(3) if other != axis]
-    (beside, across), steps = zip(*around, strict=True)
-    starts = np.searchsorted(touched[0], np.arange(grid.shape[0] + 1))
-    return starts, face, beside, across, np.array(steps, np.uint64), np.ascontiguousarray(rates[:, *touched])
+    cells, rates = _cell_rates(axis, across, upper, grid, viscosity, walls), np.zeros((4, *opened.shape))
+    low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
+    rates[_along(axis + 1, slice(1, -1))] = (cells[low] + cells[high]) / 2
+    faces = np.nonzero(rates.any(axis=0) & opened)
+    h = grid.spacing[across]  # u* is √h times the root of the rate that the wall takes U by, times |U|
+    own, mixing = np.ones(len(faces[0])), np.full(len(faces[0]), eddy_viscosity(sqrt(h), h) / h**2)
+    places = (np.ravel_multi_index(which, opened.shape) for which in (faces, _next(faces, across, upper, opened)))
+    return *places, np.stack((*rates[:, *faces], own, mixing))
+
+
+def _next(faces: tuple[np.ndarray, ...], across: int, upper: bool, opened: np.ndarray) -> tuple[np.ndarray, ...]:
+    """The next faces away from walls at one end of cells; the same ones where those are shut."""
+    beyond = list(faces)
+    beyond[across] = np.clip(faces[across] + (-1 if upper else 1), 0, opened.shape[across] - 1)
+    return tuple(np.where(opened[*beyond], new, old) for new, old in zip(beyond, faces, strict=True))
 
 
 def _along(axis: int, part: slice) -> tuple[slice, ...]:

@@ -1,4 +1,4 @@
-"""Stress of a turbulent stream on the wall it runs along."""
+"""Stress of a turbulent stream on the wall it runs along, and how it mixes there."""
 
 from math import log
 
@@ -29,3 +29,16 @@ def rough_wall(roughness: float, distance: float) -> float:
     J. Nikuradse, VDI-Forschungsheft 361 (1933).
     """
     return (VON_KARMAN / log(max(30 * distance / roughness, 3.0))) ** 2
+
+
+def eddy_viscosity(friction: float, distance: float) -> float:
+    """Eddy viscosity beside a wall [m²/s].
+
+        ν_t = 0.41 u* y, with which u*² = ν_t dU/dy is the logarithmic law
+
+    friction    u*, root of the wall's stress over density [m/s]
+    distance    y from the wall [m]
+
+    L. Prandtl, Z. Angew. Math. Mech. 5 (1925) 136-139: a mixing length in proportion to the distance; from memory.
+    """
+    return VON_KARMAN * friction * distance

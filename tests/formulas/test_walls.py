@@ -4,7 +4,7 @@ from math import log, log10, sqrt
 
 import pytest
 
-from flowviz.formulas.walls import rough_wall, smooth_wall
+from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 
 NU = 1e-6  # [m²/s]
 
@@ -44,3 +44,11 @@ def test_rough_wall_is_near_nikuradse(heights):
 def test_within_the_roughness_the_law_ends():
     """At a tenth of the roughness, 30 y/ks is 3; nearer to the wall it stays so."""
     assert rough_wall(0.01, 0.001) == rough_wall(0.01, 1e-6) == pytest.approx((0.41 / log(3)) ** 2, rel=1e-12)
+
+
+def test_eddy_viscosity_is_that_of_the_log_law():
+    """u*² = ν_t dU/dy with U = u*/0.41 ln y + c, at two distances: exact."""
+    friction = 0.03
+    for distance in (0.01, 0.04):
+        slope = friction / 0.41 / distance
+        assert eddy_viscosity(friction, distance) * slope == pytest.approx(friction**2, rel=1e-12)

@@ -17,33 +17,36 @@ HALF, QUARTER, NONE = np.float32(0.5), np.float32(0.25), np.int64(0)
 
 
 @kernel
-def rub(first, last, starts, face, beside, across, steps, law, along, one, other, dt, moved):
-    """Take from what has moved along an axis what walls take from the velocity along it within dt [m/s].
+def rub(first, last, starts, target, face, beyond, beside, across, steps, law, along, one, other, dt, moved):
+    """Add to what has moved along an axis what walls, and the eddies beside them, do within dt [m/s].
 
-        dU/dt = drive - max(laminar, smooth |U|^(3/4) + rough |U|) U
+        dU/dt = own (drive - max(laminar, turbulent) U) + mixing √(turbulent |U|) (U beyond - U)
+        turbulent = smooth |U|^(3/4) + rough |U|
 
-    starts (nx + 1,)        of the faces of each plane among those that follow
-    face (n,)               places in the flat velocity along the axis
-    beside, across (n,)     place of the first of four faces round each, in one and the other of the flat velocities
+    starts (nx + 1,)        of the targets of each plane among those that follow
+    target (n,)             places in the flat velocity along the axis of what is changed
+    face, beyond (n,)       of the face along the wall, whose velocity is U, and of the next one away from it
+    beside, across (n,)     of the first of four faces round the face along the wall, in one and the other
     steps (2, 2)            from there to the second and to the third of four, in one and the other
-    law (4, n)              laminar, smooth, rough, drive
+    law (6, n)              laminar, smooth, rough, drive, own, mixing
 
     In three loops, so that the roots, which take longest, are taken many at a time.
     """
     start, count = place(starts[first]), place(starts[last] - starts[first])
-    squares, taken = np.empty(count, np.float32), np.empty(count, np.float32)
+    squares, taken, apart = np.empty(count, np.float32), np.empty(count, np.float32), np.empty(count, np.float32)
     for n in range(count):
         a = along[face[start + n]]
         b = QUARTER * four(one, beside[start + n], steps[0, 0], steps[0, 1])
         c = QUARTER * four(other, across[start + n], steps[1, 0], steps[1, 1])
-        squares[n], taken[n] = a * a + b * b + c * c, a
+        squares[n], taken[n], apart[n] = a * a + b * b + c * c, a, along[beyond[start + n]] - a
     for n in range(count):
         m, speed = start + n, sqrt(squares[n])
         root = sqrt(speed)
-        rate = max(law[0, m], law[1, m] * root * sqrt(root) + law[2, m] * speed)
-        taken[n] = dt * (law[3, m] - rate * taken[n])
+        turbulent = law[1, m] * root * sqrt(root) + law[2, m] * speed
+        held = law[3, m] - max(law[0, m], turbulent) * taken[n]
+        taken[n] = dt * (law[4, m] * held + law[5, m] * sqrt(turbulent * speed) * apart[n])
     for n in range(count):
-        moved[face[start + n]] += taken[n]
+        moved[target[start + n]] += taken[n]
 
 
 @part
