@@ -45,7 +45,7 @@ def test_the_largest_losses_come_first(scene, told):
 def test_a_year_costs_power_times_hours_times_price(scene, told):
     pump = rows(scene, told, "Heat and cost, at 0.5")[0]
     year = 0.390 * 8766  # 390 W by the scene; the hours of a Julian year
-    assert pump[1:] == ("292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
+    assert pump[1:] == ("390 W", "292 W", "97.5 W", f"{year:.0f} kWh", f"{year * 0.5:.0f}")
 
 
 def test_what_stands_on_a_guess_is_told_to_two_digits_in_either_system(scene, told):
@@ -149,7 +149,7 @@ def test_a_scene_in_us_units_is_told_in_them():
     scene = read_scene(SCENES / "raceway.toml")
     told = dossier(scene)
     assert all(row[2].endswith(" ft") for row in rows(scene, told, "Where the head goes"))
-    assert rows(scene, told, "Heat")[-1][1].endswith("°F a day")
+    assert rows(scene, told, "Heat")[-1][2].endswith("°F a day")
 
 
 def test_of_a_scene_with_phases_a_table_says_that_it_is_of_none(scene, told):

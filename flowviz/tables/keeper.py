@@ -17,13 +17,14 @@ def heat_table(scene: Scene, told: Dossier) -> Table:
     """What the pumps leave in the water, and what they cost."""
     heat, system = told.heating, scene.show
     rows = tuple((name, *heat_figures(pump, system)) for name, pump in heat.pumps.items())
-    rows += tuple((name, "power not given", "", "", "") for name in heat.unknown)
+    rows += tuple((name, "not given", "", "", "", "") for name in heat.unknown)
     if heat.pumps:
-        rows += (("the water, if it lost none", f"{warming(heat.warming, system)} a day", "", "", ""),)
+        rows += (("the water, if it lost none", "", f"{warming(heat.warming, system)} a day", "", "", ""),)
     if heat.chiller_share is not None:
-        rows += (("of the chiller", percent(heat.chiller_share), "", "", ""),)
+        rows += (("of the chiller", "", percent(heat.chiller_share), "", "", ""),)
     columns = (
         ("", WORD),
+        ("from the mains", FIGURE),
         ("heat into water", FIGURE),
         ("into air", FIGURE),
         ("energy of a year", FIGURE),
@@ -45,7 +46,7 @@ def energy_of_a_year(power: float) -> str:
 
 def heat_figures(pump: PumpHeat, system: System) -> tuple[str, ...]:
     """Where the power of a pump goes, and what it costs."""
-    into = (shown(watts, "power", system) for watts in (pump.into_water, pump.into_air))
+    into = (shown(watts, "power", system) for watts in (pump.power, pump.into_water, pump.into_air))
     return (*into, energy_of_a_year(pump.power), "no price given" if pump.cost is None else f"{pump.cost:.0f}")
 
 

@@ -81,8 +81,8 @@ def pipe_length(length: float, show: System) -> str:
 
 
 def head_words(head: float, show: System) -> str:
-    """A head as tables tell it."""
-    return shown(head, "head", show)
+    """A head as tables tell it, with a true minus sign."""
+    return shown(head, "head", show).replace("-", "\N{MINUS SIGN}")
 
 
 def flow_words(flow: float, show: System) -> str:
@@ -156,7 +156,8 @@ def _pipe(scene: Scene, loop: Loop, number: int, most: bool) -> Note:
     size = f"{pipe_size_words(pipe, show)}, {pipe_length(pipe.length, show)}"
     if found.flow == 0:
         return Note("no flow", (size, *_openings(pipe)), valves=valve_kinds(pipe))
-    speed, taken = shown(abs(found.speed), "speed", show), _signed(found.loss if found.flow > 0 else -found.loss, show)
+    speed = shown(abs(found.speed), "speed", show)
+    taken = head_words(found.loss if found.flow > 0 else -found.loss, show)
     lines = (f"{speed}, takes {taken}", size, *_openings(pipe))
     alarm = f"COSTS MOST: {percent(power_share(loop, number))} of the power" if most else ""
     return Note(shown(abs(found.flow), "flow", show), lines, alarm, valve_kinds(pipe))

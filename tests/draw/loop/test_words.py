@@ -7,7 +7,7 @@ import pytest
 
 from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.loop.titles import loop_title
-from flowviz.draw.loop.words import even_shares, notes, pipe_notes, power_share, valve_kinds
+from flowviz.draw.loop.words import even_shares, head_words, notes, pipe_notes, power_share, valve_kinds
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -116,3 +116,11 @@ def test_the_pictures_of_a_loop_with_phases_say_that_they_show_none_of_them(name
     for _, view in loop_views(scene, dossier(scene)):
         words = " ".join(text.get_text() for text in view.figure.texts)
         assert ("everything running, not a phase" in " ".join(words.split())) is told
+
+
+def test_a_pipe_takes_the_same_head_wherever_it_is_told(scene):
+    """In feet, of which a millimetre is 0.003."""
+    told = replace(scene, show="us")
+    loop = solve_loop(told)
+    for note, pipe in zip(pipe_notes(told, loop), loop.pipes, strict=True):
+        assert f"takes {head_words(abs(pipe.loss), 'us')}" in note.lines[0]
