@@ -14,6 +14,9 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
     """Of two studies as they were computed; each has its own besides."""
     studies = (before, after)
     yield from unlike(before, after)
+    if before.scene.tank.plan != after.scene.tank.plan or before.scene.tank.depth != after.scene.tank.depth:
+        what = "the layouts are of tanks that differ in size or shape"
+        yield Caution("comparison", what, "Each share is of its own tank's water: what differs may come of the tank")
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")

@@ -333,3 +333,15 @@ def test_one_look_at_each_calls_nothing(make):
     assert "compare the scene files" in comparison.reasons[1]
     assert not any(each.called for each in comparison.differences if each.noisy)
     assert not comparison.went
+
+
+def test_layouts_of_unlike_tanks_are_told_apart(make, dead):
+    """Another depth of the same tank, and the same tank described anew."""
+
+    def told(study):
+        return [caution.what for caution in compare(dead, study).cautions]
+
+    tank = dead.scene.tank
+    shallow = replace(dead, scene=replace(dead.scene, tank=replace(tank, depth=0.9 * tank.depth)))
+    assert "the layouts are of tanks that differ in size or shape" in told(shallow)
+    assert not any("tanks" in what for what in told(make.study(make.scene(), make.alive)))
