@@ -146,7 +146,8 @@ def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
         return Cause(f"the core of the jet of {who}, {along} from it", f"a wider mouth or less flow at {who}")
     for intake in scene.intakes:
         if dist(intake.centre, place) < CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5:
-            return Cause(f"drawn into {named(intake.name)}", "a wider mouth or a larger strainer there")
+            strainer = "a larger strainer" if intake.strainer else "a strainer"
+            return Cause(f"drawn into {named(intake.name)}", f"a wider mouth or {strainer} there")
     index, gap = nearest_rock(place, around)
     if gap < PRESSED * max(grid.spacing):
         return Cause(f"squeezed past {named(scene.rocks[index].name)}", "a wider gap there")

@@ -11,6 +11,8 @@ from flowviz.plumbing.surface import wetted_area
 from flowviz.scene.model import Animal, Caution, Intake, Scene
 
 OPEN_WATER, ON_A_WALL = 1.0, 2.0  # how the glass shuts in the water that an intake draws from
+LARGER = "Take a larger strainer."  # what helps where there is one
+COVER = "Put a strainer over it, or a comb before a weir."  # and where there is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +48,17 @@ def animal_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
                 " (R. Bainbridge 1960); bottom dwellers and larvae differ. Write it."
             )
             yield Caution(f"animal {animal.name}", f"it is taken to swim {lengths} for minutes on end", why)
+    covered = {intake.name for intake in scene.intakes if intake.strainer is not None}
     for peril in perils(scene, loop):
-        where = f"intake {peril.intake}"
+        where, strained = f"intake {peril.intake}", peril.intake in covered
         if peril.passes:
-            what = f"its slots or open mouth are wider than the body of {peril.animal}"
-            yield Caution(where, what, "It can be drawn in. Take narrower slots.")
+            has, remedy = ("slots are", "Take narrower slots.") if strained else ("open mouth is", COVER)
+            what = f"its {has} wider than the body of {peril.animal}"
+            yield Caution(where, what, f"It can be drawn in. {remedy}")
         elif peril.slot_share >= 1:
-            what = f"water passes its slots at {100 * peril.slot_share:.0f} % of the speed that {peril.animal} can swim"
-            yield Caution(where, what, "It can be held fast on the strainer. Take a larger strainer.")
+            way, on, remedy = ("slots", "strainer", LARGER) if strained else ("open mouth", "mouth", COVER)
+            what = f"water passes its {way} at {100 * peril.slot_share:.0f} % of the speed that {peril.animal} can swim"
+            yield Caution(where, what, f"It can be held fast on the {on}. {remedy}")
 
 
 def slot_width(intake: Intake) -> float:

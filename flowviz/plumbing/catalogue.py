@@ -124,23 +124,24 @@ def _nearest_fittings(key: str) -> list[str]:
 
 
 def _nearest_sizes(key: str) -> list[str]:
-    """Pipe sizes of the series that is spelt most like a plain name's, by width, the larger of two equally near."""
+    """Pipe sizes in a plain name's unit, of the series spelt most like its own, by width, the larger of two as near."""
     wanted = _width_and_series(key)
     if wanted is None:
         return get_close_matches(key, pipe_sizes(), n=3, cutoff=0.3)
-    width, series = wanted
+    width, unit, series = wanted
 
-    def distance(other: str) -> tuple[float, float, float]:
-        other_width, other_series = _width_and_series(other)
-        return -SequenceMatcher(None, series, other_series).ratio(), abs(other_width - width), -other_width
+    def distance(other: str) -> tuple[bool, float, float, float]:
+        other_width, other_unit, other_series = _width_and_series(other)
+        unlike = -SequenceMatcher(None, series, other_series).ratio()
+        return other_unit != unit, unlike, abs(other_width - width), -other_width
 
     return sorted(pipe_sizes(), key=distance)[:3]
 
 
-def _width_and_series(key: str) -> tuple[float, str] | None:
-    """The width [m] that a plain name of a size begins with, and the rest of it; None where there is no width."""
-    parts = re.fullmatch(r"(?P<width>[\d./ ]+ (?:in|mm))\b(?P<series>.*)", key)
+def _width_and_series(key: str) -> tuple[float, str, str] | None:
+    """The width [m] that a plain name of a size begins with, its unit and the rest; None where there is no width."""
+    parts = re.fullmatch(r"(?P<width>[\d./ ]+ (?P<unit>in|mm))\b(?P<series>.*)", key)
     try:
-        return None if parts is None else (to_si(parts["width"], "length"), parts["series"].strip())
+        return None if parts is None else (to_si(parts["width"], "length"), parts["unit"], parts["series"].strip())
     except InputError:
         return None

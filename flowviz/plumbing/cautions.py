@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flowviz.plumbing.animals import animal_cautions
+from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
 from flowviz.plumbing.graph import TANK
 from flowviz.plumbing.heights import height_cautions, heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
@@ -156,6 +156,7 @@ def _costliest(outlet: Outlet, loop: Loop) -> str:
 
 
 def _intakes(scene: Scene, loop: Loop) -> Iterator[Caution]:
+    covered = {intake.name for intake in scene.intakes if intake.strainer is not None}
     for name, figures in loop.intakes.items():
         if figures.flow < 0:
             why = "Join its pipe to the suction side of a pump."
@@ -163,8 +164,9 @@ def _intakes(scene: Scene, loop: Loop) -> Iterator[Caution]:
         elif figures.screen_speed > THROUGH_SCREEN.speed:
             over = percent(figures.screen_speed / THROUGH_SCREEN.speed)
             speed = shown(figures.screen_speed, "speed", scene.show)
-            what = f"water passes its slots or open mouth at {speed}, {over} of {THROUGH_SCREEN.short}"
-            why = "That is a rule for rivers (40 CFR 125.84), no protection of small fish. Take a larger strainer."
+            way, remedy = ("slots", LARGER) if name in covered else ("open mouth", COVER)
+            what = f"water passes its {way} at {speed}, {over} of {THROUGH_SCREEN.short}"
+            why = f"That is a rule for rivers (40 CFR 125.84), no protection of small fish. {remedy}"
             yield Caution(f"intake {name}", what, why)
 
 

@@ -27,7 +27,20 @@ def heights(scene: Scene) -> Mapping[str, float]:
 
 
 def height_cautions(scene: Scene) -> Iterator[Caution]:
-    """Openings that the rises of the pipes put elsewhere than they are."""
+    """Openings that the rises of the pipes put elsewhere than they are; where no pipe has any, that all are missing."""
+    astray = list(_astray(scene))
+    if astray and not any(pipe.rise for pipe in scene.pipes):
+        ups = [opening.centre[2] for opening in scene.openings]
+        low, high = (shown(height, "length", scene.show) for height in (min(ups), max(ups)))
+        what = f"none has a rise, so all are taken as level, but the openings lie from {low} to {high} over the floor"
+        why = "Write for each how far its end lies over its start: leaks, suction and drawings are reckoned from that."
+        yield Caution("pipes", what, why)
+        return
+    yield from astray
+
+
+def _astray(scene: Scene) -> Iterator[Caution]:
+    """Each opening that the rises of the pipes put elsewhere than it is."""
     place = heights(scene)
     kinds = {each.name: kind for kind in ("outlet", "intake") for each in getattr(scene, f"{kind}s")}
     for pipe in scene.pipes:

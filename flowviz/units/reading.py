@@ -123,6 +123,8 @@ def _noun(unit: str, root: object) -> str:
 def _unknown(unit: str, text: str, want: _Wanted) -> QuantityError:
     if re.match(r"[\d.,e]", unit):
         return QuantityError(seen(text), "is no plain number", "Write 3000 for thousands and 25.5 for a half")
+    if re.search(r"[\s'′]\s*\d", unit):
+        return QuantityError(seen(text), "has several numbers", f"Write {want.noun} in one unit, as '{want.example}'")
     near = get_close_matches(unit, want.known, n=1, cutoff=0.4)
     remedy = f"Did you mean '{near[0]}'?" if near else f"Write {want.noun} in one of: {', '.join(want.known)}"
     return QuantityError(seen(text), f"has the unknown unit '{unit}'", remedy)

@@ -152,5 +152,6 @@ def test_water_drawn_into_an_intake(tank):
     """Within two diameters of 5 cm."""
     intake = Intake("weir", (1.2, 0.3, 0.3), (-1.0, 0.0, 0.0), Bore(0.05), "right", None, 1e-4, None)
     around, grid = tank(intakes=(intake,))
-    assert cause_of_strong((1.11, 0.31, 0.31), around, grid).words == "drawn into the weir"
+    drawn = cause_of_strong((1.11, 0.31, 0.31), around, grid)
+    assert (drawn.words, drawn.remedy) == ("drawn into the weir", "a wider mouth or a strainer there")
     assert cause_of_strong((1.05, 0.31, 0.31), around, grid).words == "where the currents of the jets come together"

@@ -68,6 +68,8 @@ def test_an_unknown_size_is_told_with_the_nearest():
         ("1.7 in sch 40", '"1 1/2 in sch 40", "2 in sch 40", '),  # 0.2 in and 0.3 in away
         ("2 1/4 in sch 80", '"2 1/2 in sch 80", "2 in sch 80", '),  # both 0.25 in away: the larger first
         ("75.5 mm PN10", '"75 mm PN10", '),
+        ("2in PVC", '"2 in sch 40", "2 in sch 80", '),  # inches are answered with inches
+        ("2 in PN10", '"2 in sch 40", "2 in sch 80", '),
         ("1/0 in sch 40", '"1'),  # no width: by its letters
     ],
 )

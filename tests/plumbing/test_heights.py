@@ -40,6 +40,16 @@ def test_rises_that_miss_an_opening_are_astray(scene, with_pipe):
     assert not astray(with_pipe(scene, 2, rise=0.07), "outlet left high")  # 4 cm
 
 
+def test_rises_that_are_all_missing_are_told_once(scene):
+    """The openings of the peninsula lie from 0.12 m to 0.45 m over the floor."""
+    level = replace(scene, pipes=tuple(replace(pipe, rise=0.0) for pipe in scene.pipes))
+    (caution,) = height_cautions(level)
+    lowest, highest = (pick(each.centre[2] for each in scene.openings) for pick in (min, max))
+    assert caution.where == "pipes"
+    assert f"the openings lie from {1000 * lowest:.0f} mm to {1000 * highest:.0f} mm over the floor" in caution.what
+    assert "leaks, suction and drawings" in caution.why
+
+
 def test_a_second_intake_that_the_rises_miss_is_astray(scene):
     """Both lead level to the pump, one from 0.12 m and one from 0.3 m: the higher counts."""
     high = replace(scene.intakes[0], name="left middle", centre=(0.0, 0.6, 0.3))

@@ -56,6 +56,15 @@ def test_threats_are_told(scene):
     assert any("of the speed that goby can swim" in what for what in told)
 
 
+def test_where_there_is_no_strainer_none_is_to_be_larger(scene):
+    """The intake's bare mouth is wider than both animals, and faster than the rule allows."""
+    bare = replace(scene.intakes[0], strainer=None)
+    told = solve_loop(replace(scene, intakes=(bare,), animals=(GOBY,))).cautions
+    mouth = [caution for caution in told if caution.where == f"intake {bare.name}" and "open mouth" in caution.what]
+    assert len(mouth) == 2
+    assert all(caution.why.endswith("Put a strainer over it, or a comb before a weir.") for caution in mouth)
+
+
 def test_reach_of_a_basket(scene):
     """Half a ball of as much skin as the basket, Q = 2π r² V around it; a sum done here."""
     intake, flow = scene.intakes[0], 4e-3

@@ -24,7 +24,7 @@ def with_mouth(scene, height: float, aperture, strainer=None):
 def air(scene) -> list[str]:
     """What is told of the intake but its speed."""
     told = (caution for caution in solve_loop(scene).cautions if caution.where == "intake left low")
-    return [caution.what for caution in told if "slots or open mouth" not in caution.what]
+    return [caution.what for caution in told if "water passes its" not in caution.what]
 
 
 @pytest.mark.parametrize(
