@@ -16,7 +16,6 @@ NEAR = 1 / 3  # of the tank's smallest extent: what is farther from any rock is 
 WIDE = 2 / 3  # of the tank's length, width or depth: what spans more is on no side (a choice of words)
 TAIL = 0.05  # of a pocket at either end, that is not looked at to tell what it spans (a choice of words)
 LEVELS, ENDS, SIDES = ("low", "at mid-height", "high"), ("left", "", "right"), ("front", "", "back")  # by thirds
-MEASURED = 4  # rocks that are measured exactly to find the nearest: those whose boxes are nearest
 JET_EDGE = 0.2  # radius of a round jet over the distance from its origin: twice its half-width of 0.1
 ROUNDED = 9  # decimals of a metre that are compared
 
@@ -141,10 +140,12 @@ def nearest_rock(point: np.ndarray, around: Surroundings) -> tuple[int, float]:
     """Number of the rock whose surface is nearest to a point (3,), and how far it is [m]; infinitely far if none."""
     low, high = around.boxes[:, 0], around.boxes[:, 1]
     to_box = np.linalg.norm(np.maximum(np.maximum(low - point, point - high), 0), axis=-1)
-    candidates = np.argsort(to_box, kind="stable")[:MEASURED]
-    rocks = around.scene.rocks
-    measured = [(float(rocks[index].solid.distance(point[None])[0]), int(index)) for index in candidates]
-    distance, index = min(measured, default=(np.inf, -1))
+    nearest = (np.inf, -1)
+    for number in np.argsort(to_box, kind="stable"):
+        if to_box[number] > max(nearest[0], 0.0):
+            break  # no rock is nearer than its box
+        nearest = min(nearest, (float(around.scene.rocks[number].solid.distance(point[None])[0]), int(number)))
+    distance, index = nearest
     return index, distance
 
 

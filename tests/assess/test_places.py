@@ -139,6 +139,13 @@ def test_the_nearest_rock_is_told_by_its_surface_not_by_its_box(scene_of):
     assert beside((0.35, 0.12, 0.4), scene_of(SIZE, rocks=(heap, ledge))) == "under Ledge 2"
 
 
+def test_a_rock_behind_the_corners_of_many_boxes_is_still_the_nearest(scene_of):
+    """The place of the test above in the boxes of five like heaps: the ledge is nearer than any of their surfaces."""
+    heaps = (Rock(f"heap {n}", Ellipsoid((0.6, 0.3, 0.3), (0.6, 0.4, 0.4))) for n in range(5))
+    ledge = Rock("Ledge 2", Box((0.35, 0.1, 0.5), (0.1, 0.2, 0.1)))
+    assert beside((0.35, 0.12, 0.4), scene_of(SIZE, rocks=(*heaps, ledge))) == "under Ledge 2"
+
+
 def test_within_a_rocks_box_but_outside_it(scene_of):
     """Both points are outside the ellipsoid, (1/2)² + (1/2)² + (4/5)² > 1, with and without some of it above them."""
     heap = Rock("heap", Ellipsoid((0.6, 0.3, 0.3), (0.6, 0.4, 0.4)))
