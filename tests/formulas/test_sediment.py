@@ -82,6 +82,12 @@ def test_still_water_does_nothing():
     assert rough_friction_velocity(0.0, 0.01, 0.001) == 0.0
 
 
+def test_nearest_to_the_grains_the_current_is_that_at_three_roughness_heights():
+    """z0 = d/12 (Soulsby): at a tenth of that height of a grain of 12 mm, and at 3 z0, u* = 0.40 U/ln 3."""
+    assert rough_friction_velocity(0.1, 1e-4, 0.012) == pytest.approx(0.04 / log(3), rel=1e-12)
+    assert rough_friction_velocity(0.1, 3e-3, 0.012) == pytest.approx(0.04 / log(3), rel=1e-12)
+
+
 @pytest.mark.parametrize(
     ("stress", "smooth", "sand"), [(0.06, 0.16, 0.12), (0.12, 0.23, 0.17), (0.32, 0.40, 0.28), (0.018, 0.08, 0.07)]
 )

@@ -3,14 +3,15 @@
 import pytest
 from fluids.fittings import (
     K_branch_converging_Crane,
+    K_branch_diverging_Crane,
     K_run_converging_Crane,
     K_run_diverging_Crane,
 )
 
 from flowviz.formulas.tees import combining_branch, combining_run, dividing_branch, dividing_run, meeting, splitting
 
-SHARES = [0.0, 0.1, 0.3, 0.5, 0.7, 0.9, 1.0]
-AREAS = [0.25, 0.5, 1.0]
+SHARES = [0.0, 0.1, 0.3, 0.5, 0.52, 0.7, 0.9, 1.0]
+AREAS = [0.25, 0.4, 0.42, 0.5, 1.0]
 GARDEL_DIVIDING_BRANCH = {0.2: 0.788, 0.5: 0.7625, 0.8: 0.998, 1.0: 1.3}  # A. Gardel (1957), equal legs, from memory
 
 
@@ -37,6 +38,13 @@ def test_printed_combining_tee():
     assert combining_run(0.25) == pytest.approx(0.325, abs=5e-4)
 
 
+@pytest.mark.parametrize("area", [0.25, 0.44, 0.45, 0.5])
+@pytest.mark.parametrize("share", SHARES)
+def test_dividing_branch_narrower_than_the_run_is_cranes(share, area):
+    """As the test above. Of equal legs that library makes (1 + 0.3 q²)², 1.69 at q = 1; no author is that high."""
+    assert dividing_branch(share, area) == pytest.approx(crane(K_branch_diverging_Crane, share, area), abs=1e-12)
+
+
 @pytest.mark.parametrize(("share", "other"), GARDEL_DIVIDING_BRANCH.items())
 def test_dividing_branch_lies_in_the_band_of_the_authors(share, other):
     """The authors differ by 30 % here and no print was seen: a band, not a check."""
@@ -52,6 +60,12 @@ def test_cases_meet_where_a_leg_comes_to_rest():
     """One end of the run at rest: all turns. Published cases differ by 0.2 in K between combining and splitting."""
     assert meeting(1.0, 1.0, 1.0) == pytest.approx(combining_branch(1.0, 1.0))
     assert splitting(1.0, 1.0) == pytest.approx(dividing_branch(1.0, 1.0))
+
+
+def test_splitting_costs_more_the_faster_the_end():
+    """K = 1 + 0.3 (w/w_c)², an end that takes half of the flow through the same or half of the area: by hand."""
+    assert splitting(0.5, 1.0) == pytest.approx(1.075)
+    assert splitting(0.5, 0.5) == pytest.approx(1.3)
 
 
 @pytest.mark.parametrize("area", [0.36, 0.6, 1.0])
