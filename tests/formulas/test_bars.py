@@ -5,6 +5,7 @@ from math import cos, pi, sin, sqrt
 import pytest
 
 from flowviz.formulas.bars import bar_flows
+from flowviz.formulas.pipes import turbulent_friction_factor
 from flowviz.formulas.pumps import GRAVITY
 
 DIAMETER, COEFFICIENT = 0.0261, 0.61
@@ -43,3 +44,17 @@ def test_friction_works_against_the_regain():
     short, _ = bar_flows(1.0, 20, hole_for(1.0, 20), DIAMETER, 0.001, COEFFICIENT, 1e-6)
     long, _ = bar_flows(1.0, 20, hole_for(1.0, 20), DIAMETER, 0.05, COEFFICIENT, 1e-6)
     assert min(long) / max(long) > min(short) / max(short)
+
+
+def test_two_wide_holes_and_the_pipe_between_them_obey_their_laws():
+    """q = C a √(2 g (H - V²/2g)) with V before the hole, and f L/D V²/2g lost along each stretch, put in backwards."""
+    (end, first), head = bar_flows(1.0, 2, 0.012, DIAMETER, 0.5, COEFFICIENT, 1e-6)
+    before_end, before_first = (4 * flow / (pi * DIAMETER**2) for flow in (end, end + first))
+    lost = [
+        turbulent_friction_factor(speed * DIAMETER / 1e-6, 0.0) * 0.5 / DIAMETER * speed**2 / (2 * GRAVITY)
+        for speed in (before_end, before_first)
+    ]
+    opening = COEFFICIENT * pi / 4 * 0.012**2
+    assert end == pytest.approx(opening * sqrt(2 * GRAVITY - before_end**2), rel=1e-12)
+    assert first == pytest.approx(opening * sqrt(2 * GRAVITY * (1 + lost[0]) - before_first**2), rel=1e-12)
+    assert head == pytest.approx(1 + sum(lost), rel=1e-12)
