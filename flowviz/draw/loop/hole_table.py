@@ -1,6 +1,6 @@
 """The table of holes on a sheet for the glass shop: where each is, what it comes near to, and what the rules ask."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 from flowviz.draw.loop.paper import Sheet, measure
@@ -10,7 +10,7 @@ from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet, What
 from flowviz.units import System
 
 ROW, SIZE = 4.4, 7.5  # height of a row [mm], and of its letters [pt]
-SMALLEST_ROW = 2.4  # where there are many holes [mm]
+SMALLEST_ROW = 4.11  # where there are many holes: their letters have 7 points [mm]
 COLUMNS = (  # heading, and where it begins, of the width of the table
     ("hole", 0.0),
     ("diameter", 0.2),
@@ -27,18 +27,30 @@ DISTANCES: tuple[What, ...] = ("edge", "corner", "between")  # that the rules as
 
 def row_height(count: int, room: float) -> float:
     """Of a table of so many holes in a room [mm]."""
-    return max(SMALLEST_ROW, min(ROW, room / (count + 1)))
+    return min(ROW, room / (count + 1))
+
+
+def most_rows(room: float) -> int:
+    """How many holes a table in a room [mm] may have under its heading."""
+    return int(room / SMALLEST_ROW) - 1
 
 
 def draw_table(
-    sheet: Sheet, panel: PanelSheet, letters: Mapping[str, str], show: System, left: float, top: float, row: float
+    sheet: Sheet,
+    panel: PanelSheet,
+    holes: Sequence[Hole],
+    letters: Mapping[str, str],
+    show: System,
+    corner: tuple[float, float],
+    row: float,
 ) -> None:
-    """The table, its upper left corner at a place on the paper, its rows of a height [mm]."""
+    """The table of some of a panel's holes, its upper left corner at a place on the paper, rows of a height [mm]."""
+    left, top = corner
     width, size = sheet.paper.width - 2 * left, SIZE * row / ROW
     headings = [heading for heading, _ in COLUMNS]
     if panel.panel == "floor":
         headings[3] = "from front"
-    rows = [headings, *(cells(hole, panel, letters, show) for hole in panel.holes)]
+    rows = [headings, *(cells(hole, panel, letters, show) for hole in holes)]
     for number, words in enumerate(rows):
         y = top - row * (number + 0.5)
         for (_, at), cell in zip(COLUMNS, words, strict=True):

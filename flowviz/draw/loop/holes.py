@@ -1,14 +1,25 @@
 """Sheets for the glass shop: each drilled panel to scale, its holes dimensioned, and the rules kept or broken."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from matplotlib.patches import Circle, Polygon
 from matplotlib.transforms import Bbox
 
 from flowviz.draw.loop.dimensions import ROOM, draw_across, draw_up, farthest
-from flowviz.draw.loop.hole_table import SIZE, draw_table, row_height, rule_words
-from flowviz.draw.loop.paper import INCH, MARGIN, MM, Sheet, draw_check_bar, empty_sheet, fitting_scale, measure
+from flowviz.draw.loop.hole_table import SIZE, draw_table, most_rows, row_height, rule_words
+from flowviz.draw.loop.paper import (
+    INCH,
+    MARGIN,
+    MM,
+    PAPERS,
+    Paper,
+    Sheet,
+    draw_check_bar,
+    empty_sheet,
+    fitting_scale,
+    measure,
+)
 from flowviz.draw.loop.titles import holes_description, holes_title
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
@@ -51,17 +62,45 @@ class Ground:
 
 
 def hole_views(scene: Scene, dossier: Dossier) -> Iterator[tuple[str, View]]:
-    """The sheets of all drilled panels, by the panels' names."""
+    """The sheets of all drilled panels, by the panels' names and, of many holes, the sheets' numbers."""
     for panel in dossier.sheets:
         yield panel.panel, hole_view(scene, panel)
+        for number, holes in enumerate(shares(panel, scene.show)[1:], start=2):
+            yield f"{panel.panel}, sheet {number}", table_view(scene, panel, holes, number)
+
+
+def shares(panel: PanelSheet, show: System) -> list[tuple[Hole, ...]]:
+    """The holes in the table on the panel's sheet, and on each further one that they take."""
+    middle = middle_of(PAPERS[show])
+    first, most = most_rows(TABLE * middle), most_rows(middle)
+    starts = [0, *range(first, len(panel.holes), most)]
+    return [panel.holes[start:end] for start, end in zip(starts, [*starts[1:], None], strict=True)]
+
+
+def middle_of(paper: Paper) -> float:
+    """Height of a paper between what stands over and under a drawing [mm]."""
+    return paper.height - HEAD - FOOT
+
+
+def table_view(scene: Scene, panel: PanelSheet, holes: Sequence[Hole], number: int) -> View:
+    """A further sheet of a panel, on which its table goes on."""
+    sheet, title = empty_sheet(scene.show), holes_title(panel)
+    top = sheet.paper.height - MARGIN
+    sheet.text(MARGIN, top, title, TITLE, weight="bold", va="top")
+    words = f"{short(scene.title, 70)}. Panel {panel.panel}, sheet {number}: the table goes on."
+    sheet.text(MARGIN, top - 6.2, words, WORDS, va="top")
+    row = row_height(len(holes), middle_of(sheet.paper))
+    draw_table(sheet, panel, holes, badges(scene), scene.show, (MARGIN, sheet.paper.height - HEAD), row)
+    draw_foot(sheet, panel)
+    return View(sheet.figure, title, f"{title}. {words}")
 
 
 def hole_view(scene: Scene, panel: PanelSheet) -> View:
-    """The sheet of a panel."""
+    """The sheet of a panel with its drawing."""
     sheet, title = empty_sheet(scene.show), holes_title(panel)
-    middle = sheet.paper.height - HEAD - FOOT
-    row = row_height(len(panel.holes), TABLE * middle)
-    table = row * (len(panel.holes) + 1)
+    middle, holes = middle_of(sheet.paper), shares(panel, scene.show)[0]
+    row = row_height(len(holes), TABLE * middle)
+    table = row * (len(holes) + 1)
     room = sheet.paper.width - 2 * MARGIN - ROOM - SIDE, middle - table - ROOM - TOP
     scale = fitting_scale(sheet.paper, (panel.width, panel.height), room)
     wide, tall = (side / (scale * MM) for side in (panel.width, panel.height))
@@ -70,7 +109,7 @@ def hole_view(scene: Scene, panel: PanelSheet) -> View:
     draw_panel(sheet, scene, panel, ground)
     draw_sizes(sheet, panel, ground, scene.show)
     draw_holes(sheet, panel, ground, badges(scene), scene.show)
-    draw_table(sheet, panel, badges(scene), scene.show, MARGIN, FOOT + table, row)
+    draw_table(sheet, panel, holes, badges(scene), scene.show, (MARGIN, FOOT + table), row)
     draw_foot(sheet, panel)
     return View(sheet.figure, title, f"{title}. {holes_description(scene, panel, scale)}")
 
@@ -93,6 +132,8 @@ def _more(scene: Scene, panel: PanelSheet) -> Iterator[str]:
     """What else must be said of a sheet."""
     if any(hole.checks for hole in panel.holes):
         yield "Dotted: what the edge rule asks to be left round each hole."
+    if len(shares(panel, scene.show)) > 1:
+        yield "The table goes on on sheet 2."
     untold = set(without_size(scene))
     missing = [short(each.name) for each in scene.openings if each.panel == panel.panel and each.name in untold]
     if missing:

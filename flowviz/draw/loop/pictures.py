@@ -54,8 +54,8 @@ def write_hole_sheets(scene: Scene, dossier: Dossier, folder: Path) -> tuple[Pic
     with PdfPages(folder / "holes.pdf", metadata=SAVING["pdf"]["metadata"]) as pages:
         for view in views.values():
             pages.savefig(view.figure)
-    title = f"Sheets for the glass shop, to scale: {', '.join(views)}"
-    return (*sheets, Picture("holes.pdf", title, f"{title}. A page for each drilled panel."))
+    title = f"Sheets for the glass shop, to scale: {', '.join(sheet.panel for sheet in dossier.sheets)}"
+    return (*sheets, Picture("holes.pdf", title, f"{title}. Each drilled panel has a page of its own at least."))
 
 
 def slugs(names: Iterable[str]) -> list[str]:

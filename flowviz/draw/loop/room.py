@@ -10,8 +10,8 @@ from flowviz.draw.sheets.lettering import drawable
 from flowviz.draw.sheets.paragraphs import LEADING, Text, width_of
 from flowviz.draw.sheets.theme import SMALL
 
-PAD = 0.07  # of a box round its words
-BETWEEN, TIGHT = 0.16, 0.06  # boxes of a row, and where they hold one line alone
+PAD, CLOSE = 0.07, 0.03  # of a box round its words, and at the sides of a tag
+BETWEEN, TIGHT = 0.16, 0.04  # boxes of a row, and where they hold one line alone
 PASSING = 0.3  # width of a pipe that passes a row
 LINE = SMALL * LEADING / 72  # height of a line of words
 
@@ -19,10 +19,10 @@ LINE = SMALL * LEADING / 72  # height of a line of words
 def wide(note: Note, figure: Figure) -> float:
     """Width of a note in its box; the figure serves to measure letters."""
     if note.upright:
-        return LINE + 2 * PAD
+        return LINE + 2 * CLOSE
     widths = [heavy_width(words, figure) for words in (note.name, note.alarm) if words]
     widths += [width_of(line, Text(line, SMALL), figure) for line in map(drawable, note.lines)]
-    return max(widths) + 2 * PAD
+    return max(widths) + 2 * (PAD if note.lines else CLOSE)
 
 
 def tall(note: Note, figure: Figure) -> float:

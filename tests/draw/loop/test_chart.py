@@ -213,7 +213,7 @@ def in_pairs(scene, count):
 CROWDS = {made.__name__: made for made in (in_a_star, in_a_row, in_pairs)}
 
 
-@pytest.fixture(params=[9, 12, 16])
+@pytest.fixture(params=[9, 12, 16, 24])
 def crowd(request, way):
     """A loop of so many openings: the peninsula has six."""
     scene = CROWDS[way](read_scene(SCENES[0].with_name("peninsula.toml")), request.param - 6)

@@ -5,15 +5,17 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 from itertools import combinations, product
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from matplotlib.patches import Circle
 from pypdf import PdfReader
 
-from flowviz.draw.loop.holes import hole_view
+from flowviz.draw.loop.holes import hole_view, hole_views
 from flowviz.draw.loop.paper import PAPERS, fitting_scale, measure
 from flowviz.draw.loop.pictures import slugs, write_hole_sheets
+from flowviz.draw.sheets.sheet import LEGIBLE
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.holes import panel_sheets
 from flowviz.scene.file import read_scene
@@ -190,12 +192,22 @@ def test_panels_with_strange_names_get_files_of_their_own():
 
 
 def test_many_holes_still_fit():
-    """Forty holes in a panel: the table shrinks and nothing leaves the paper."""
+    """Forty holes in a panel and more: the table goes on on further sheets, each hole stands once, none in print below
+    the 7 points that all pictures keep, and nothing leaves the paper.
+    """
     scene = read_scene(SCENES / "peninsula.toml")
     panel = panel_sheets(scene)[0]
     many = replace(panel, holes=panel.holes * 8)
-    view = hole_view(scene, many)
-    assert min(text.get_window_extent().y0 for text in view.figure.axes[0].texts) >= 0
+    views = dict(hole_views(scene, SimpleNamespace(sheets=(many,))))
+    assert list(views) == ["left", "left, sheet 2"]
+    texts = [text for view in views.values() for text in view.figure.axes[0].texts]
+    assert min(text.get_window_extent().y0 for text in texts) >= 0
+    assert (
+        min(text.get_fontsize() for text in texts if text.get_text()) >= LEGIBLE - 0.02
+    )  # a row ends in a tenth of a mm
+    told = [text.get_text() for text in texts]
+    assert sum(words in ("kept", "pane not described") or "BROKEN" in words for words in told) >= len(many.holes)
+    assert any("The table goes on on sheet 2." in words for words in told)
 
 
 def test_labels_of_many_holes_hide_neither_figures_nor_holes_nor_each_other():
