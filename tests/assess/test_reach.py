@@ -38,6 +38,24 @@ def test_reach_of_a_point_sink(sink, speed):
     )
 
 
+@pytest.mark.parametrize("axis", [1, 2])
+@pytest.mark.parametrize("side", [-1, 1])
+def test_water_that_comes_from_the_side_is_drawn_too(sink, axis, side):
+    """A current of 0.1 m/s towards the opening along y or z, in a column through it from nine cells away on one side.
+
+    The middle of the ninth cell is 9 x 0.02 m from that of the opening, 0.01 m off the wall; the mouth of 1 cm² has a
+    radius of 5.6 mm. On the other side nothing moves.
+    """
+    grid, field = sink
+    u, v, w = (np.zeros_like(along) for along in (field.u, field.v, field.w))
+    along, column = (u, v, w)[axis], [0, 20, 20]
+    for step in range(11):
+        column[axis] = 20 + side * step + (side < 0)
+        along[tuple(column)] = -side * 0.1
+    found = suction_reach(grid.patches[1], None, 0.05, grid, replace(field, u=u, v=v, w=w))
+    assert found == pytest.approx(np.hypot(9 * EDGE - sqrt(1e-4 / pi), EDGE / 2), abs=EDGE)
+
+
 def test_it_is_told_from_the_strainers_surface(sink):
     """Its radius comes off beside it, and its length straight before it; what lies within it has no reach."""
     grid, field = sink
