@@ -28,19 +28,17 @@ def curve_slopes(flows: Sequence[float], heads: Sequence[float]) -> tuple[float,
 
 
 def _inner_slope(h0: float, h1: float, d0: float, d1: float) -> float:
-    """Weighted harmonic mean of two chords; 0 where one is level."""
-    if d0 * d1 <= 0:
-        return 0.0
+    """Weighted harmonic mean of two falling chords."""
     w0, w1 = 2 * h1 + h0, h1 + 2 * h0
     return (w0 + w1) / (w0 / d0 + w1 / d1)
 
 
 def _end_slope(h0: float, h1: float, d0: float, d1: float) -> float:
-    """Three-point slope at the end beside chord d0, limited so that the curve keeps falling."""
-    slope = ((2 * h0 + h1) * d0 - h0 * d1) / (h0 + h1)
-    if slope * d0 <= 0:
-        return 0.0
-    return slope if abs(slope) <= 3 * abs(d0) else 3 * d0
+    """Three-point slope at the end beside chord d0, limited so that the curve keeps falling.
+
+    It is less than twice as steep as that chord, so that the limit of three times never acts on a falling curve.
+    """
+    return min(((2 * h0 + h1) * d0 - h0 * d1) / (h0 + h1), 0.0)
 
 
 def head_on_curve(
