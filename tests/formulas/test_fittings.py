@@ -1,6 +1,7 @@
 """Changes of section and the friction factor that loss coefficients are scaled by, against printed values."""
 
 import pytest
+from fluids.fittings import contraction_conical_Crane
 
 from flowviz.formulas.fittings import (
     FLUSH_ENTRANCE,
@@ -32,6 +33,12 @@ def test_sudden_contraction_lies_among_the_authors(narrow, other):
     small.
     """
     assert sudden_contraction(narrow**2) == pytest.approx(other, abs=0.05)
+
+
+@pytest.mark.parametrize("area", [0.1, 0.5, 0.9, 1.0])
+def test_sudden_contraction_is_cranes(area):
+    """Crane Co., Technical Paper 410, as the fluids library codes it, with a mouth that opens all at once."""
+    assert sudden_contraction(area) == pytest.approx(contraction_conical_Crane(1.0, area**0.5, angle=180), abs=1e-12)
 
 
 @pytest.mark.parametrize(
