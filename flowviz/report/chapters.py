@@ -105,7 +105,7 @@ def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapte
         "Service and leaks",
         loop_asks.service_table(told, system),
         loop_asks.inspection_table(told, system),
-        *loop_asks.as_built(scene, loop_asks.leak_table(scene, told)),
+        *loop_asks.as_built(scene, loop_asks.leak_table(scene, told), loop_asks.stop_table(scene, told)),
     )
 
 

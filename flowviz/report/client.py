@@ -56,8 +56,9 @@ def life(study: Study) -> str:
     if len(verdicts) == 1:
         told = f"The one group of corals has {'not ' if wrong else ''}the current it wants"
     else:
-        whole = f"{count(well)} of {count(len(verdicts)).lower()} groups of corals"
-        told = f"{whole} {'have the current they want' if well > 1 else 'has the current it wants'}"
+        many = count(len(verdicts)).lower()
+        parts = ("Both" if len(verdicts) == 2 else f"All {many}") if not wrong else f"{count(well)} of {many}"
+        told = f"{parts} groups of corals {'have the current they want' if well > 1 else 'has the current it wants'}"
     return "; ".join((told, *(f"{name}: {coral_verdict(study.measures.corals[name])}" for name in wrong)))
 
 

@@ -73,7 +73,10 @@ def from_behind(study: Study, first: Shot) -> Sight:
     seen_by = first.standpoint.direction
     standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
     shot = shot_from(standpoint, study.scene.tank, WIDTH, TALLEST)
-    return Sight("tank-other-side", f"The tank{phase_words(study)} seen from the {standpoint.side}", study, shot)
+    seen = (
+        f"seen from the {standpoint.side}{', from its other end' if standpoint.side == first.standpoint.side else ''}"
+    )
+    return Sight("tank-other-side", f"The tank{phase_words(study)} {seen}", study, shot)
 
 
 def bare(sight: Sight, image: np.ndarray) -> object:

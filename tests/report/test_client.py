@@ -41,6 +41,16 @@ def test_what_is_wrong_with_corals_stands_behind_their_name_whatever_its_number(
     )
 
 
+def test_groups_that_all_have_what_they_want_are_told_so(make):
+    crests = tuple(replace(CREST, name=name) for name in ("one", "two", "three"))
+    told = [life(make.study(make.scene(corals=crests[:count]), even)) for count in (1, 2, 3)]
+    assert told == [
+        "The one group of corals has the current it wants",
+        "Both groups of corals have the current they want",
+        "All three groups of corals have the current they want",
+    ]
+
+
 def test_a_group_in_no_water_is_told_so(make):
     study = make.study(make.scene(corals=(BURIED,)), even)
     assert life(study) == "The one group of corals has not the current it wants; buried: in no water"
