@@ -35,7 +35,7 @@ DIFFUSION = 1.4  # of the fastest decay by viscosity, without motion; stable to 
 FIRST = 0.1  # of that goes the first step, which knows no pressure yet: its error grows with the square
 LOOK = 3  # steps from one look at what is stable to the next
 DIVERGENCE = 1e-2  # left after each step, |∇·u| h/U: one V-cycle leaves 6e-3 in the worst cell, by an outlet; 7e-5 rms
-BLOWN_UP = 20.0  # times the fastest that anything drives the water
+BLOWN_UP = 20.0  # times the fastest that anything drives the water, or that it would be, all of it, through one cell
 
 
 class March:
@@ -68,6 +68,8 @@ class March:
         self._fastest = np.zeros(grid.shape[0], np.float32)
         jets = [crossing(grid, patch, rates[patch.name]) for patch in grid.patches if patch.inflow]
         self._driven = max(walls.fastest() / min(grid.spacing), *jets, 0.0)
+        through = sum(rates[patch.name] for patch in grid.patches if patch.inflow) / grid.cell_volume
+        self._bound = BLOWN_UP * max(self._driven, through) or np.inf  # [1/s]
         self._projection.project(*self.velocity, self._source, DIVERGENCE)
 
     def step(self, longest: float = np.inf) -> float:
@@ -131,7 +133,7 @@ class March:
         """The longest step that is stable now [s]."""
         self.momentum.team.planes(kernels.crossing, self.velocity, self._spacing, self._fastest)
         fastest = float(self._fastest.max())
-        if not fastest < BLOWN_UP * (self._driven or np.inf):
+        if not fastest < self._bound:
             place = int(self._fastest.argmax()) * self.grid.spacing[0]
             raise ConvergenceError(
                 "flow",
