@@ -94,7 +94,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     centre = (*table.at[:2], basin.bed) if raised else table.at
     half = rise(aperture, normal)
     _wetted(centre[2], half, basin, where)
-    cautions = (*_place_cautions(label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
+    cautions = (*_place_cautions(table, label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
     return Seat(centre, normal, direction, aperture, panel, cautions)
 
 
@@ -189,13 +189,13 @@ def _wetted(height: float, half: float, basin: Basin, where: str) -> None:
         raise InputError(f"{where}.at", fault, "Raise it above the sand")
 
 
-def _place_cautions(label: str, top: float, basin: Basin, raised: bool) -> Iterator[Caution]:
+def _place_cautions(table: OpeningTable, label: str, top: float, basin: Basin, raised: bool) -> Iterator[Caution]:
     if raised:
         what = f"its pipe is taken up through the sand to {basin.told(basin.bed)}"
         yield Caution(label, what, "The sand would bury it. Let the pipe's end stand clear of the sand.")
     if top > basin.tank.depth + SLACK:
         what = f"{basin.told(top - basin.tank.depth)} of it stand above the water"
-        yield Caution(label, what, "Only its wetted part carries water. Lower it if that is not meant.")
+        yield Caution(label, what, f"{table.HALF_OUT} Lower it if that is not meant.")
 
 
 def _glass_cautions(label: str, tank: Tank, panel: str | None) -> Iterator[Caution]:

@@ -220,6 +220,18 @@ def test_what_is_doubtful_is_a_caution(scene_file, changes, where, what):
     assert any(caution.where == where and what in caution.what and caution.why for caution in cautions)
 
 
+@pytest.mark.parametrize(
+    ("changes", "what"),
+    [
+        ({"outlet.0.at": ["0 mm", "200 mm", "496.5 mm"]}, "Its flow and speed are reckoned as if all of it were under"),
+        ({"intake.0.at": ["0 mm", "300 mm", "495 mm"]}, "Only its wetted part carries water"),
+    ],
+)
+def test_what_is_reckoned_of_an_opening_that_stands_out_of_the_water_is_said(scene_file, changes, what):
+    cautions = read_scene(scene_file(changes)).cautions
+    assert any("stand above the water" in caution.what and caution.why.startswith(what) for caution in cautions)
+
+
 def test_the_sound_scene_has_no_caution(scene_file):
     assert read_scene(scene_file()).cautions == ()
 

@@ -42,6 +42,7 @@ class OpeningTable(Table):
 
     MOUTHS: ClassVar[tuple[str, ...]] = ("bore", "slot")
     MOUTH: ClassVar[str] = 'Write bore = "32 mm", or slot = ["120 mm", "12 mm"] (across, up)'
+    HALF_OUT: ClassVar[str]  # what is reckoned of one that stands out of the water in part
 
     name: Text
     at: Place
@@ -96,6 +97,7 @@ class BarTable(Table):
 class OutletTable(OpeningTable):
     """[[outlet]]"""
 
+    HALF_OUT: ClassVar[str] = "Its flow and speed are reckoned as if all of it were under water."
     MOUTHS: ClassVar[tuple[str, ...]] = ("bore", "slot", "bar")
     MOUTH: ClassVar[str] = (
         'Write bore = "32 mm", or slot = ["120 mm", "12 mm"] (across, up), '
@@ -114,6 +116,8 @@ class OutletTable(OpeningTable):
 
 class IntakeTable(OpeningTable):
     """[[intake]]"""
+
+    HALF_OUT: ClassVar[str] = "Only its wetted part carries water."
 
     strainer: StrainerTable | None = None
     edge: Extent = 0.0
