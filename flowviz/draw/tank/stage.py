@@ -152,7 +152,10 @@ def jets(study: Study) -> Iterator[Part]:
 
 def mouth(outlet: Outlet, ahead: float) -> np.ndarray:
     """Points (n, 3) spread over the mouth of an outlet and a little ahead of it [m]."""
-    points = rim(outlet)[:: CORNERS // STRANDS]
+    edge = ring(rim(outlet))
+    gone = np.linalg.norm(np.diff(edge, axis=0, prepend=edge[:1]), axis=1).cumsum()
+    stops = np.linspace(0, gone[-1], STRANDS, endpoint=False)
+    points = np.column_stack([np.interp(stops, gone, part) for part in edge.T])
     return outlet.centre + (points - outlet.centre) / 2 + np.multiply(ahead, outlet.normal)
 
 

@@ -13,10 +13,11 @@ from flowviz.draw.tank import renderer
 from flowviz.draw.tank.camera import best_standpoint, framed, in_sight
 from flowviz.draw.tank.rendering import renderer as started
 from flowviz.draw.tank.rendering import rendering
-from flowviz.draw.tank.stage import trouble
+from flowviz.draw.tank.stage import STRANDS, mouth, trouble
 from flowviz.draw.tank.still import corners, set_up
 from flowviz.errors import GraphicsError
-from flowviz.scene.model import Rock, Tank
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Outlet, Rock, Tank
 from flowviz.shapes.plans import rectangle
 from flowviz.shapes.solids import Box
 
@@ -29,6 +30,16 @@ def still(box):
     shot = set_up(box, *SIZE)
     with rendering(shot.view(box)) as job:
         return shot, job.image() / 255
+
+
+@pytest.mark.parametrize("aperture", [Bore(0.04), Slot(0.6, 0.02)])
+def test_a_jet_starts_from_all_over_its_mouth(aperture):
+    """Evenly round its middle, and half as far from it as its edge: exact but for the corners of a circle."""
+    outlet = Outlet("a", (1.0, 0.5, 0.3), (0.0, 1.0, 0.0), (0.0, 1.0, 0.0), aperture, None, None, None)
+    strands = mouth(outlet, 0.02)
+    assert len(strands) == STRANDS
+    assert strands.mean(axis=0) == pytest.approx((1.0, 0.52, 0.3), abs=1e-9)
+    assert np.ptp(strands[:, 0]) == pytest.approx(aperture.extent[0] / 2, rel=0.05)
 
 
 def test_the_tank_fills_the_picture(study):
