@@ -2,7 +2,8 @@
 
 Eddies are as large as they are far from a wall, and cells cannot carry any as small as themselves: between the first
 two layers of cells the eddy viscosity is that of the layer of constant stress. Without it a jet that runs along glass
-stays a cell or two thick, and too fast.
+stays a cell or two thick, and too fast. Water does not run along rock but leaves it at its edges: mixed beside it, the
+cavity behind a cube is 2.1 heights long instead of 1.5.
 """
 
 from dataclasses import dataclass
@@ -18,7 +19,7 @@ from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
 
 BOX = len(Kind)  # beyond the box of cells, beside the values of Kind
-GIVEN = np.array([[0], [1], [1], [0], [0], [-1]])  # of a law, to the face beyond: what mixing gives to the one along it
+GIVEN = np.array([[0], [1], [1], [0], [-1], [0]])  # of a law, to the face beyond: what mixing gives to the one along it
 ROUGHNESS = {Kind.ROCK: 0.010, Kind.SAND: 0.003}  # equivalent sand grain [m]: common practice, no source
 
 
@@ -117,7 +118,7 @@ def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.nd
     ends = [(across, upper) for across in range(3) if across != axis for upper in (False, True)]
     each = [_beside(axis, *end, grid, viscosity, walls) for end in ends]
     face, beyond, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
-    mixed = np.flatnonzero(beyond != face)  # what the one gains by it, the other loses
+    mixed = np.flatnonzero((law[4] > 0) & (beyond != face))  # what the one gains by it, the other loses
     target = np.concatenate((face, beyond[mixed]))
     law = np.concatenate((law, law[:, mixed] * GIVEN), axis=-1)
     face, beyond = (np.concatenate((places, places[mixed])) for places in (face, beyond))
@@ -132,14 +133,12 @@ def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.nd
 def _beside(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
     """Places of the faces of one axis (n,) along the walls at one end of cells, of those beyond, and laws (6, n)."""
     opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
-    cells, rates = _cell_rates(axis, across, upper, grid, viscosity, walls), np.zeros((4, *opened.shape))
+    cells, rates = _cell_rates(axis, across, upper, grid, viscosity, walls), np.zeros((5, *opened.shape))
     low, high = _along(axis + 1, slice(None, -1)), _along(axis + 1, slice(1, None))
     rates[_along(axis + 1, slice(1, -1))] = (cells[low] + cells[high]) / 2
     faces = np.nonzero(rates.any(axis=0) & opened)
-    h = grid.spacing[across]  # u* is √h times the root of the rate that the wall takes U by, times |U|
-    own, mixing = np.ones(len(faces[0])), np.full(len(faces[0]), eddy_viscosity(sqrt(h), h) / h**2)
     places = (np.ravel_multi_index(which, opened.shape) for which in (faces, _next(faces, across, upper, opened)))
-    return *places, np.stack((*rates[:, *faces], own, mixing))
+    return *places, np.stack((*rates[:, *faces], np.ones(len(faces[0]))))
 
 
 def _next(faces: tuple[np.ndarray, ...], across: int, upper: bool, opened: np.ndarray) -> tuple[np.ndarray, ...]:
@@ -168,26 +167,32 @@ def _around(
 
 
 def _cell_rates(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> np.ndarray:
-    """What the wall at one end of each cell does to the velocity along an axis (4, nx, ny, nz): see `rub`."""
+    """What the wall at one end of each cell does to the velocity along an axis (5, nx, ny, nz): see `rub`."""
     h = grid.spacing[across]
     side = (walls.x, walls.y, walls.z)[across][upper]
     glass = _law(GLASS, axis, viscosity, h)
     laws = {Kind.WATER: glass, Kind.OUTSIDE: glass, Kind.CUT_OFF: glass, BOX: _law(side, axis, viscosity, h)}
     for kind, roughness in ROUGHNESS.items():
-        laws[kind] = (2 * viscosity / h, 0.0, rough_wall(roughness, h / 2), 0.0)
+        mixing = 0.0 if kind is Kind.ROCK else _mixing(h)
+        laws[kind] = (2 * viscosity / h, 0.0, rough_wall(roughness, h / 2), 0.0, mixing)
     table = np.array([laws[key] for key in sorted(laws)])
     rates = table[_beyond(across, upper, grid)] * (_wall_area(across, upper, grid) / h)[..., None]
     return np.moveaxis(rates, -1, 0)
 
 
-def _law(side: Side, axis: int, viscosity: float, h: float) -> tuple[float, float, float, float]:
-    """Laminar, smooth, rough and drive of a side of the box, per wall area over cell volume."""
+def _law(side: Side, axis: int, viscosity: float, h: float) -> tuple[float, float, float, float, float]:
+    """Laminar, smooth, rough, drive and mixing of a side of the box, per wall area over cell volume."""
     laminar = 2 * viscosity / h
     if side.law == "slip":
-        return 0.0, 0.0, 0.0, 0.0
+        return 0.0, 0.0, 0.0, 0.0, 0.0
     if side.law == "still":
-        return laminar, 0.0, 0.0, laminar * side.moving[axis]
-    return laminar, smooth_wall(viscosity, h / 2), 0.0, 0.0
+        return laminar, 0.0, 0.0, laminar * side.moving[axis], 0.0
+    return laminar, smooth_wall(viscosity, h / 2), 0.0, 0.0, _mixing(h)
+
+
+def _mixing(h: float) -> float:
+    """Eddy viscosity a cell from a wall, for u* of √h: that times the root of the rate that U is taken by, and |U|."""
+    return eddy_viscosity(sqrt(h), h) / h
 
 
 def _beyond(across: int, upper: bool, grid: Grid) -> np.ndarray:

@@ -28,7 +28,7 @@ def rub(first, last, starts, target, face, beyond, beside, across, steps, law, a
     face, beyond (n,)       of the face along the wall, whose velocity is U, and of the next one away from it
     beside, across (n,)     of the first of four faces round the face along the wall, in one and the other
     steps (2, 2)            from there to the second and to the third of four, in one and the other
-    law (6, n)              laminar, smooth, rough, drive, own, mixing
+    law (6, n)              laminar, smooth, rough, drive, mixing, own
 
     In three loops, so that the roots, which take longest, are taken many at a time.
     """
@@ -44,7 +44,7 @@ def rub(first, last, starts, target, face, beyond, beside, across, steps, law, a
         root = sqrt(speed)
         turbulent = law[1, m] * root * sqrt(root) + law[2, m] * speed
         held = law[3, m] - max(law[0, m], turbulent) * taken[n]
-        taken[n] = dt * (law[4, m] * held + law[5, m] * sqrt(turbulent * speed) * apart[n])
+        taken[n] = dt * (law[5, m] * held + law[4, m] * sqrt(turbulent * speed) * apart[n])
     for n in range(count):
         moved[target[start + n]] += taken[n]
 
