@@ -5,12 +5,12 @@ import pytest
 
 from flowviz.flow.solve import solve_flow
 
-BORE, WIDE, RUNS = 1.2, 56, 4  # cells, cells
+BORE, WIDE, RUNS = 1.2, 56, 8  # cells, cells
 
 
 @pytest.fixture(scope="module")
 def laws(tank, found, law):
-    """What the jet of each of several runs does about its own axis, by detail: decay, growth, entrainment (4, 3)."""
+    """What the jet of each of several runs does about its own axis, by detail: decay, growth, entrainment (8, 3)."""
 
     def at(detail: str) -> np.ndarray:
         jet = tank(BORE, (76, WIDE, WIDE), (0, WIDE / 2 + 0.5, WIDE / 2 + 0.5))
@@ -30,10 +30,10 @@ def mean_lies_within(values: np.ndarray, low: float, high: float) -> bool:
 @pytest.mark.slow
 @pytest.mark.parametrize("detail", ["sketch", "coarse"])
 def test_decay(detail, laws):
-    """B 5.2 to 7.0, asked of levels below fine, as the mean of four runs.
+    """B 5.2 to 7.0, asked of levels below fine, as the mean of eight runs.
 
-    The jet wanders, and a mean about its own straight axis is wider and slower than the jet at any moment: eight runs
-    gave 5.0 to 6.5 by the sketch, 4.5 to 5.4 on coarse cells; a fine run of 154 s 5.3, one of 32 s 4.4.
+    The jet wanders, and a mean about its own straight axis is wider and slower than the jet at any moment: they gave
+    4.9 to 6.1 by the sketch, 4.3 to 5.6 on coarse cells; a fine run of 154 s 5.3, one of 32 s 4.4.
     """
     assert mean_lies_within(laws[detail][:, 0], 5.2, 7.0)
 
@@ -50,7 +50,7 @@ def test_growth(detail, laws):
     "detail",
     [
         "sketch",
-        pytest.param("coarse", marks=pytest.mark.xfail(strict=True, reason="0.43 reached; fine 0.44 in this tank too")),
+        pytest.param("coarse", marks=pytest.mark.xfail(strict=True, reason="0.41 reached; fine 0.44 in this tank too")),
     ],
 )
 def test_entrainment(detail, laws):
