@@ -15,7 +15,7 @@ def test_room_with_a_slot_along_the_ceiling(detail, height, tolerance, channel, 
     Hung upside down, since the surface is free of stress: the jet runs along the floor, the water leaves over a weir.
     The slot is 0.056 H high, the weir 0.16 H. At x = H and 2 H the jet has 0.92 and 0.70 of its speed; the strongest
     return flow at 2 H is 0.36 of it. The tolerance is the measurements', read off a figure (30 % for the return flow),
-    and ours of a slot one cell high in a coarse march, which is slow to spread along a floor, and two in a fine one.
+    and ours of a slot one cell high in a coarse march, and two in a fine one.
     The larger room takes 25 times as long.
     """
     speed = 5000 * VISCOSITY / (0.056 * height)
