@@ -70,8 +70,8 @@ def test_return_flow_behind_a_rib(detail, channel, profile, tmp_path):
 def test_square_bar_across_a_stream(channel, turn, tmp_path):
     """1.38 sides from its middle, for a bar that shuts 7 % of the stream, from memory; within a third, which is ours.
 
-    D. A. Lyn, S. Einav, W. Rodi, J.-H. Park, J. Fluid Mech. 304 (1995) 285-319. Its eddies are shed by turns, and must be
-    carried on: with eight cells to the side 1.5 are reached, with five 2.3.
+    D. A. Lyn, S. Einav, W. Rodi, J.-H. Park, J. Fluid Mech. 304 (1995) 285-319. Its eddies are shed by turns, and must
+    be carried on: with eight cells to the side 1.5 are reached, with five 2.3.
     """
     bar = (0.8, 0.0, 0.65), (0.8 + SIZE, 0.4, 0.65 + SIZE)
     study = channel(2.4, 0.4, 1.4, (0.0, 1.4), (0.0, 1.4), SPEED, (bar,)).study(tmp_path, "fine", SIZE / 8)
