@@ -143,6 +143,30 @@ def test_bad_input_is_one_line_and_status_2(call, words, told):
     assert outcome.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("compare", FIRST, "--marches", "0", "-o", "out"), "compare: Invalid value for '--marches': '0' is no whole"),
+        (("compare", FIRST, "--steps", "2.5", "-o", "out"), "compare: Invalid value for '--steps': '2.5' is no whole"),
+        (("run", FIRST, "rest.toml", "-o", "out"), "run: Got unexpected extra argument (rest.toml). Try 'flowviz run"),
+        (("run",), "run: Missing argument 'SCENE'. Try 'flowviz run --help'"),
+        (("run", FIRST, "-o"), "'-o' requires an argument"),
+        (("compair",), ": No such command 'compair'. Did you mean 'compare'? Try 'flowviz --help'"),
+        (("--detail", "fine"), ": No such option '--detail'."),
+    ],
+)
+def test_words_that_no_command_takes_are_one_line_and_status_2(call, words, told):
+    outcome = call(*words)
+    assert (outcome.exit_code, outcome.stdout) == (2, "")
+    assert outcome.stderr.startswith("flowviz")
+    assert told in outcome.stderr
+    assert outcome.stderr.count("\n") == 1
+
+
+def test_without_a_command_the_help_is_shown(call):
+    assert "compare  Hold layouts" in call().output
+
+
 @pytest.mark.parametrize("words", [("check",), ("run", "-o", "out"), ("compare", FIRST, "-o", "out")])
 def test_a_fault_of_the_loop_names_its_scene_once(call, tmp_path, monkeypatch, words):
     monkeypatch.chdir(tmp_path)

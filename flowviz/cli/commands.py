@@ -4,6 +4,8 @@ import atexit
 import gc
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import click
 
@@ -26,12 +28,17 @@ class Commands(click.Group):
         """In the order a design goes, not by the alphabet."""
         return list(self.commands)
 
+    def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
+        """Read what stands before the command."""
+        with one_line(context):
+            return super().parse_args(context, args)
+
     def invoke(self, context: click.Context) -> object:
         """Run the command that was asked for."""
         gc.set_threshold(*RARELY)
         atexit.register(gc.freeze)  # the interpreter else searches all there is once more before it ends: 0.7 s
         try:
-            with interruptible():
+            with interruptible(), one_line(context):
                 return super().invoke(context)
         except FlowvizError as fault:
             click.echo(f"flowviz: {fault}", err=True)
@@ -39,6 +46,19 @@ class Commands(click.Group):
         except BrokenPipeError:  # "| head" has read enough
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # for what is left to be flushed
             context.exit(DONE)
+
+
+@contextmanager
+def one_line(context: click.Context) -> Iterator[None]:
+    """Tell in one line what click tells in four: words that are none of the commands'."""
+    try:
+        yield
+    except click.exceptions.NoArgsIsHelpError:
+        raise
+    except click.UsageError as fault:
+        path, said = (fault.ctx or context).command_path, fault.format_message()
+        click.echo(f"{path}: {said}{'' if said[-1] in '.?' else '.'} Try '{path} --help'", err=True)
+        context.exit(fault.exit_code)
 
 
 @click.group(cls=Commands)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
+from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.report import WHAT, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
@@ -37,12 +37,12 @@ BESIDE = 4  # layouts on one page
 @cell_option
 @click.option(
     "--marches",
-    type=click.IntRange(1, 64),
+    type=Count(1, 64),
     help="Independent marches of each layout; more tell smaller differences. Default: sketch 12, coarse 8, fine 1.",
 )
 @click.option("--move", metavar="NAME", help="An outlet or intake of a single SCENE to move.")
 @click.option("--to", "target", metavar="'X, Y, Z'", help="Where it goes, such as '1.6 m, 0.1 m, 0 m'.")
-@click.option("--steps", type=click.IntRange(2, MOST_STEPS), help="Places on its way, both ends counted; default: 5.")
+@click.option("--steps", type=Count(2, MOST_STEPS), help="Places on its way, both ends counted; default: 5.")
 @json_option
 def compare(
     sources: tuple[str, ...],

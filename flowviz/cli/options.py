@@ -6,8 +6,20 @@ from math import isfinite
 
 import click
 
-from flowviz.errors import ConvergenceError, InputError
+from flowviz.errors import ConvergenceError, InputError, seen
 from flowviz.units import QuantityError, System, suggestion, to_si
+
+
+class Count(click.IntRange):
+    """A whole number from one to another."""
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """The number; what is none, or is out of the range, is told in words."""
+        try:
+            return super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"{seen(value)} is no whole number from {self.min} to {self.max}", param, ctx)
+
 
 scene_argument = click.argument("scene_file", metavar="SCENE")
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the machine's form of the result.")
