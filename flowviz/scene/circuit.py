@@ -8,6 +8,7 @@ from flowviz.errors import InputError
 from flowviz.scene.apertures import widths
 from flowviz.scene.faults import placed, suggested
 from flowviz.scene.model import Intake, Junction, Outlet, Pipe, Pump, Scene
+from flowviz.scene.schema.loop import THREE
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
 
@@ -178,7 +179,7 @@ def _junctions_are_sound(scene: Scene, file: str) -> None:
             if junction.name in (pipe.start, pipe.end)
         ]
         if len(around) != 3:
-            raise InputError(where, f"is a tee that {len(around)} pipes meet at", "Let three pipes meet there")
+            raise InputError(where, f"is a tee that {len(around)} pipes meet at", THREE)
         for neighbour in junction.in_line:
             if neighbour not in around:
                 fault = f"{neighbour!r} is no neighbour of this tee"

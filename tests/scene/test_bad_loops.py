@@ -11,6 +11,10 @@ RING = {
     f"pipe.{number}": {"from": start, "to": end, "inside": "50 mm", "length": "1 m"}
     for number, (start, end) in enumerate(("AB", "BC", "CA"), start=4)
 }
+FOURTH = {
+    "outlet.2": {"name": "spare", "at": ["600 mm", "0 mm", "300 mm"], "bore": "25 mm", "panel": "front"},
+    "pipe.4": {"from": "tee", "to": "spare", "inside": "25 mm", "length": "1 m"},
+}
 LOOPS = [
     ({"outlet": [], "junction": []}, "outlet", "is missing", "[[outlet]]"),
     ({"intake": []}, "intake", "is missing", "[[intake]]"),
@@ -28,6 +32,16 @@ LOOPS = [
     ({"junction.0.in_line": ["pump", "right rin"]}, "junction[1] 'tee'.in_line", "no neighbour", "'right rim'"),
     ({"junction.0.in_line": ["pump", "pump"]}, "junction[1] 'tee'.in_line", "one neighbour twice", "both ends"),
     ({"junction.0.name": "te"}, "junction[1] 'te'", "0 pipes meet", "three"),
+    (
+        {"junction.0": {"name": "tee"}},
+        "junction[1] 'tee'",
+        "has no kind and no in_line",
+        'Write kind = "tee" and in_line = ["pump", "left high"], those two of pump, left high, right rim that face',
+    ),
+    ({"junction.0.in_line": None}, "junction[1] 'tee'", "has no in_line", 'in_line = ["pump", "left high"], those'),
+    ({"junction.0": {"name": "te"}}, "junction[1] 'te'", "has no kind and no in_line", "its neighbours straight on"),
+    (FOURTH | {"junction.0": {"name": "tee"}}, "junction[1] 'tee'", "4 pipes meet", "by several tees"),
+    (FOURTH, "junction[1] 'tee'", "4 pipes meet", "leave the [[junction]] out"),
     ({"junction.0.kind": "te"}, "junction[1] 'tee'.kind", "'te' is not known", "'tee'"),
     ({"outlet.0.flow": "2000 L/h"}, f"{HIGH}.flow", "pumps and pipes that decide the flow", "Keep one"),
     (NO_LOOP, "", "nothing drives the water", 'flow = "3000 L/h"'),

@@ -1,12 +1,13 @@
 """The tables of pumps, pipes and junctions."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 from pydantic.functional_validators import ModelWrapValidatorHandler
 
+from flowviz.errors import seen
 from flowviz.scene.schema.values import (
     Coordinate,
     Count,
@@ -26,6 +27,7 @@ from flowviz.scene.schema.values import (
 
 Opening = Annotated[Number, Field(ge=0, le=1)]
 Curve = tuple[tuple[Rate, Head], ...]
+THREE = "Let three meet there; lead more off by several tees, or leave the [[junction]] out: then it costs no head"
 HIGHEST = 100.0  # head that a loop pump may have; more is a slip of the unit [m]
 
 
@@ -108,3 +110,33 @@ class JunctionTable(Table):
     name: Text
     kind: Literal["tee"]
     in_line: tuple[Text, Text]
+
+
+def refuse_half_a_tee(raw: Mapping[str, Any]) -> None:
+    """Raise TableError for a junction that lacks a key of a tee, with all that is to be written."""
+    for number, junction in enumerate(_tables(raw, "junction"), start=1):
+        missing = [key for key in ("kind", "in_line") if key not in junction]
+        if missing and "name" in junction:
+            where = f"junction[{number}] {seen(junction['name'])}"
+            raise TableError(where, *_half(missing, _neighbours(junction["name"], _tables(raw, "pipe"))))
+
+
+def _half(missing: Sequence[str], around: Sequence[str]) -> tuple[str, str]:
+    """Fault and remedy of a tee without some keys, from its neighbours."""
+    if len(around) > 3:
+        return f"is a tee that {len(around)} pipes meet at", THREE
+    first, second = around[:2] if len(around) == 3 else ("loop pump", "left high")
+    run = f"those two of {', '.join(around)} that face each other" if len(around) == 3 else "its neighbours straight on"
+    return f"has no {' and no '.join(missing)}", f'Write kind = "tee" and in_line = ["{first}", "{second}"], {run}'
+
+
+def _neighbours(name: object, pipes: Iterable[Mapping[str, Any]]) -> list[str]:
+    """The other ends of the pipes that meet at a name."""
+    ends = [(pipe.get("from"), pipe.get("to")) for pipe in pipes]
+    return [str(end if start == name else start) for start, end in ends if name in (start, end)]
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:
+    """The tables of a list, as far as it is one."""
+    found = raw.get(key)
+    return [table for table in found if isinstance(table, dict)] if isinstance(found, list) else []

@@ -3,9 +3,11 @@
 Quantities become SI floats here; what only two tables together can show is looked at elsewhere.
 """
 
-from typing import Literal
+from typing import Any, Literal
 
-from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable
+from pydantic import model_validator
+
+from flowviz.scene.schema.loop import JunctionTable, PipeTable, PumpTable, refuse_half_a_tee
 from flowviz.scene.schema.openings import IntakeTable, OutletTable
 from flowviz.scene.schema.phases import PhaseTable
 from flowviz.scene.schema.site import SiteTable
@@ -35,3 +37,9 @@ class SceneTable(Table):
     animal: tuple[AnimalTable, ...] = ()
     measured: tuple[MeasuredTable, ...] = ()
     phase: tuple[PhaseTable, ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _tees_are_whole(cls, raw: dict[str, Any]) -> dict[str, Any]:
+        refuse_half_a_tee(raw)
+        return raw
