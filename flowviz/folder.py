@@ -6,16 +6,18 @@ import os
 import shutil
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
 from secrets import token_hex
+from threading import Event, Thread
 
 from flowviz.errors import InputError, OutputError
 
 MANIFEST = ".flowviz"  # in every folder of results: the files that flowviz wrote there
 DESKTOPS = {".DS_Store", "Thumbs.db", "desktop.ini"}  # left by file managers wherever they look
-FORGOTTEN = 86400.0  # age at which what a killed run left behind is swept up [s]
+FORGOTTEN = 86400.0  # after its last sign of life, at which what a killed run left behind is swept up [s]
+BEAT = 10.0  # from one sign of life to the next [s]; short, that a machine that has slept for a day gives one soon
 
 UNTOUCHED = "What was there before is untouched"
 REMEDIES = {
@@ -46,8 +48,9 @@ def fresh_folder(target: str | Path) -> Iterator[Path]:
         fresh.mkdir()
     try:
         with told(target):
-            yield fresh
-            seal(fresh)
+            with alive(fresh):
+                yield fresh
+                seal(fresh)
             swap(fresh, target)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
@@ -164,8 +167,27 @@ def restore(target: Path) -> None:
         old.rename(target)
 
 
+@contextmanager
+def alive(fresh: Path) -> Iterator[None]:
+    """Set the time of an unfinished folder anew and anew, so that no other run takes it for one that was left."""
+    done = Event()
+
+    def beat() -> None:
+        while not done.wait(BEAT):
+            with suppress(OSError):  # what is wrong with the folder is told by what writes into it
+                os.utime(fresh)
+
+    beating = Thread(target=beat, daemon=True)
+    beating.start()
+    try:
+        yield
+    finally:
+        done.set()
+        beating.join()
+
+
 def sweep(target: Path) -> None:
-    """Remove the unfinished folders that killed runs left beside target long ago."""
+    """Remove the unfinished folders beside target whose runs have given no sign of life for long."""
     for left in target.parent.glob(beside(target, "new-*").name):
         if time.time() - left.stat().st_mtime > FORGOTTEN:
             shutil.rmtree(left, ignore_errors=True)

@@ -10,6 +10,7 @@ import sys
 import time
 from contextlib import contextmanager
 from pathlib import Path
+from threading import active_count
 
 import pytest
 
@@ -140,6 +141,28 @@ def test_a_killed_run_leaves_the_earlier_result_and_is_swept_up_a_day_later(targ
     with fresh_folder(target) as fresh:
         (fresh / "summary.json").write_text("later")
     assert list(target.parent.iterdir()) == [target]
+
+
+def test_a_run_that_lasts_for_days_keeps_its_folder(target, monkeypatch):
+    """Its folder is made as old as a day and a half, as if the machine had slept; a sign of life is waited for."""
+    monkeypatch.setattr("flowviz.folder.BEAT", 0.01)
+    with fresh_folder(target) as long:
+        made = time.time() - 1.5 * 86400
+        os.utime(long, (made, made))
+        while long.stat().st_mtime == pytest.approx(made, abs=1):
+            time.sleep(0.01)
+        with fresh_folder(target) as other:
+            (other / "summary.json").write_text("other")
+        (long / "summary.json").write_text("later")
+    assert (target / "summary.json").read_text() == "later"
+    assert list(target.parent.iterdir()) == [target]
+
+
+def test_a_finished_run_gives_no_more_signs_of_life(target):
+    threads = active_count()
+    with fresh_folder(target):
+        assert active_count() == threads + 1
+    assert active_count() == threads
 
 
 def test_a_run_that_died_between_its_two_renames_is_put_back(target):
