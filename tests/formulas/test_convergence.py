@@ -22,11 +22,19 @@ def test_worked_example(fine, middle, coarse, r, coarse_r, order, extrapolated, 
     assert found.index == pytest.approx(index, abs=0.0006)
 
 
-def test_exact_order_is_found():
-    """φ = 3 + 2 h²: exact."""
-    found = grid_convergence(3 + 2 * 1.0, 3 + 2 * 1.5**2, 3 + 2 * 3.0**2, 1.5, 2.0)
+@pytest.mark.parametrize(("r", "coarse_r"), [(1.5, 2.0), (3.0, 1.2), (1.2, 3.0)])
+def test_exact_order_is_found(r, coarse_r):
+    """φ = 3 + 2 h²: exact. With the second pair the last step is the larger one, which is no sign of trouble there."""
+    found = grid_convergence(3 + 2 * 1.0, 3 + 2 * r**2, 3 + 2 * (r * coarse_r) ** 2, r, coarse_r)
     assert found.order == pytest.approx(2.0, rel=1e-6)
     assert found.extrapolated == pytest.approx(3.0, rel=1e-6)
+
+
+@pytest.mark.parametrize(("r", "coarse_r"), [(1.5, 2.0), (2.0, 1.5), (1.2, 3.0)])
+def test_exact_order_is_found_of_figures_to_and_fro(r, coarse_r):
+    """φ = 3 ± 2 h², below and above by turns: the equation of the order holds exactly, with s = -1."""
+    found = grid_convergence(3 + 2 * 1.0, 3 - 2 * r**2, 3 + 2 * (r * coarse_r) ** 2, r, coarse_r)
+    assert found.order == pytest.approx(2.0, rel=1e-6)
 
 
 def test_figures_that_do_not_move_are_converged():
@@ -34,8 +42,8 @@ def test_figures_that_do_not_move_are_converged():
 
 
 def test_figures_that_move_the_more_the_finer_are_not():
-    """Equal steps, and a last step that is the largest."""
-    for coarse in (0.1, 0.15):
+    """Equal steps, a last step that is the largest, and one that is the only one."""
+    for coarse in (0.1, 0.15, 0.2):
         found = grid_convergence(0.3, 0.2, coarse, 1.5, 1.5)
         assert found.order == pytest.approx(0.0, abs=1e-12)
         assert (found.extrapolated, found.index) == (0.3, inf)

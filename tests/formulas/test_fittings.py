@@ -1,10 +1,14 @@
 """Changes of section and the friction factor that loss coefficients are scaled by, against printed values."""
 
+from math import sqrt
+
 import pytest
-from fluids.fittings import contraction_conical_Crane
+from fluids.fittings import contraction_conical_Crane, entrance_distance, entrance_sharp, exit_normal
 
 from flowviz.formulas.fittings import (
     FLUSH_ENTRANCE,
+    INWARD_ENTRANCE,
+    SUBMERGED_EXIT,
     fully_turbulent_friction_factor,
     rounded_entrance,
     sudden_contraction,
@@ -75,3 +79,23 @@ def test_between_the_printed_entrances():
     """Halfway between 0.24 and 0.15; and a sharp edge is a flush entrance."""
     assert rounded_entrance(0.05) == pytest.approx(0.195, abs=1e-12)
     assert rounded_entrance(0.0) == FLUSH_ENTRANCE
+
+
+def test_water_that_enters_a_tank_loses_all_its_velocity_head():
+    """A pipe that widens without end, by Borda and Carnot: exact; the fluids library has the same."""
+    assert SUBMERGED_EXIT == sudden_expansion(0.0) == exit_normal()
+
+
+def test_sharp_entrances_are_cranes():
+    """Crane Co., Technical Paper 410, as the fluids library codes it: flush, and a thin pipe that stands out by its own
+    diameter.
+    """
+    assert entrance_sharp(method="Crane") == pytest.approx(FLUSH_ENTRANCE, abs=1e-12)
+    standing = entrance_distance(Di=0.05, t=0.002, l=0.05, method="Crane")
+    assert standing == pytest.approx(INWARD_ENTRANCE, abs=1e-12)
+
+
+def test_an_inward_pipe_that_runs_full_lets_through_what_is_printed():
+    """C = 1/√(K + 1): 0.75, at the upper end of the 0.72 to 0.75 of text books (from memory)."""
+    coefficient = 1 / sqrt(INWARD_ENTRANCE + 1)
+    assert coefficient == pytest.approx(0.75, abs=0.005)

@@ -22,6 +22,9 @@ def test_rise_in_a_large_pump():
     assert rise / FAHRENHEIT == pytest.approx(0.31, abs=0.005)
 
 
-def test_warming_of_a_tank():
-    """300 W into 1000 L of seawater of 25 °C, 1023.34 kg/m³ and 3999 J/(kg K): 0.2639 K an hour, worked out apart."""
-    assert 3600 * warming(300, 1023.34, 3999.0, 1.0) == pytest.approx(0.2639, abs=5e-5)
+@pytest.mark.parametrize(("volume", "hourly"), [(1.0, 0.2639), (2.5, 0.1056)])
+def test_warming_of_a_tank(volume, hourly):
+    """300 W into 1000 and 2500 L of seawater of 25 °C, 1023.34 kg/m³ and 3999 J/(kg K), in K an hour, worked out apart:
+    1.08 MJ over 4.0923 and 10.2308 MJ/K.
+    """
+    assert 3600 * warming(300, 1023.34, 3999.0, volume) == pytest.approx(hourly, abs=5e-5)

@@ -14,6 +14,7 @@ from flowviz.formulas.jets import (
     half_width,
     mean_speed,
     smeared_flat_speed,
+    smeared_speed,
     turning,
     wall_jet_axis_speed,
 )
@@ -55,6 +56,12 @@ def test_axis_speed_has_no_step_at_the_end_of_the_core():
     assert edge_width(end * (1 - 1e-9), 0.03) == pytest.approx(half_width(end), rel=1e-8)
 
 
+def test_core_begins_as_wide_as_the_bore():
+    """Exact: at the outlet all water has the full speed, halfway down the core that within half of it."""
+    assert core_radius(0.0, 0.03) == pytest.approx(0.015, rel=1e-12)
+    assert core_radius(core_length(0.03) / 2, 0.03) == pytest.approx(0.0075, rel=1e-12)
+
+
 def test_core_is_as_long_as_published():
     """Albertson et al. (1950): 6.2 bores, from memory; textbooks give 4 to 7."""
     assert core_length(1.0) == pytest.approx(6.2, rel=0.05)
@@ -89,6 +96,41 @@ def test_jet_is_turned_by_the_momentum_that_it_takes_in():
     """Of what flow_ratio says it takes in, over what it has, for any bore and speed; exact."""
     taken = (flow_ratio(31.0, 0.02) - flow_ratio(30.0, 0.02)) * 0.3  # U₀ and the area of the outlet left out
     assert turning(0.3, 0.02, 1.5) == pytest.approx(taken / 1.5)
+
+
+@pytest.mark.parametrize("distance", [0.0, 0.1, 2.0])
+@pytest.mark.parametrize("smear", [0.0, 0.01, 0.05])
+def test_smeared_jet_keeps_its_momentum(distance, smear):
+    """Exact: that of an outlet of 20 mm at 1.5 m/s. What is left is the quadrature's error."""
+
+    def ring(radius):
+        return 2 * pi * radius * smeared_speed(distance, radius, 0.02, 1.5, smear) ** 2
+
+    found = quad(ring, 0, 8 * (0.02 + 0.1 * distance + smear))[0]
+    assert found == pytest.approx(1.5**2 * pi / 4 * 0.02**2, rel=1e-6)
+
+
+def test_jet_that_nothing_smears_is_the_jet():
+    """Beyond its core, on the axis and off it; exact."""
+    for radius in (0.0, 0.05, 0.2):
+        assert smeared_speed(2.0, radius, 0.02, 1.5, 0.0) == pytest.approx(mean_speed(2.0, radius, 0.02, 1.5))
+
+
+def test_what_smears_a_jet_adds_to_its_width_as_scatters_do():
+    """Half of the axis's speed at the root of the squares' sum, 0.3 m by half_width and 0.4 m by the cells: 0.5 m."""
+    distance = 0.3 / half_width(1.0)
+    round_one = [smeared_speed(distance, radius, 0.02, 1.5, 0.4) for radius in (0.0, 0.5)]
+    flat_one = [smeared_flat_speed(distance, 0.0, across, 1.0, 0.01, 1.5, 0.4) for across in (0.0, 0.5)]
+    assert round_one[1] / round_one[0] == pytest.approx(0.5, rel=1e-12)
+    assert flat_one[1] / flat_one[0] == pytest.approx(0.5, rel=1e-12)
+
+
+@pytest.mark.parametrize("off", [(0.0, 0.0), (0.0, 1.0), (1.0, 0.0)])
+def test_smeared_flat_jet_is_the_smeared_round_one_of_its_area_where_both_are_wide(off):
+    """A slot of 40 mm by 10 mm, seen 1 m wide; the slot's length is left out in the round one: (0.04/1)² of it."""
+    bore = sqrt(4 * 0.04 * 0.01 / pi)
+    found = smeared_flat_speed(5.0, *off, 0.04, 0.01, 1.5, 1.0)
+    assert found == pytest.approx(smeared_speed(5.0, max(off), bore, 1.5, 1.0), rel=1e-3)
 
 
 @pytest.mark.parametrize("distance", [0.0, 0.2, 2.0, 20.0])

@@ -16,6 +16,7 @@ from flowviz.formulas.pipes import (
 )
 
 ROUGH = [0.0, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 0.05]
+ANY = st.floats(10, 1e7) | st.floats(1900, 4200)  # numbers up to 1e7 seldom meet the transition
 TURBULENT = [4e3, 1e4, 1e5, 1e6, 1e8]
 
 
@@ -60,7 +61,7 @@ def test_churchill_agrees_within_its_accuracy(reynolds, spread, roughness):
     assert friction(reynolds, roughness)[0] == pytest.approx(Churchill_1977(reynolds, roughness), rel=spread)
 
 
-@given(st.floats(10, 1e7), st.sampled_from(ROUGH))
+@given(ANY, st.sampled_from(ROUGH))
 def test_friction_has_neither_jump_nor_kink(reynolds, roughness):
     """Value and slope on both sides of any point: the tolerance is the curvature over the step."""
     below, above = friction(reynolds * (1 - 1e-7), roughness), friction(reynolds * (1 + 1e-7), roughness)
@@ -68,7 +69,7 @@ def test_friction_has_neither_jump_nor_kink(reynolds, roughness):
     assert above[1] == pytest.approx(below[1], abs=1e-5)
 
 
-@given(st.floats(10, 1e7), st.sampled_from(ROUGH))
+@given(ANY, st.sampled_from(ROUGH))
 def test_slope_is_the_derivative(reynolds, roughness):
     """Against a central difference, whose error is its step squared."""
     step = 1e-5
@@ -81,6 +82,15 @@ def test_laminar_friction():
     """64/Re, with the slope of a power of -1."""
     assert laminar_friction_factor(1600) == 0.04
     assert friction(1600, 0.01) == (0.04, -1.0)
+
+
+@pytest.mark.parametrize("roughness", [0.0, 1e-3])
+def test_laws_end_where_they_are_printed_to(roughness):
+    """EPANET 2 Users Manual (2000), chapter 3: laminar below Re = 2000, turbulent above 4000, neither between."""
+    assert friction(1990, roughness)[0] == 64 / 1990
+    assert friction(2100, roughness)[0] > 1.001 * 64 / 2100
+    assert friction(3900, roughness)[0] < 0.9999 * turbulent_friction_factor(3900, roughness)
+    assert friction(4050, roughness)[0] == turbulent_friction_factor(4050, roughness)
 
 
 def test_turbulent_slope_goes_to_nothing_in_rough_pipes_and_to_that_of_blasius_in_smooth_ones():

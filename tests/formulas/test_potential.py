@@ -1,6 +1,6 @@
 """Potential flow against its own limits."""
 
-from math import pi
+from math import cos, pi, sin
 
 import pytest
 
@@ -33,3 +33,15 @@ def test_sphere():
     assert sphere_velocity(0.2, 0.1, (-0.1, 0.0, 0.0)) == pytest.approx((0.0, 0.0, 0.0), abs=1e-15)
     assert sphere_velocity(0.2, 0.1, (0.2, 0.0, 0.0))[0] == pytest.approx(0.175)
     assert sphere_velocity(0.2, 0.1, (0.0, 0.0, 0.2))[0] == pytest.approx(0.2125)
+
+
+@pytest.mark.parametrize("round_the_axis", [0.7, 2.0, 4.0, 5.5])
+def test_sphere_off_its_axes(round_the_axis):
+    """At 1 radian from the stream and 2 radii out: u_r = U cos θ (1 - a³/r³), u_θ = -U sin θ (1 + a³/2r³), all of it in
+    the plane of the axis; at four places round the axis, one in each quarter (exact).
+    """
+    aside = (cos(round_the_axis), sin(round_the_axis))
+    out, along = -0.2 * sin(1.0) * (1 + 1 / 16), 0.2 * cos(1.0) * (1 - 1 / 8)
+    expected = (along * cos(1.0) - out * sin(1.0), *((along * sin(1.0) + out * cos(1.0)) * part for part in aside))
+    place = (0.2 * cos(1.0), *(0.2 * sin(1.0) * part for part in aside))
+    assert sphere_velocity(0.2, 0.1, place) == pytest.approx(expected, abs=1e-15)
