@@ -16,7 +16,9 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
     yield from unlike(before, after)
     if before.scene.tank.plan != after.scene.tank.plan or before.scene.tank.depth != after.scene.tank.depth:
         what = "the layouts are of tanks that differ in size or shape"
-        yield Caution("comparison", what, "Each share is of its own tank's water: what differs may come of the tank")
+        places = "" if before.scene.tank.plan == after.scene.tank.plan else "; no picture holds place against place"
+        why = f"Each share is of its own tank's water: what differs may come of the tank{places}"
+        yield Caution("comparison", what, why)
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")

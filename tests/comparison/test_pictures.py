@@ -10,8 +10,10 @@ from flowviz import compare
 from flowviz.comparison.speeds import speed_change
 from flowviz.draw.layouts.difference import difference_title, plane_of_change, round_below
 from flowviz.draw.layouts.moves import moves
-from flowviz.draw.layouts.pictures import views_of_change, write_comparison
+from flowviz.draw.layouts.pictures import above, one_section, views_of_change, write_comparison
+from flowviz.draw.layouts.together import alike
 from flowviz.draw.layouts.verdicts import verdicts_view
+from flowviz.shapes.plans import rectangle
 
 NAME = 'Höhle <"3"> $x_1$ \N{TROPICAL FISH} ' + "sehr " * 32
 
@@ -101,3 +103,27 @@ def test_layouts_that_do_not_differ_can_be_drawn(make):
     study = make.study(make.scene(), make.alive)
     comparison = compare(study, study)
     assert set(dict(views_of_change(comparison, {"Before": study, "After": study}))) == {"verdicts"}
+
+
+@pytest.fixture(scope="module")
+def unlike(make):
+    """The same openings in a tank that is half as long again."""
+    scene = make.scene()
+    wide, deep = scene.tank.plan.size
+    longer = replace(scene, tank=replace(scene.tank, plan=rectangle(1.5 * wide, deep)))
+    return compare(make.study(scene, make.dead), make.study(moved(longer), make.alive))
+
+
+def test_of_unlike_tanks_nothing_is_marked_as_moved_and_no_places_are_compared(unlike):
+    assert moves(unlike.before.scene, unlike.after.scene) == ()
+    layouts = {"Before": unlike.before, "After": unlike.after}
+    assert [name for name, _ in views_of_change(unlike, layouts)] == ["verdicts"]
+    assert list(one_section(layouts)) == []
+    assert "no picture holds place against place" in " ".join(map(str, unlike.cautions))
+
+
+def test_stills_of_unlike_tanks_say_that_they_are(unlike, comparison):
+    told = "Two tanks of unlike size or shape, each as large as the page allows."
+    for found, unlike_ones in ((unlike, True), (comparison, False)):
+        shot = alike({"Before": found.before, "After": found.after})[0]
+        assert any(told in text.words for text in above(found, shot)) == unlike_ones

@@ -1,6 +1,6 @@
 """What was moved from one layout to the next, marked in pictures of either."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import dist
 
@@ -26,8 +26,16 @@ class Move:
     end: Vector | None  # None: it is left out
 
 
+def one_ground(scenes: Iterable[Scene]) -> bool:
+    """Whether a place in one tank is a place in all: they have one floor plan."""
+    first, *others = (scene.tank.plan for scene in scenes)
+    return all(plan == first for plan in others)
+
+
 def moves(before: Scene, after: Scene) -> tuple[Move, ...]:
-    """Every opening that was moved, added or left out."""
+    """Every opening that was moved, added or left out; none of tanks of unlike plan, where nothing stands elsewhere."""
+    if not one_ground((before, after)):
+        return ()
     old, new = ({opening.name: opening.centre for opening in scene.openings} for scene in (before, after))
     every = (Move(name, old.get(name), new.get(name)) for name in old | new)
     return tuple(each for each in every if None in (each.start, each.end) or dist(each.start, each.end) >= LEAST)

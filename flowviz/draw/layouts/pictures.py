@@ -10,7 +10,7 @@ from flowviz.comparison import Comparison
 from flowviz.comparison.speeds import speed_change
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.difference import difference_view, plane_of_change
-from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
+from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves, one_ground
 from flowviz.draw.layouts.together import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
 from flowviz.draw.layouts.verdicts import verdicts_view
 from flowviz.draw.pictures import Album, Form, as_caution, write
@@ -48,24 +48,32 @@ def write_comparison(comparison: Comparison, folder: str | Path, form: Form = "p
 def write_layouts(layouts: Layouts, folder: str | Path, form: Form = "png") -> Album:
     """Draw layouts of a tank into a folder: stills below each other, and the section that shows most of the first one.
 
-    layouts   heading to study; all are seen from one side and coloured on one scale
+    layouts   heading to study; all are seen from one side and coloured on one scale; of tanks of unlike plan there is
+              no section
     folder    is made if there is none
     """
     folder, shots = made(folder), alike(layouts)
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
-        cut = choose_sections(next(iter(layouts.values())))[0].plane
-        title = comparison_title(layouts)
-        sections = write(sections_view(layouts, cut.axis, cut.at, title), "sections", folder, form)
+        flat = [write(view, "sections", folder, form) for view in one_section(layouts)]
         try:
             stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
         except GraphicsError as error:
-            return Album((sections,), (as_caution(error),))
-        return Album((write(stills, "tanks", folder, form), sections), ())
+            return Album(tuple(flat), (as_caution(error),))
+        return Album((write(stills, "tanks", folder, form), *flat), ())
+
+
+def one_section(layouts: Layouts) -> Iterator[View]:
+    """The layouts cut where most is seen of the first, if that is one place in all."""
+    if one_ground(study.scene for study in layouts.values()):
+        cut = choose_sections(next(iter(layouts.values())))[0].plane
+        yield sections_view(layouts, cut.axis, cut.at, comparison_title(layouts))
 
 
 def views_of_change(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[str, View]]:
-    """What a comparison shows but the stills, by name."""
+    """What a comparison shows but the stills, by name; of tanks of unlike plan no places are compared."""
     yield "verdicts", replace(verdicts_view(comparison), title="Every share before and after, with its verdict")
+    if not one_ground(study.scene for study in layouts.values()):
+        return
     change = speed_change(comparison.before, comparison.after)
     cut = plane_of_change(comparison, change)
     if cut is not None:
@@ -77,6 +85,8 @@ def views_of_change(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[
 def above(comparison: Comparison, shot: Shot) -> tuple[Text, ...]:
     """What stands over the stills: the title, from where they are seen, and the reasons."""
     seen_from = f"Seen from the {short(shot.standpoint.side)}; all speeds are means over time"
+    if not one_ground((comparison.before.scene, comparison.after.scene)):
+        seen_from = f"Two tanks of unlike size or shape, each as large as the page allows. {seen_from}"
     return (*head(comparison.title, seen_from), *(Text(words, TEXT) for words in comparison.reasons[:SENTENCES]))
 
 
