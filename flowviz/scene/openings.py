@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi, sqrt
 
+import numpy as np
+
 from flowviz.errors import InputError
 from flowviz.scene.apertures import Aperture, Bore, Slot
 from flowviz.scene.model import Bar, Caution, Intake, Outlet, Strainer, Tank, Vector
-from flowviz.scene.panels import SLACK, inward, lies_on, outside, overhang, panel_names, panel_size, rise
+from flowviz.scene.panels import SLACK, frame, inward, lies_on, outside, overhang, panel_names, panel_size, rise
 from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
@@ -92,6 +94,8 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
         _fits(table, basin, aperture, where)
     raised = panel == "floor" and table.at[2] < basin.bed
     centre = (*table.at[:2], basin.bed) if raised else table.at
+    if not on_panel:
+        _has_room(centre, basin, aperture, normal, where)
     half = rise(aperture, normal)
     _wetted(centre[2], half, basin, where)
     cautions = (*_place_cautions(table, label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
@@ -175,14 +179,24 @@ def _fits(table: OpeningTable, basin: Basin, aperture: Aperture, where: str) -> 
         raise InputError(f"{where}.at", fault, "Move it away from the edge, or make it smaller")
 
 
+def _has_room(middle: Vector, basin: Basin, aperture: Aperture, normal: Vector, where: str) -> None:
+    """Refuse an opening on no panel that reaches through one."""
+    edge = np.add(middle, aperture.outline() @ np.array(frame(normal)))
+    beyond = [stray for point in edge if (stray := outside(basin.tank, tuple(point))) is not None]
+    if beyond:
+        distance, side = max(beyond)
+        fault = f"leaves {basin.told(distance)} of the opening {side}: at is its middle"
+        raise InputError(f"{where}.at", fault, "Move it away from there, or make it smaller")
+
+
 def _wetted(height: float, half: float, basin: Basin, where: str) -> None:
     """Refuse an opening that is wholly in the air or in the sand.
 
     height   of its centre [m]
     half     of the height that it takes up [m]
     """
-    above = height - half - basin.tank.depth
-    if above >= 0:
+    above = height - basin.tank.depth
+    if above > half - SLACK:
         raise InputError(f"{where}.at", f"lies {basin.told(above)} above the water", "Lower it, or raise the water")
     if height + half < basin.bed:
         fault = f"lies below the sand's surface at {basin.told(basin.bed)}"

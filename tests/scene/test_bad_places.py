@@ -11,7 +11,8 @@ PLACES = [
     ({"outlet.0.at": ["-50 mm", "200 mm", "400 mm"]}, f"{HIGH}.at", "50 mm beyond the glass, outside", "Move it"),
     ({"outlet.1.at": ["1 m", "50 mm", "-50 mm"]}, f"{RIM}.at", "50 mm below the floor, outside", "Move it"),
     ({"outlet.1.at": ["1 m", "50 mm", "640 mm"]}, f"{RIM}.at", "40 mm above the rim, outside", "Move it"),
-    ({"outlet.1.at": ["1 m", "50 mm", "540 mm"]}, f"{RIM}.at", "35 mm above the water", "Lower it"),
+    ({"outlet.1.at": ["1 m", "50 mm", "540 mm"]}, f"{RIM}.at", "40 mm above the water", "Lower it"),
+    ({"outlet.0.at": ["0 mm", "200 mm", "512.5 mm"]}, f"{HIGH}.at", "12.5 mm above the water", "Lower it"),
     ({"outlet.1.at": ["1 m", "50 mm", "20 mm"]}, f"{RIM}.at", "below the sand's surface at 40 mm", "Raise it"),
     ({"outlet.1.at": ["600 mm", "300 mm", "150 mm"]}, f"{RIM}.at", "inside the rock 'boulder'", "Move one"),
     (
@@ -49,6 +50,17 @@ PLACES = [
         f"{HIGH}.at",
         "10 mm of the opening beyond the edge of its panel 'floor'",
         "smaller",
+    ),
+    (  # a bar of 400 mm whose middle is 100 mm from the right end
+        {
+            "outlet.1.slot": None,
+            "outlet.1.bar": {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
+            "outlet.1.at": ["1100 mm", "50 mm", "400 mm"],
+            "outlet.1.direction": [0, 1, 0],
+        },
+        f"{RIM}.at",
+        "100 mm of the opening beyond the glass: at is its middle",
+        "Move it away",
     ),
     ({"show": "us", "outlet.0.at": ["-2 in", "8 in", "16 in"]}, f"{HIGH}.at", "lies 2 in beyond the glass", "Move it"),
     ({"intake.0.at": ["0 mm", "200 mm", "380 mm"]}, f"{LOW}.at", "on top of 'left high'", "Move one"),
