@@ -15,6 +15,8 @@ from flowviz.comparison.pockets import PocketChange
 from flowviz.units import System, shown
 
 DIGITS = 2  # of a figure in a sentence
+SHARE_PLACES = 3  # of a share in a sentence: tenths of a percent, as its interval is told
+LONGEST = 150  # letters of a title that a picture has room for
 MOST = 3  # things that one sentence lists
 SAID = {  # of a group of corals, by the label of its figure
     "too still": "in too weak a current",
@@ -110,17 +112,25 @@ def title(found: Findings) -> str:
         return "Too close to call"
     called = [(word, side) for word, side in (("better", better), ("worse", worse)) if side]
     called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
-    sides = [f"{word}: {listed(side)}" for word, side in called]
+    sides = both_sides(called, MOST)
+    if len(sides) > LONGEST:
+        sides = both_sides(called, MOST - 1)
     if found.undecided:
-        return f"The water is too close to call; {'; '.join(sides)}"
-    return capital("; ".join(sides) or "Neither better nor worse, but different")
+        return f"The water is too close to call; {sides}"
+    return capital(sides or "Neither better nor worse, but different")
 
 
-def listed(side: Sequence[Difference]) -> str:
-    """Up to three differences; of more the first two, and how many others there are."""
-    if len(side) <= 3:
+def both_sides(called: Sequence[tuple[str, Sequence[Difference]]], most: int) -> str:
+    """What is better and what is worse, in up to so many words each."""
+    return "; ".join(f"{word}: {listed(side, most)}" for word, side in called)
+
+
+def listed(side: Sequence[Difference], most: int) -> str:
+    """Up to so many differences; of more the first ones, and how many others there are."""
+    if len(side) <= most:
         return joined(said(side, gain))
-    return joined([*said(side[:2], gain), f"{len(side) - 2} other figures"])
+    left = len(side) - (most - 1)
+    return joined([*said(side[: most - 1], gain), f"{left} other figures"])
 
 
 def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list[str]:
@@ -224,9 +234,9 @@ def unmended(found: Findings) -> Iterator[str]:
 
 
 def is_cost(each: Difference) -> bool:
-    """Whether it tells of pump or glass: what no average decides."""
+    """Whether it tells of pump or glass, which no average decides, and is told neither as a gain nor as a loss."""
     wanted = each.name in ("total_flow", "holes", "glass_removed") or each.name.endswith("/head")
-    return wanted and not isnan(each.change) and each.verdict not in ("the same", "worse")
+    return wanted and not isnan(each.change) and each.verdict == "changed"
 
 
 def loop_words(each: Difference, system: System) -> str:
@@ -286,6 +296,8 @@ def told_alike(each: Difference, system: System) -> list[str]:
 
 def figure(value: float, quantity: str | None, system: System, beside: float | None = None) -> str:
     """A figure no finer than a sentence needs it, in the unit of the one that it is beside."""
+    if quantity == "share":
+        value = round(value, SHARE_PLACES)
     return f"{value:g}" if quantity is None else shown(value, quantity, system, DIGITS, beside)
 
 
