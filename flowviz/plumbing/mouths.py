@@ -63,7 +63,7 @@ def resistance(coefficient: float, area: float) -> float:
     return coefficient / (2 * GRAVITY * area**2)
 
 
-def mouth(opening: Outlet | Intake, pipe_area: float, water: Basin, fouled: float = 0.0) -> Mouth:
+def mouth(opening: Outlet | Intake, pipe_area: float, water: Basin, fouled: float) -> Mouth:
     """An opening at the end of a pipe of an area [m²], a share of its strainer's slots clogged."""
     if isinstance(opening, Outlet) and opening.bar is not None:
         bar = opening.bar

@@ -49,6 +49,19 @@ def test_a_floor_opening_empties_the_tank(scene):
     assert (one.level, one.lost) == pytest.approx((0.0, AREA * 0.6))
 
 
+@pytest.mark.parametrize(
+    ("normal", "lip"),
+    [((0.0, -1.0, 0.0), 0.434), ((0.8, 0.6, 0.0), 0.434), ((0.48, 0.64, 0.6), 0.4372), ((0.0, 0.0, -1.0), 0.45)],
+)
+def test_the_lip_of_a_pipe_over_the_rim_hangs_on_the_way_it_faces(scene, normal, lip):
+    """A mouth of 32 mm at 450 mm: half of that lower where it faces sideways, 0.8 of that half where it faces 0.6 of
+    the way up, nothing where it looks down.
+    """
+    turned = replace(scene.outlets[0], panel=None, hole=None, normal=normal)
+    one = leak(leaks(replace(scene, outlets=(turned, scene.outlets[1]))).as_built, 'outlet "left high"')
+    assert one.level == pytest.approx(lip, abs=1e-9)
+
+
 def test_a_pump_that_lets_go_drains_by_the_lowest_open_end(scene):
     """The pump stands at 120 mm, where its intake does; the riser's lip is lower: it stops at the pump.
 
@@ -94,6 +107,15 @@ def test_a_pump_that_runs_on_empties_the_tank_to_its_intake(scene):
     assert intake.running_lost == intake.lost
 
 
+def test_a_pump_that_runs_on_draws_by_its_lowest_intake(scene):
+    """A second intake of 63 mm bore and 90 mm hole, at 300 mm, on the same pump: still down to 75 mm."""
+    high = replace(scene.intakes[0], name="left middle", centre=(0.0, 0.38, 0.3))
+    both = (*scene.pipes, replace(scene.pipes[0], start="left middle", rise=-0.18))
+    for intakes in ((scene.intakes[0], high), (high, scene.intakes[0])):
+        one = leak(leaks(replace(scene, intakes=intakes, pipes=both)).as_built, 'outlet "left high"')
+        assert one.running_lost == pytest.approx(AREA * (0.6 - 0.075))
+
+
 def test_only_an_outlet_over_the_surface_runs_back(scene):
     assert leaks(scene).runs_back == ()
     high = replace(scene.outlets[0], centre=(0.0, 0.2, 0.63))
@@ -137,6 +159,20 @@ def test_water_over_the_surface(scene):
     raised = replace(scene, pipes=(scene.pipes[0], *high))
     wide, narrow = pi / 4 * 0.0519938**2, pi / 4 * 0.034544**2
     expected = 1.0 * wide * 0.82 / 1.3 + 1.2 * narrow * 0.82 / 0.97 + 2.6 * narrow * 0.82 / 1.42
+    assert leaks(raised).above_volume == pytest.approx(expected, rel=1e-6)
+
+
+def test_pipes_wholly_over_the_surface(scene):
+    """The tee at 1.42 m, one outlet level with it and one at 1 m: of 1.2 m and 2.6 m of narrow pipe all lies over the
+    water at 0.6 m, of the riser 0.82 of 1.3 m.
+    """
+    level, falling = (
+        replace(outlet, centre=(0.0, 0.2, z)) for outlet, z in zip(scene.outlets, (1.42, 1.0), strict=True)
+    )
+    pipes = [replace(scene.pipes[1], rise=1.3), replace(scene.pipes[2], rise=0.0), replace(scene.pipes[3], rise=-0.42)]
+    raised = replace(scene, outlets=(level, falling), pipes=(scene.pipes[0], *pipes))
+    wide, narrow = pi / 4 * 0.0519938**2, pi / 4 * 0.034544**2
+    expected = 1.0 * wide * 0.82 / 1.3 + (1.2 + 2.6) * narrow
     assert leaks(raised).above_volume == pytest.approx(expected, rel=1e-6)
 
 

@@ -29,7 +29,7 @@ def air(scene) -> list[str]:
 
 @pytest.mark.parametrize(
     ("height", "share"),
-    [(0.5, 1.0), (0.57, 1.0), (0.585, 0.75), (0.6, 0.5), (0.615, 0.25)],
+    [(0.5, 1.0), (0.57, 1.0), (0.585, 0.75), (0.6, 0.5), (0.615, 0.25), (0.63, 0.0), (0.7, 0.0)],
 )
 def test_the_wet_part_of_a_slot(scene, height, share):
     """60 mm high, between its edges."""
@@ -38,13 +38,16 @@ def test_the_wet_part_of_a_slot(scene, height, share):
 
 
 def test_the_wet_part_of_a_bore(scene):
-    """Half of it with its middle at the surface; with that half a radius below, 1/3 + √3/(4 π) + 1/3, exact."""
+    """Half of it with its middle at the surface; with that half a radius below, 1/3 + √3/(4 π) + 1/3, exact; nothing
+    over it.
+    """
     bore = Bore(0.08)
     shares = [
-        wetted_area(with_mouth(scene, height, bore).intakes[0], DEPTH) / bore.area for height in (0.6, 0.58, 0.62, 0.5)
+        wetted_area(with_mouth(scene, height, bore).intakes[0], DEPTH) / bore.area
+        for height in (0.6, 0.58, 0.62, 0.5, 0.7)
     ]
     lower = 2 / 3 + 3**0.5 / (4 * pi)
-    assert shares == pytest.approx([0.5, lower, 1 - lower, 1.0])
+    assert shares == pytest.approx([0.5, lower, 1 - lower, 1.0, 0.0])
 
 
 def test_a_half_wet_weir_draws_twice_as_fast_for_four_times_the_head(scene):
@@ -64,6 +67,22 @@ def test_animals_before_a_half_wet_weir(scene):
     guarded = replace(weir, animals=(Animal("wrasse", 0.2, 0.08, 0.2),))
     (peril,) = perils(guarded, solve_loop(guarded))
     assert peril.slot_share == pytest.approx(solve_loop(guarded).rates["left low"] / -(0.4 * 0.03 * 0.2))
+
+
+def test_what_passes_a_bare_slot_is_narrower_than_it_is_high(scene):
+    """60 mm, whatever its length: the wrasse of 80 mm does not, one of 50 mm does."""
+    animals = Animal("wrasse", 0.2, 0.08, 0.2), Animal("slim wrasse", 0.2, 0.05, 0.2)
+    guarded = replace(with_mouth(scene, 0.3, Slot(0.4, 0.06)), animals=animals)
+    assert [peril.passes for peril in perils(guarded, solve_loop(guarded))] == [False, True]
+
+
+def test_a_rounded_edge_is_measured_by_the_narrow_way_of_a_slot(scene):
+    """3.6 mm on 60 mm are 0.06, for which Crane has 0.15 (TP-410, A-30); a sharp edge of the same slot has 0.5."""
+    sharp = with_mouth(scene, 0.3, Slot(0.4, 0.06))
+    round_one = replace(sharp, intakes=(replace(sharp.intakes[0], edge=0.0036),))
+    found = (solve_loop(each).intakes["left low"] for each in (round_one, sharp))
+    rounded, plain = (each.losses["entrance"] / each.flow**2 for each in found)
+    assert rounded / plain == pytest.approx(0.15 / 0.5)
 
 
 def test_a_weir_that_is_drawn_dry_is_told(scene):
