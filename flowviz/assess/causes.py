@@ -7,13 +7,13 @@ from math import dist
 import numpy as np
 
 from flowviz.assess.places import Surroundings, few, jet_gap, jet_through, nearest_rock
-from flowviz.assess.sight import rock_between
+from flowviz.assess.sight import CORNER, screen
 from flowviz.assess.words import named
 from flowviz.grid.grid import Grid, Vector
-from flowviz.scene.model import Outlet, Rock
+from flowviz.scene.model import Outlet
 from flowviz.units import shown
 
-HIDDEN = 0.5  # share of a pocket that rock must hide from an outlet to be its cause (a choice of words)
+HIDDEN = 0.5  # share of a pocket that must be hidden from an outlet to be its cause (a choice of words)
 RAYS = 9  # places in a pocket that are looked at from each outlet
 AIMED = 0.5  # cosine of the angle to its axis within which a jet is meant for a place (a choice of words)
 CLOSE = 2.0  # diameters of an intake within which what is fast is drawn by it
@@ -41,14 +41,14 @@ class View:
     outlet: Outlet
     distance: float  # to its middle [m]
     aimed: bool  # whether the jet blows more or less towards its middle
-    hidden: float  # share of the places that rock hides
-    rock: Rock | None  # that hides most of them
+    hidden: float  # share of the places that something hides
+    screen: str | None  # what hides most of them, in the middle of a sentence
 
 
 def cause_of_dead(places: np.ndarray, around: Surroundings, grid: Grid) -> Cause:
     """Why the water around places (n, 3) [m] is dead.
 
-    Told is the rock that hides it from all jets, else how the jet that sees it misses it, and what hides it from
+    Told is what hides it from all jets, else how the jet that sees it misses it, and what hides it from
     another.
     """
     views = views_of(places, around, grid)
@@ -66,7 +66,7 @@ def views_of(places: np.ndarray, around: Surroundings, grid: Grid) -> list[View]
 
 
 def hidden_from_all(views: Sequence[View]) -> Cause | None:
-    """The rock that hides a pocket from the nearest jet that blows its way, if it is hidden from all of them (from all
+    """What hides a pocket from the nearest jet that blows its way, if it is hidden from all of them (from all
     outlets, if none does).
     """
     if not views:
@@ -74,10 +74,11 @@ def hidden_from_all(views: Sequence[View]) -> Cause | None:
     asked = [each for each in views if each.aimed] or views
     if any(each.hidden < HIDDEN for each in asked):
         return None
-    rock, outlet = named(asked[0].rock.name), named(asked[0].outlet.name)
-    return Cause(
-        f"in the lee of {rock}, seen from {outlet}", f"an outlet behind {rock}, or a gap in it", moving_may_help=True
-    )
+    screen, outlet = asked[0].screen, named(asked[0].outlet.name)
+    if screen == CORNER:
+        return Cause(f"round {CORNER} from {outlet}", "an outlet on this side of the corner", moving_may_help=True)
+    words, remedy = f"in the lee of {screen}, seen from {outlet}", f"an outlet behind {screen}, or a gap in it"
+    return Cause(words, remedy, moving_may_help=True)
 
 
 def missed_by_all(views: Sequence[View], places: np.ndarray, around: Surroundings) -> Cause:
@@ -87,7 +88,7 @@ def missed_by_all(views: Sequence[View], places: np.ndarray, around: Surrounding
         return no_jet(views[0], around)
     missed = how_missed(min(aimed, key=lambda v: v.hidden), places, around)
     hidden = [each for each in aimed if each.hidden >= HIDDEN]
-    others = [f"; {named(each.rock.name)} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
+    others = [f"; {each.screen} hides it from {named(each.outlet.name)}" for each in hidden[:1]]
     return Cause(missed.words + "".join(others), missed.remedy, missed.moving_may_help)
 
 
@@ -95,10 +96,10 @@ def view(outlet: Outlet, places: np.ndarray, around: Surroundings, grid: Grid) -
     """How an outlet sees the water around places (n, 3) [m]."""
     way = places.mean(axis=0) - outlet.centre
     far = float(np.linalg.norm(way))
-    found = [rock_between(np.array(outlet.centre), place, around, grid) for place in few(places, RAYS)]
-    names = [rock.name for rock in found if rock is not None]
-    most = max(found, key=lambda rock: names.count(rock.name) if rock else 0)
-    return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(names) / len(found), most)
+    found = [screen(np.array(outlet.centre), place, around, grid) for place in few(places, RAYS)]
+    hiding = [each for each in found if each is not None]
+    most = max(hiding, key=hiding.count, default=None)
+    return View(outlet, far, float(way @ outlet.direction) > AIMED * far, len(hiding) / len(found), most)
 
 
 def how_missed(seen: View, places: np.ndarray, around: Surroundings) -> Cause:
@@ -136,11 +137,30 @@ def no_jet(nearest: View, around: Surroundings) -> Cause:
     return Cause(words, f"{outlet} turned towards it, or moved nearer", moving_may_help=True)
 
 
+def cause_of_uneven(point: Vector, around: Surroundings, grid: Grid) -> Cause | None:
+    """Why corals, the fastest water among which is at a point [m], stand partly too still and partly too strong; None
+    where that is no jet's work.
+    """
+    outlet = jet_at(point, around, grid)
+    if outlet is None:
+        return None
+    who = named(outlet.name)
+    remedy = f"{who} farther away or turned aside, or a wider mouth at it"
+    return Cause(f"the jet of {who} strikes a part of it and leaves the rest still", remedy, moving_may_help=True)
+
+
+def jet_at(point: Vector, around: Surroundings, grid: Grid) -> Outlet | None:
+    """The outlet whose jet blows at a point [m] with nothing in its way."""
+    outlet = jet_through(point, around.scene)
+    clear = outlet is not None and screen(np.array(outlet.centre), np.array(point), around, grid) is None
+    return outlet if clear else None
+
+
 def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
     """Why the water around a point [m], the fastest of its zone, is too strong."""
     place, scene = np.array(point), around.scene
-    outlet = jet_through(point, scene)
-    if outlet is not None and rock_between(np.array(outlet.centre), place, around, grid) is None:
+    outlet = jet_at(point, around, grid)
+    if outlet is not None:
         along = shown(dist(outlet.centre, place), "length", scene.show, DIGITS)
         who = named(outlet.name)
         return Cause(f"the core of the jet of {who}, {along} from it", f"a wider mouth or less flow at {who}")

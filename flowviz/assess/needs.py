@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from flowviz.assess.causes import WEAK, Cause, cause_of_dead, cause_of_strong
+from flowviz.assess.causes import WEAK, Cause, cause_of_dead, cause_of_strong, cause_of_uneven
 from flowviz.assess.corals import CoralFigures, cells_of
 from flowviz.assess.places import Surroundings, few
 from flowviz.assess.words import named, tells_nothing
@@ -41,8 +41,12 @@ def need(
     """Why one group has not the current it wants, on the side where it lacks more."""
     cells = cells_of(coral, grid)
     speeds = field.speed.take(cells)
+    fastest = middles_of(cells[[speeds.argmax()]], grid)[0]
+    struck = cause_of_uneven(fastest, around, grid) if found.verdict == "uneven" else None
+    if struck is not None:
+        return struck
     if not is_still(found):
-        return cause_of_strong(middles_of(cells[[speeds.argmax()]], grid)[0], around, grid)
+        return cause_of_strong(fastest, around, grid)
     if any(zone.cause == WEAK.words and coral.name in zone.corals for zone in zones):
         return WEAK
     return cause_of_dead(few(middles_of(cells[speeds < coral.speed[0]], grid), LOOKED_AT), around, grid)

@@ -7,7 +7,7 @@ from math import dist
 import numpy as np
 
 from flowviz.assess.places import Surroundings, along_jet, surroundings
-from flowviz.assess.sight import rock_between
+from flowviz.assess.sight import screen
 from flowviz.assess.words import named
 from flowviz.assess.zones import Zone
 from flowviz.flow.field import Field
@@ -63,7 +63,7 @@ def some_places(cells: np.ndarray, grid: Grid) -> np.ndarray:
 
 
 def jets_through(places: np.ndarray, study: Study) -> Mapping[str, float]:
-    """Share of places (n, 3) [m] that lie in each outlet's free jet, with no rock between."""
+    """Share of places (n, 3) [m] that lie in each outlet's free jet, with nothing between."""
     around = surroundings(study.scene)
     return {
         outlet.name: float(np.mean([in_the_jet(place, outlet, around, study.grid) for place in places]))
@@ -74,7 +74,7 @@ def jets_through(places: np.ndarray, study: Study) -> Mapping[str, float]:
 def in_the_jet(place: np.ndarray, outlet: Outlet, around: Surroundings, grid: Grid) -> bool:
     """Whether an outlet blows at a place (3,) [m]."""
     blown = along_jet(tuple(place), outlet) is not None
-    return blown and rock_between(np.array(outlet.centre), place, around, grid) is None
+    return blown and screen(np.array(outlet.centre), place, around, grid) is None
 
 
 def fed_by(places: np.ndarray, study: Study) -> tuple[str, float] | None:

@@ -5,9 +5,10 @@ import pytest
 
 from flowviz.assess.causes import cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import surroundings
-from flowviz.assess.sight import rock_between
+from flowviz.assess.sight import screen
 from flowviz.scene.apertures import Bore
 from flowviz.scene.model import Intake, Outlet, Rock
+from flowviz.shapes.plans import Polygon
 from flowviz.shapes.solids import Box
 
 SHAPE, EDGE, SIZE = (60, 30, 30), 0.02, (1.2, 0.6, 0.6)
@@ -46,10 +47,23 @@ def around_point(x, y, z):
 def test_what_stands_between(tank):
     around, grid = tank(WALL, STONE)
     start = np.array(LOW.centre)
-    assert rock_between(start, np.array((1.0, 0.3, 0.05)), around, grid) is STONE  # the nearer of two
-    assert rock_between(start, np.array((1.0, 0.3, 0.55)), around, grid) is WALL  # over the stone
-    assert rock_between(start, np.array((0.2, 0.3, 0.05)), around, grid) is None
-    assert rock_between(start, start, around, grid) is None
+    assert screen(start, np.array((1.0, 0.3, 0.05)), around, grid) == "the stone"  # the nearer of two
+    assert screen(start, np.array((1.0, 0.3, 0.55)), around, grid) == "the reef wall"  # over the stone
+    assert screen(start, np.array((0.2, 0.3, 0.05)), around, grid) is None
+    assert screen(start, start, around, grid) is None
+
+
+def test_a_corner_of_the_tank_stands_between_its_arms(make, grid_of):
+    """An L: seen from the right end of its long arm, the back of the short one lies round the corner at 0.6, 0.3 m."""
+    corners = ((0, 0), (1.2, 0), (1.2, 0.3), (0.6, 0.3), (0.6, 0.6), (0, 0.6))
+    plan = Polygon(corners, ("front", "right", "wall 3", "wall 4", "back", "left"))
+    jet = outlet("right jet", (1.2, 0.1, 0.3), (-1.0, 0.0, 0.0))
+    around, grid = surroundings(make.tank(plan, 0.6, outlets=(jet,))), grid_of(SHAPE, EDGE)
+    found = cause_of_dead(around_point(0.5, 0.5, 0.3), around, grid)
+    assert found.words == "round a corner of the tank from the right jet"
+    assert found.remedy == "an outlet on this side of the corner"
+    before = cause_of_dead(around_point(0.5, 0.1, 0.3), around, grid)
+    assert before.words == "700 mm along the jet of the right jet, which is spent there"
 
 
 def test_in_the_lee_of_a_rock(tank):

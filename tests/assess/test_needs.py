@@ -74,6 +74,16 @@ def test_too_strong_a_current_is_traced_to_its_jet(told):
     assert (step.remedy, step.moving_may_help) == (REMEDY, False)
 
 
+def test_corals_that_a_jet_strikes_in_part_are_not_told_that_it_is_spent(told):
+    """Half of the garden at 50 cm/s, the other at 10: it wants 20 to 40."""
+    found = told(lambda x, y, z: np.where(y < 0.2, 0.5, 0.1))
+    assert found.corals["garden"].verdict == "uneven"
+    cause = found.needs["garden"]
+    assert cause.words == "the jet of the left jet strikes a part of it and leaves the rest still"
+    assert cause.remedy == "the left jet farther away or turned aside, or a wider mouth at it"
+    assert cause.moving_may_help
+
+
 def test_corals_come_before_dead_water_and_one_remedy_is_told_once(told):
     steps = told(dead_end).first_steps
     assert steps[0].about.startswith("the corals of garden")
