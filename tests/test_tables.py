@@ -12,7 +12,7 @@ from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase, Site
-from flowviz.tables import dossier_tables, flow_table, loop_tables
+from flowviz.tables import dossier_tables, loop_tables, phase_loop_tables
 from flowviz.tables.strainers import swap_words
 from flowviz.units import shown
 
@@ -167,8 +167,9 @@ def test_the_loop_in_each_phase_tells_flow_head_strainers_and_power(scene):
     phases = [
         Phase(name, 600.0, {"loop pump": speed}, {}) for name, speed in (("full", 1.0), ("half", 0.5), ("rest", 0))
     ]
+    scene = replace(scene, phases=tuple(phases))
     loops = {phase.name: solve_phase(scene, phase) for phase in phases}
-    told = {row[0]: row[1:] for row in flow_table(scene, loops).rows}
+    told = {row[0]: row[1:] for row in phase_loop_tables(scene, loops)[0].rows}
     assert told["power of loop pump"][0] == "390 W"  # the scene's, at full speed
     assert told["power of loop pump"][2] == "0 W"
     for intake in (each for each in scene.intakes if each.strainer):
@@ -176,3 +177,13 @@ def test_the_loop_in_each_phase_tells_flow_head_strainers_and_power(scene):
         assert speeds[0] == shown(loops["full"].intakes[intake.name].screen_speed, "speed", scene.show)
         assert loops["half"].intakes[intake.name].screen_speed < loops["full"].intakes[intake.name].screen_speed
         assert speeds[2] == "0 cm/s"
+
+
+def test_what_the_pumps_take_over_a_cycle_is_a_mean_over_its_time(scene):
+    """A third of the time at full speed, the rest of it at rest: 390 W / 3 = 130 W, in 8766 h 1140 kWh, at 0.5 a kWh 570."""
+    phases = (Phase("day", 600.0, {"loop pump": 1.0}, {}), Phase("night", 1200.0, {"loop pump": 0.0}, {}))
+    cycled = replace(scene, phases=phases)
+    _, told = phase_loop_tables(cycled, {phase.name: solve_phase(cycled, phase) for phase in phases})
+    assert told.title == "What the pumps take over the cycle, at 0.5 a kilowatt-hour"
+    assert told.rows == (("loop pump", "130 W", "1140 kWh", "570"),)
+    assert not any(table.rows for table in phase_loop_tables(scene, {}))

@@ -72,14 +72,14 @@ def plumb(
 def in_phases(scene: Scene) -> Answer:
     """What the loop does in each phase of its cycle."""
     from flowviz.plumbing.phases import solve_phase
-    from flowviz.tables import flow_table
+    from flowviz.tables import phase_loop_tables
 
     loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
     numbers = {
         name: {"rates_m3_s": dict(loop.rates), "heads_m": {pump: duty.head for pump, duty in loop.pumps.items()}}
         for name, loop in loops.items()
     }
-    return Answer("phases", numbers, (flow_table(scene, loops),))
+    return Answer("phases", numbers, phase_loop_tables(scene, loops))
 
 
 def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:

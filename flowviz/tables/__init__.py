@@ -3,7 +3,7 @@
 from flowviz.tables.bill import bill_tables
 from flowviz.tables.choice import choice_tables
 from flowviz.tables.comparison import comparison_tables
-from flowviz.tables.cycle import flow_table
+from flowviz.tables.cycle import phase_loop_tables
 from flowviz.tables.definitions import definition_table
 from flowviz.tables.dossier import dossier_tables
 from flowviz.tables.loop import loop_tables
@@ -17,7 +17,7 @@ __all__ = [
     "comparison_tables",
     "definition_table",
     "dossier_tables",
-    "flow_table",
     "loop_tables",
+    "phase_loop_tables",
     "study_tables",
 ]

@@ -5,9 +5,11 @@ from collections.abc import Iterator, Mapping
 from flowviz.assess.cycle import Spread, rest_told
 from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
+from flowviz.plumbing.choice import cost_of_a_year
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
+from flowviz.tables.keeper import energy_of_a_year, price_told
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
 
@@ -17,7 +19,12 @@ AT_REST = "–"  # stands for the dead share of a phase in which all pumps rest
 def cycle_tables(study: Study) -> tuple[Table, ...]:
     """All of them; without rows where there is no cycle."""
     loops = {moment.phase.name: moment.loop for moment in study.moments}
-    return (spread_table(study), phase_table(study), flow_table(study.scene, loops))
+    return (spread_table(study), phase_table(study), *phase_loop_tables(study.scene, loops))
+
+
+def phase_loop_tables(scene: Scene, loops: Mapping[str, Loop]) -> tuple[Table, ...]:
+    """What the loop does in each phase, by its name, and what its pumps take over the cycle."""
+    return (flow_table(scene, loops), energy_table(scene, loops))
 
 
 def flow_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
@@ -49,6 +56,28 @@ def power_rows(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[tuple[str, .
         if pump.power is not None:
             powers = (loop.pumps[pump.name].power for loop in loops.values())
             yield (f"power of {pump.name}", *(shown(each, "power", scene.show) for each in powers))
+
+
+def energy_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
+    """What the pumps take of the mains over the whole cycle; without rows where there is none, or no power is told."""
+    whole = sum(phase.time for phase in scene.phases)
+    means = {
+        pump.name: sum(phase.time * loops[phase.name].pumps[pump.name].power for phase in scene.phases) / whole
+        for pump in scene.pumps
+        if loops and pump.power is not None
+    }
+    if len(means) > 1:
+        means["all together"] = sum(means.values())
+    rows = tuple((name, *energy_figures(mean, scene)) for name, mean in means.items())
+    columns = (("", WORD), ("on average", FIGURE), ("energy of a year", FIGURE), ("cost of a year", FIGURE))
+    return Table(f"What the pumps take over the cycle{price_told(scene)}", columns, rows)
+
+
+def energy_figures(power: float, scene: Scene) -> tuple[str, str, str]:
+    """A mean power [W], and what comes of it in a year."""
+    cost = cost_of_a_year(power, scene.site.price)
+    told_cost = "no price given" if cost is None else f"{cost:.0f}"
+    return shown(power, "power", scene.show), energy_of_a_year(power), told_cost
 
 
 def spread_table(study: Study) -> Table:
