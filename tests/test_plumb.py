@@ -40,7 +40,10 @@ def pumps(tmp_path):
 def test_pumps_to_choose_from_are_told_in_both_forms(call, pumps):
     outcome = call(PENINSULA, "--pumps", pumps)
     assert outcome.exit_code == 0
-    assert "Pumps to choose from, on this loop" in outcome.stdout
+    assert "Pumps to choose from, on this loop in the place of loop pump" in outcome.stdout
+    duty = next(line for line in outcome.stdout.splitlines() if line.startswith("loop pump"))
+    now = next(line for line in outcome.stdout.splitlines() if line.startswith("now: loop pump"))
+    assert now.removeprefix("now: loop pump").split()[:4] == duty.removeprefix("loop pump").split()[:4]  # flow, head
     assert max(map(len, outcome.stdout.splitlines())) <= 80
     choice = json.loads(call(PENINSULA, "--pumps", pumps, "--json").stdout)["choice"]
     assert (choice["in_place_of"], list(choice["pumps"])) == ("loop pump", ["steep", "flat"])

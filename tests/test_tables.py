@@ -7,6 +7,7 @@ import pytest
 
 from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.dossier import dossier
+from flowviz.plumbing.holes import panel_sheets
 from flowviz.plumbing.phases import solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
@@ -103,6 +104,21 @@ def test_every_drilled_opening_has_its_hole(scene, told):
     assert ("left", "left low") in listed
 
 
+def test_a_hole_that_breaks_a_rule_tells_what_is_there_and_what_is_asked(scene):
+    """Two holes of 60 mm whose middles are 100 mm apart leave 40 mm of glass."""
+    near = replace(scene.outlets[1], centre=(0.0, scene.outlets[0].centre[1] + 0.1, scene.outlets[0].centre[2]))
+    crowded = replace(scene, outlets=(scene.outlets[0], near, *scene.outlets[2:]))
+    hole = next(each for sheet in panel_sheets(crowded) for each in sheet.holes if each.opening == near.name)
+    least = max(check.least for check in hole.checks if check.rule.what == "between")
+    told = {row[1]: row[-1] for row in rows(crowded, dossier(crowded), "Holes")}
+    assert told[near.name] == f"broken: next hole 40 mm, at least {shown(least, 'length', 'metric')}"
+
+
+def test_pipe_is_listed_by_the_metre_or_the_foot(scene, told):
+    assert rows(scene, told, "Parts")[0] == ("pipe", "2 in sch 40", "2.5 m")  # 0.7 + 0.6 m before the pump, 2 x 0.6
+    assert rows(replace(scene, show="us"), told, "Parts")[0][2] == "8.2 ft"  # 2.5 m / 0.3048
+
+
 def test_parts_are_counted_once(scene, told):
     listed = rows(scene, told, "Parts")
     assert len({row[:2] for row in listed}) == len(listed)
@@ -180,7 +196,7 @@ def test_the_loop_in_each_phase_tells_flow_head_strainers_and_power(scene):
 
 
 def test_what_the_pumps_take_over_a_cycle_is_a_mean_over_its_time(scene):
-    """A third of the time at full speed, the rest of it at rest: 390 W / 3 = 130 W, in 8766 h 1140 kWh, at 0.5 a kWh 570."""
+    """A third of the time at full speed, else at rest: 390 W / 3 = 130 W, in 8766 h 1140 kWh, at 0.5 a kWh 570."""
     phases = (Phase("day", 600.0, {"loop pump": 1.0}, {}), Phase("night", 1200.0, {"loop pump": 0.0}, {}))
     cycled = replace(scene, phases=phases)
     _, told = phase_loop_tables(cycled, {phase.name: solve_phase(cycled, phase) for phase in phases})

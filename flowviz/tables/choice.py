@@ -1,9 +1,11 @@
 """Pumps set on a loop, side by side."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from flowviz.plumbing.choice import Choice
 from flowviz.scene.model import Scene
+from flowviz.tables.dossier import as_built
 from flowviz.tables.keeper import energy_of_a_year, price_told
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
@@ -11,13 +13,17 @@ from flowviz.units import System, shown
 CLOSE = 0.1  # of a curve: nearer to its end a duty point is told to stand close to it [-]
 
 
-def choice_tables(scene: Scene, tried: Sequence[Choice]) -> tuple[Table, ...]:
-    """What each pump would do on the loop, what it would cost and bear, and what each outlet would get."""
-    return (duty_table(scene.show, tried), bearing_table(scene, tried), outlet_table(scene, tried))
+def choice_tables(scene: Scene, now: Choice, tried: Sequence[Choice]) -> tuple[Table, ...]:
+    """What each pump would do in the place of one of the scene's, what it would cost and bear, and what each outlet
+    would get; the one that is there now stands last.
+    """
+    side_by_side = (*tried, replace(now, pump=f"now: {now.pump}"))
+    tables = duty_table(scene.show, now.pump, side_by_side), bearing_table(scene, side_by_side)
+    return tuple(as_built(scene, *tables, outlet_table(scene, side_by_side)))
 
 
-def duty_table(system: System, tried: Sequence[Choice]) -> Table:
-    """Where each pump would work."""
+def duty_table(system: System, place: str, tried: Sequence[Choice]) -> Table:
+    """Where each pump would work in the place of one."""
     rows = tuple(
         (
             choice.pump,
@@ -37,7 +43,7 @@ def duty_table(system: System, tried: Sequence[Choice]) -> Table:
         ("on its curve", WORD),
         ("suction to spare", FIGURE),
     )
-    return Table("Pumps to choose from, on this loop", columns, rows)
+    return Table(f"Pumps to choose from, on this loop in the place of {place}", columns, rows)
 
 
 def bearing_table(scene: Scene, tried: Sequence[Choice]) -> Table:

@@ -1,10 +1,10 @@
 """What a loop asks of its builder and its keeper, as tables."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet
+from flowviz.plumbing.holes import NEVER_DRILL, Check, Hole, PanelSheet, What
 from flowviz.plumbing.parts import Part, summed
 from flowviz.scene.model import Scene
 from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table, stop_table
@@ -19,6 +19,7 @@ from flowviz.tables.strainers import (
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 
+ASKED: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
 MOST_PIPES = 5  # losses and larger sizes that are listed; plumb --json has them all
 
 
@@ -114,17 +115,29 @@ def shape_of(sheet: PanelSheet) -> str:
 def hole_row(sheet: PanelSheet, hole: Hole, system: System) -> tuple[str, ...]:
     """One hole."""
     lengths = (hole.diameter, hole.along, hole.up, hole.edge)
-    return (sheet.panel, hole.opening, *(shown(length, "length", system) for length in lengths), verdict(hole, sheet))
+    return (
+        sheet.panel,
+        hole.opening,
+        *(shown(length, "length", system) for length in lengths),
+        verdict(hole, sheet, system),
+    )
 
 
-def verdict(hole: Hole, sheet: PanelSheet) -> str:
-    """What the rules say to a hole in a panel."""
+def verdict(hole: Hole, sheet: PanelSheet, system: System) -> str:
+    """What the rules say to a hole in a panel: "broken: next hole 98 mm, at least 110 mm"."""
     if sheet.tempered:
         return NEVER_DRILL
-    broken = dict.fromkeys(check.rule.what for check in hole.checks if not check.kept)
-    if broken:
-        return f"broken: {', '.join(broken)}"
+    failed = sorted((check for check in hole.checks if not check.kept), key=lambda check: check.least)
+    hardest = {check.rule.what: check for check in failed}
+    if hardest:
+        return f"broken: {'; '.join(shortfall(check, system) for check in hardest.values())}"
     return "kept" if hole.checks else "panel unknown"
+
+
+def shortfall(check: Check, system: System) -> str:
+    """What there is of a distance or a diameter, and what a rule asks."""
+    found, least = (shown(each, "length", system, beside=check.found) for each in (check.found, check.least))
+    return f"{ASKED[check.rule.what]} {found}, at least {least}"
 
 
 def part_table(told: Dossier, system: System) -> Table:
@@ -134,5 +147,5 @@ def part_table(told: Dossier, system: System) -> Table:
 
 
 def quantity(part: Part, system: System) -> str:
-    """How much of a part."""
-    return shown(part.quantity, "length", system) if part.unit == "m" else f"{part.quantity:.0f}"
+    """How much of a part; pipe in the unit that it is sold by."""
+    return shown(part.quantity, "head", system) if part.unit == "m" else f"{part.quantity:.0f}"
