@@ -39,6 +39,8 @@ NARROW = "\N{NARROW NO-BREAK SPACE}"
         ("1 in", "length", INCH),
         ("1 1/4 in", "length", 0.03175),
         ("1-1/4 in", "length", 0.03175),
+        ("1¼ in", "length", 0.03175),
+        ("½ in", "length", 0.0127),
         ("3/4 in", "length", 0.01905),
         ('24"', "length", 0.6096),
         ("2 feet", "length", 0.6096),

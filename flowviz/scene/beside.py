@@ -12,6 +12,7 @@ from flowviz.scene.standards import CoralKind, coral_kinds, kinds_in
 from flowviz.shapes.surface import Surface, read_surface
 from flowviz.units import QuantityError, to_si
 
+HEADING = "flow,head"
 POINT = "Write a flow and a head with their units in each line, as 6 m3/h, 5.6 m, and # before a remark"
 
 
@@ -68,9 +69,11 @@ def _text(name: str, folder: Path, where: str) -> str:
 
 
 def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], str]]:
-    """Flow [m³/s] and head [m] of each row, and the head as written; lines that start with # are remarks."""
+    """Flow [m³/s] and head [m] of each row, and the head as written; lines that start with # are remarks, as is the
+    heading of the columns.
+    """
     for number, line in enumerate(text.splitlines(), start=1):
-        if not line.strip() or line.startswith("#"):
+        if not line.strip() or line.startswith("#") or line.replace(" ", "").casefold() == HEADING:
             continue
         try:
             flow, head = (cell.strip() for cell in line.split(","))

@@ -15,6 +15,7 @@ RIM = 0.01  # of glass that is to be left at both sides of an opening together [
 FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
 SLIP = 1e-3  # that a group may reach above the water without a word [m]
 GRAVITIES = (1.0, 1.04)  # that hydrometers for sea water show [-]
+DEEPEST = 0.3  # of a bed of sand [m]: more is a slip of the unit (judgement)
 GRAINS = (5e-5, 2e-2)  # of what is sold for beds, from sugar-fine to gravel (common practice, no source) [m]
 POINTS = 9  # along each edge of a group of corals, where it is looked at
 
@@ -23,6 +24,7 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     """All that is doubtful about water, corals and openings."""
     yield from _specific_gravity(scene)
     yield from _grains(scene)
+    yield from _deep_bed(scene)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -47,6 +49,16 @@ def _grains(scene: Scene) -> Iterator[Caution]:
         size, least, most = (shown(grain, "length", scene.show) for grain in (scene.sand.grain, *GRAINS))
         what = f"its grains of {size} are no sand or gravel, which have {least} to {most} (common practice)"
         yield Caution("sand", what, "Whether it is blown about is told of such grains. Check the unit of its grain.")
+
+
+def _deep_bed(scene: Scene) -> Iterator[Caution]:
+    if scene.sand and scene.sand.depth > DEEPEST:
+        what = (
+            f"its bed is {shown(scene.sand.depth, 'length', scene.show)} deep, more than beds of sand are (judgement)"
+        )
+        yield Caution(
+            "sand", what, "It takes that from the water and buries what lies lower. Check the unit of its depth."
+        )
 
 
 def no_water(coral: str) -> Caution:

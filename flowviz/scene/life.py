@@ -16,7 +16,8 @@ def coral(table: CoralTable, where: str, kinds: Mapping[str, CoralKind]) -> Cora
     if table.kind is None:
         return Coral(table.name, table.centre, table.size, table.speed)
     if table.kind not in kinds:
-        raise InputError(f"{where}.kind", f"{table.kind!r} is not known", nearest(table.kind, list(kinds)))
+        remedy = f"{nearest(table.kind, list(kinds))}. Or write its band as speed, or its kind into a file, coral_kinds"
+        raise InputError(f"{where}.kind", f"{table.kind!r} is not known", remedy)
     return Coral(table.name, table.centre, table.size, kinds[table.kind].speed, table.kind)
 
 

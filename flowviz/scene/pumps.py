@@ -67,7 +67,8 @@ def _columns(names: tuple[str, ...], path: Path) -> None:
     for name in POINT:
         if name not in names:
             example = ", ".join((*POINT, "power"))
-            raise InputError(f"{path}, first line", f"has no column {name!r}", f"Begin the file with: {example}")
+            remedy = f"Begin the file with: {example}; part columns with commas, and write units in each cell"
+            raise InputError(f"{path}, first line", f"has no column {name!r}", remedy)
     for name in names:
         if name not in (*POINT, *ONCE):
             raise InputError(f"{path}, first line", f"no column is called {name!r}", nearest(name, [*POINT, *ONCE]))

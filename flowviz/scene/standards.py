@@ -55,10 +55,19 @@ def coral_kinds() -> Mapping[str, CoralKind]:
 
 def kinds_in(text: str, where: str) -> Mapping[str, CoralKind]:
     """The kinds that a table of theirs holds, by their names; lines that start with # are remarks."""
-    kinds = [_kind(row, f"{where}, line {number}") for number, row in _rows(text)]
+    kinds: dict[str, CoralKind] = {}
+    for number, row in _rows(text):
+        line = f"{where}, line {number}"
+        if set(COLUMNS) - set(row):
+            begin = f"Begin the table with the line {','.join(COLUMNS)}, and part the columns with commas"
+            raise InputError(where, f"has no column {min(set(COLUMNS) - set(row), key=COLUMNS.index)!r}", begin)
+        kind = _kind(row, line)
+        if kind.name in kinds:
+            raise InputError(line, f"{kind.name!r} stands twice", "Keep one of them")
+        kinds[kind.name] = kind
     if not kinds:
         raise InputError(where, "holds no kinds", f"Write a first line {','.join(COLUMNS)} and a row for each kind")
-    return {kind.name: kind for kind in kinds}
+    return kinds
 
 
 def _kind(row: Mapping[str, str | None], where: str) -> CoralKind:

@@ -6,9 +6,11 @@ from pathlib import Path
 
 from flowviz.errors import InputError, seen
 
+ARCHIVE = b"PK\x03\x04"  # how workbooks of spreadsheets begin
 LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
 TWICE = ("Cannot overwrite", "Cannot declare")  # how the TOML reader begins of a key or a table that stands twice
 CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
+INCHES = re.compile(r"""\d\\?(?:""|''|['"]\s*\d)""")  # marks for feet and inches, which end the text: "84""
 COMMA = re.compile(r"=\s*[-+]?\d+,\d+\s*([,}#]|$)")  # a decimal as half of Europe writes it
 BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
@@ -23,6 +25,8 @@ def text_of(path: Path) -> str:
         raise InputError(str(path), "is a folder", "Name a file in it") from error
     except OSError as error:
         raise InputError(str(path), f"cannot be read ({error.strerror})", "Name a file that may be read") from error
+    if data.startswith(ARCHIVE):
+        raise InputError(str(path), "is a workbook or an archive", "Save it as CSV or as plain text")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -53,6 +57,8 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
     remedy = "Mend that line"
     if CURLED.search(line):
         remedy = 'Put straight quotes in the place of curled ones, as "25 mm"'
+    elif INCHES.search(line):
+        remedy = 'Write in for the mark of an inch and ft for that of a foot, as "84 in"'
     elif line.count('"') % 2:
         remedy = "Close its quotes"
     elif COMMA.search(re.sub('"[^"]*"', "", line)):

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from math import isfinite
+from unicodedata import normalize
 
 from flowviz.errors import InputError, seen
 from flowviz.units.kinds import KINDS, System
@@ -20,6 +21,10 @@ _NUMBER = re.compile(
     \s* (?P<unit>.*)""",
     re.VERBOSE | re.IGNORECASE | re.DOTALL,
 )
+
+
+_FRACTION_SLASH = "\N{FRACTION SLASH}"
+_PRINTED = re.compile("[¼½¾⅐-⅞]")  # fractions as data sheets print them: 1½ in
 
 
 class QuantityError(InputError, ValueError):
@@ -43,6 +48,7 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     Raises QuantityError, which tells what to write instead, in the system's units first.
     """
     want = _wanted(kind, system)
+    text = _PRINTED.sub(_spelt, text) if isinstance(text, str) else text
     match = _NUMBER.fullmatch(text) if isinstance(text, str) and len(text) < 100 else None
     if match is None:
         raise _no_quantity(text, want)
@@ -52,6 +58,11 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     amount = _amount(match, text, want)
     size, zero = _conversion(unit, text, want)
     return _finite(amount * size + zero, text, want)
+
+
+def _spelt(printed: re.Match[str]) -> str:
+    """A printed fraction in plain digits, set off from what stands before it."""
+    return f" {normalize('NFKC', printed[0]).replace(_FRACTION_SLASH, '/')}"
 
 
 def suggestion(example: str, kind: str, system: System) -> str:

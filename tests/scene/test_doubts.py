@@ -1,7 +1,10 @@
 """What is read but hardly meant: one caution each, in words that say what to look at. Sizes are sums of the scene's."""
 
+from dataclasses import replace
+
 import pytest
 
+from flowviz.scene.doubts import doubts
 from flowviz.scene.file import read_scene
 
 SLOT = {"outlet.0.bore": None, "outlet.0.hole": None, "outlet.0.at": ["0 mm", "300 mm", "400 mm"]}
@@ -24,6 +27,13 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     before = {str(caution) for caution in read_scene(scene_file()).cautions}
     told = [caution for caution in read_scene(scene_file(changes)).cautions if str(caution) not in before]
     assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
+
+
+def test_a_bed_deeper_than_any_is_doubted(scene_file):
+    scene = read_scene(scene_file())
+    told = list(doubts(replace(scene, sand=replace(scene.sand, depth=0.35))))
+    assert any(each.where == "sand" and "its bed is 350 mm deep" in each.what for each in told)
+    assert not any("its bed is" in each.what for each in doubts(scene))
 
 
 def test_a_weir_that_ends_at_the_surface_is_no_doubt(scene_file):

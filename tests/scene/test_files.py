@@ -26,6 +26,8 @@ def test_a_folder_instead_of_a_file(tmp_path, refused):
         ("length = 2400 mm", 'in quotes, as "25 mm"'),
         ("at = [0 mm, 1 1/4 in]", 'in quotes, as "25 mm"'),
         ('length = "2400 mm', "Close its quotes"),
+        ('length = "84""', "Write in for the mark of an inch"),
+        ("length = '7' 2\"'", "ft for that of a foot"),
         ("length = “2400 mm”", "straight quotes"),
         ("at = [“0 mm”, “9 mm”]", "straight quotes"),
         ("[tank]", "stands twice"),
@@ -164,7 +166,7 @@ def with_curve(scene_file, tmp_path):
 
 
 def test_a_pump_curve_from_a_file(with_curve):
-    scene = read_scene(with_curve("# an invented pump\n0 gph, 20 ft\n\n1000 L/h, 3 m\n"))
+    scene = read_scene(with_curve("# an invented pump\nFlow, Head\n0 gph, 20 ft\n\n1000 L/h, 3 m\n"))
     assert scene.pumps[0].curve == ((0.0, 20 * 0.3048), (1 / 3600, 3.0))
     assert list(scene.source.files) == ["pump.csv"]
 
@@ -180,6 +182,11 @@ def test_a_pump_curve_from_a_file(with_curve):
 )
 def test_a_faulty_pump_curve_in_a_file(with_curve, text, where, found, refused):
     refused(with_curve(text), f"pump[1] 'pump'.curve_file{where}", found)
+
+
+def test_a_workbook_in_the_place_of_a_text_is_told(tmp_path, refused):
+    (tmp_path / "tank.toml").write_bytes(b"PK\x03\x04\x14\x00\x06\x00")  # as every zip archive begins
+    refused(tmp_path / "tank.toml", "", "is a workbook or an archive", "Save it as CSV")
 
 
 def test_a_missing_pump_curve(scene_file, refused):

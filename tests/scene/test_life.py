@@ -55,7 +55,9 @@ def test_a_scene_has_kinds_of_its_own(scene_file):
         (OWN.replace("8 cm/s", ""), "line 3: has nothing under low", "kind, low, high, standing, source"),
         (OWN.replace("8 cm/s", "8"), "line 3: 8 is a number without a unit", "8 "),
         (OWN.replace("8 cm/s", "8 m/s"), "line 3: has a band that does not rise", "slower speed"),
-        (OWN.replace("source", "origin"), "line 3: has nothing under source", "Fill"),
+        (OWN.replace("source", "origin"), "kinds.csv: has no column 'source'", "Begin the table with"),
+        (OWN.replace(",", ";"), "kinds.csv: has no column 'kind'", "with commas"),
+        (f"{OWN}{OWN.splitlines()[2]}\n", "line 4: 'sea whips' stands twice", "Keep one"),
         ("kind,low\n", "holds no kinds", "kind,low,high"),
     ],
 )
