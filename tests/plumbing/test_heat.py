@@ -6,6 +6,7 @@ import pytest
 
 from flowviz.plumbing.heat import heating
 from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
 
 
 def heated(scene):
@@ -25,6 +26,12 @@ def test_rise_through_the_pump(scene):
     duty = solve_loop(scene).pumps["loop pump"]
     expected = (180 - duty.water_power) / (1023.2 * 3999 * duty.flow)
     assert heated(scene).pumps["loop pump"].rise == pytest.approx(expected, rel=1e-3)  # of the water's properties
+
+
+def test_a_pump_at_rest_warms_nothing(scene):
+    """And no rise can be told of water that does not pass."""
+    heat = heating(scene, solve_loop(scene, State(speeds={"loop pump": 0.0}))).pumps["loop pump"]
+    assert (heat.power, heat.into_water, heat.rise) == (0.0, 0.0, 0.0)
 
 
 def test_a_submerged_motor_warms_the_water_with_all_its_power(scene):

@@ -27,6 +27,7 @@ def test_with_its_only_pump_at_rest_a_loop_stands_still(scene):
     """Under one surface nothing drives the water: an answer, not an error."""
     loop = solve_loop(scene, State(speeds={"loop pump": 0.0}))
     assert set(loop.rates.values()) == {0.0}
+    assert {outlet.share for outlet in loop.outlets.values()} == {0.0}
     assert {pipe.flow for pipe in loop.pipes} == {0.0}
     assert set(loop.nodes.values()) == {0.0}
     duty = loop.pumps["loop pump"]

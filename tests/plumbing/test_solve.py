@@ -64,6 +64,16 @@ def test_losses_told_are_differences_of_the_heads_told(scene):
         assert loop.nodes[start] - loop.nodes[end] == pytest.approx(pipe.loss, abs=1e-9)
 
 
+@pytest.mark.parametrize("run", [("behind the arch", "loop pump"), ("left high", "behind the arch")])
+def test_heads_told_do_not_hang_on_which_leg_of_a_tee_is_named_first(scene, run):
+    """At a tee that of the leg with the combined flow, from the pump; differences of heads are losses with any."""
+    named = replace(scene, junctions=(replace(scene.junctions[0], in_line=run),))
+    loop = solve_loop(named)
+    fed = next(pipe for pipe in loop.pipes if pipe.end == "tee")
+    straight = sum((fed.friction, *fed.fittings.values()))
+    assert loop.nodes["loop pump delivery"] - loop.nodes["tee"] == pytest.approx(straight, abs=1e-9)
+
+
 def test_parts_of_an_outlet_and_an_intake(scene):
     """Exit 1.0 and entrance 0.5 on the openings' own velocities, strainer on its skin's; sums done here."""
     loop = solve_loop(scene)

@@ -11,10 +11,12 @@ from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.plumbing.strainers import (
     against_yardsticks,
+    broken_words,
     fouling_curve,
     loss_as_bars,
     one_blocked,
     swap,
+    tolerated_speed,
 )
 from flowviz.scene.model import Animal, Strainer
 
@@ -113,6 +115,36 @@ def test_a_strong_swimmer_leaves_flow_or_suction_to_break(scene):
     assert found.limit == "flow of the loop"
     clean, fouled = solve_loop(strong), solve_loop(strong, State(fouled={"left low": found.fouled}))
     assert fouled.total == pytest.approx(0.9 * clean.total, rel=1e-5)
+
+
+def test_the_slowest_animal_decides_and_without_any_the_rule_does(scene):
+    """Of the goby at 80 mm/s and the fry at 30; else 0.5 ft/s."""
+    assert tolerated_speed(replace(scene, animals=(GOBY, FRY))) == ("fry", 0.03)
+    assert tolerated_speed(scene) == ("the 0.5 ft/s rule", pytest.approx(0.1524))
+
+
+def test_the_pump_with_least_suction_to_spare_decides(scene):
+    """Two pumps side by side, one of which requires a metre more."""
+    greedy = replace(scene.pumps[0], name="second", npsh_required=2.5)
+    pipes = (*scene.pipes, replace(scene.pipes[0], end="second"), replace(scene.pipes[1], start="second"))
+    both = replace(scene, pumps=(*scene.pumps, greedy), pipes=pipes, junctions=())
+    point = fouling_curve(both, "left low")[0]
+    margins = [duty.npsh_margin for duty in solve_loop(both).pumps.values()]
+    assert margins[0] - margins[1] == pytest.approx(1.0, abs=1e-3)  # alike but for what they require; the solver's
+    assert point.npsh_margin == pytest.approx(margins[1])
+
+
+@pytest.mark.parametrize(
+    ("limit", "words"),
+    [
+        ("suction head of the pump", "the pump has no suction to spare"),
+        ("flow of the loop", "the loop keeps less than 90 % of its flow"),
+        ("the 0.5 ft/s rule", "water in its slots is faster than the 0.5 ft/s rule allows"),
+        ("goby", "the goby can be held fast on it"),
+    ],
+)
+def test_each_limit_is_told_in_its_own_words(limit, words):
+    assert broken_words(limit, "the goby" if limit == "goby" else limit) == words
 
 
 def test_the_survivor_carries_all(scene):
