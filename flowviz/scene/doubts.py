@@ -1,5 +1,8 @@
-"""What can be, but is hardly meant: a coral in rock, an opening too narrow, wide or close, a salinity, coarse sand."""
+"""What can be, but is hardly meant: a coral in rock, an opening too narrow, wide or close, a salinity, coarse or deep
+sand, a manifold without losses.
+"""
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations
 
@@ -25,6 +28,7 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _specific_gravity(scene)
     yield from _grains(scene)
     yield from _deep_bed(scene)
+    yield from _lossless(scene)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -53,12 +57,19 @@ def _grains(scene: Scene) -> Iterator[Caution]:
 
 def _deep_bed(scene: Scene) -> Iterator[Caution]:
     if scene.sand and scene.sand.depth > DEEPEST:
-        what = (
-            f"its bed is {shown(scene.sand.depth, 'length', scene.show)} deep, more than beds of sand are (judgement)"
-        )
-        yield Caution(
-            "sand", what, "It takes that from the water and buries what lies lower. Check the unit of its depth."
-        )
+        what = f"its bed is {shown(scene.sand.depth, 'length', scene.show)} deep, more than beds are (judgement)"
+        yield Caution("sand", what, "It buries what lies lower. Check the unit of its depth.")
+
+
+def _lossless(scene: Scene) -> Iterator[Caution]:
+    """Where three pipes or more meet, as at a manifold, and no tee is described."""
+    ends = Counter(end for pipe in scene.pipes for end in (pipe.start, pipe.end))
+    known = {part.name for part in (*scene.pumps, *scene.junctions, *scene.openings)}
+    names = [name for name, count in ends.items() if count > 2 and name not in known]
+    if names:
+        where = f"junction{'s' if len(names) > 1 else ''} {', '.join(names)}"
+        remedy = "A tee parts it unevenly: describe it as a [[junction]], or add to the loss of a pipe there."
+        yield Caution(where, "no loss is reckoned of water that parts or meets there, as in a wide manifold", remedy)
 
 
 def no_water(coral: str) -> Caution:

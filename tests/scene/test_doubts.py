@@ -13,6 +13,7 @@ DOUBTS = [
     ({"coral.0.centre": ["600 mm", "300 mm", "100 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "no water"),
     ({"coral.0.centre": ["200 mm", "300 mm", "20 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "sand"),
     ({"water.salinity": "1.025 g/kg"}, "water", "nearly that of fresh water"),
+    ({"junction.0": None}, "junction tee", "no loss is reckoned"),
     ({"sand.grain": "30 cm"}, "sand", "its grains of 300 mm are no sand or gravel"),
     ({"coral.0.centre": ["600 mm", "300 mm", "490 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "10 mm stand"),
     ({"outlet.0.bore": "0.1 mm", "outlet.0.hole": None}, "outlet left high", "only 0.1 mm wide"),
