@@ -58,6 +58,18 @@ def test_published_rule_for_tempered_glass(thickness, least):
     assert tuple(found[what] for what in ("edge", "between", "corner", "diameter")) == pytest.approx(least)
 
 
+@pytest.mark.parametrize(("material", "rim"), [("glass", 0.06), ("acrylic", 2 * 0.06 - 0.03)])
+def test_practice_goes_by_the_hole(material, rim):
+    """Common practice, no source: from rim to edge and to the next hole one diameter of 60 mm in annealed glass; in
+    acrylic the centre two diameters away, which is half of one less from the rim.
+    """
+    rules = [rule for rule in hole_rules() if rule.material == material and rule.diameters]
+    assert {rule.what: rule.least(0.015, 0.06) for rule in rules} == {
+        "edge": pytest.approx(rim),
+        "between": pytest.approx(rim),
+    }
+
+
 def test_a_hole_too_near_the_edge_is_found(scene):
     """In glass one diameter of annealed practice, 60 mm: 70 mm from the edge keeps it, 50 mm does not."""
     floor = Panel("glass", 0.019, False)
