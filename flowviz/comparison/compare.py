@@ -9,7 +9,8 @@ from flowviz.comparison.differences import Difference, differences, phase_differ
 from flowviz.comparison.layout import Change, changes
 from flowviz.comparison.noise import glimpsed
 from flowviz.comparison.pockets import PocketChange, every_pocket, shown_pockets
-from flowviz.comparison.sentences import Findings, reasons, title
+from flowviz.comparison.sentences import Findings, reasons
+from flowviz.comparison.title import title
 from flowviz.scene.model import Caution
 from flowviz.study import Detail, Study
 

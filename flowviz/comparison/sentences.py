@@ -16,7 +16,6 @@ from flowviz.units import System, shown
 
 DIGITS = 2  # of a figure in a sentence
 SHARE_PLACES = 3  # of a share in a sentence: tenths of a percent, as its interval is told
-LONGEST = 150  # letters of a title that a picture has room for
 MOST = 3  # things that one sentence lists
 SAID = {  # of a group of corals, by the label of its figure
     "too still": "in too weak a current",
@@ -27,7 +26,6 @@ IN_BAND = "/in_band_fraction"  # at the end of a figure's name
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
-SAME = "The two layouts are the same; what differs is chance"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
 TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
 ONE_LOOK = (
@@ -101,36 +99,6 @@ def weight(each: Difference) -> tuple[bool, int, float]:
 def in_a_phase(each: Difference) -> bool:
     """Whether it is of one phase only."""
     return each.when not in ("", OVER_THE_CYCLE)
-
-
-def title(found: Findings) -> str:
-    """What it comes to, in one sentence."""
-    if found.one_layout:
-        return SAME if found.computed_alike else f"{SAME} and how they were computed"
-    better, worse = found.called("better"), found.called("worse")
-    if found.undecided and not (better or worse):
-        return "Too close to call"
-    called = [(word, side) for word, side in (("better", better), ("worse", worse)) if side]
-    called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
-    sides = both_sides(called, MOST)
-    if len(sides) > LONGEST:
-        sides = both_sides(called, MOST - 1)
-    if found.undecided:
-        return f"The water is too close to call; {sides}"
-    return capital(sides or "Neither better nor worse, but different")
-
-
-def both_sides(called: Sequence[tuple[str, Sequence[Difference]]], most: int) -> str:
-    """What is better and what is worse, in up to so many words each."""
-    return "; ".join(f"{word}: {listed(side, most)}" for word, side in called)
-
-
-def listed(side: Sequence[Difference], most: int) -> str:
-    """Up to so many differences; of more the first ones, and how many others there are."""
-    if len(side) <= most:
-        return joined(said(side, gain))
-    left = len(side) - (most - 1)
-    return joined([*said(side[: most - 1], gain), f"{left} other figures"])
 
 
 def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list[str]:

@@ -1,0 +1,48 @@
+"""What a comparison comes to, in one sentence."""
+
+from collections.abc import Sequence
+
+from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
+from flowviz.comparison.sentences import MOST, Findings, capital, gain, joined, said, weight
+
+LONGEST = 170  # letters of a title that a picture has room for
+SAME = "The two layouts are the same; what differs is chance"
+
+
+def title(found: Findings) -> str:
+    """What it comes to, in one sentence."""
+    if found.one_layout:
+        return SAME if found.computed_alike else f"{SAME} and how they were computed"
+    better, worse = found.called("better"), found.called("worse")
+    if found.undecided and not (better or worse):
+        return "Too close to call"
+    called = [(word, side) for word, side in (("better", better), ("worse", worse)) if side]
+    called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
+    sides = short_sides(called)
+    if found.undecided:
+        return f"The water is too close to call; {sides}"
+    return capital(sides or "Neither better nor worse, but different")
+
+
+def short_sides(called: Sequence[tuple[str, Sequence[Difference]]]) -> str:
+    """What is better and what is worse, no longer than a picture has room for where that can be.
+
+    The shortest leaves out what is of the whole cycle, as all is that is not said to be of a phase.
+    """
+    told = [both_sides(called, most) for most in range(MOST, 0, -1)]
+    shortest = told[-1].replace(f" {OVER_THE_CYCLE}", "")
+    return next((words for words in told if len(words) <= LONGEST), shortest)
+
+
+def both_sides(called: Sequence[tuple[str, Sequence[Difference]]], most: int) -> str:
+    """What is better and what is worse, in up to so many words each."""
+    return "; ".join(f"{word}: {listed(side, most)}" for word, side in called)
+
+
+def listed(side: Sequence[Difference], most: int) -> str:
+    """Up to so many differences; of more the first ones, and how many others there are."""
+    if len(side) <= most:
+        return joined(said(side, gain))
+    first = max(most - 1, 1)
+    others = "one other figure" if len(side) == first + 1 else f"{len(side) - first} other figures"
+    return joined([*said(side[:first], gain), others])
