@@ -65,13 +65,31 @@ def test_a_strangled_pipe_is_the_one_to_widen(scene):
 
 
 def test_the_gain_is_what_the_larger_pipe_gives(scene):
-    """Against the loop solved with the larger pipe written into it."""
-    best = one_size_larger(scene)[0]
-    number = next(i for i, pipe in enumerate(scene.pipes) if best.pipe == f'pipe "{pipe.start}" to "{pipe.end}"')
-    pipes = list(scene.pipes)
-    pipes[number] = replace(pipes[number], size=best.larger)
-    gained = solve_loop(replace(scene, pipes=tuple(pipes))).total - solve_loop(scene).total
-    assert best.gained == pytest.approx(gained, abs=1e-12)
+    """Each pipe against the loop solved with the larger one written into it: all flow, the weakest outlet's, and the
+    head that is no longer lost in that pipe.
+    """
+    before = solve_loop(scene)
+    weakest = min(before.rates.keys() & {"left high", "behind the arch"}, key=before.rates.get)
+    found = one_size_larger(scene)
+    assert len(found) == len(scene.pipes)
+    for one in found:
+        number = next(i for i, pipe in enumerate(scene.pipes) if one.pipe == f'pipe "{pipe.start}" to "{pipe.end}"')
+        pipes = list(scene.pipes)
+        pipes[number] = replace(pipes[number], size=one.larger)
+        after = solve_loop(replace(scene, pipes=tuple(pipes)))
+        assert one.gained == pytest.approx(after.total - before.total, abs=1e-12)
+        assert one.weakest == pytest.approx(after.rates[weakest] - before.rates[weakest], abs=1e-12)
+        assert one.saved == pytest.approx(before.pipes[number].loss - after.pipes[number].loss, abs=1e-12)
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_the_grade_line_follows_the_fuller_pipe(scene, first):
+    """A second intake, by a pipe of 1 in to the pump, listed before or behind the first of 2 in."""
+    second = replace(scene.intakes[0], name="left thin")
+    thin = replace(scene.pipes[0], start="left thin", size="1 in sch 40")
+    pipes = (thin, *scene.pipes) if first else (*scene.pipes, thin)
+    both = replace(scene, intakes=(*scene.intakes, second), pipes=pipes)
+    assert {line.intake for line in grade_lines(both, solve_loop(both))} == {"left low"}
 
 
 def test_a_hose_without_a_trade_size_has_no_larger_one(scene):

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 
+from flowviz.plumbing.grade import losses
 from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
@@ -28,6 +29,7 @@ def test_with_its_only_pump_at_rest_a_loop_stands_still(scene):
     loop = solve_loop(scene, State(speeds={"loop pump": 0.0}))
     assert set(loop.rates.values()) == {0.0}
     assert {outlet.share for outlet in loop.outlets.values()} == {0.0}
+    assert losses(loop) == ()
     assert {pipe.flow for pipe in loop.pipes} == {0.0}
     assert set(loop.nodes.values()) == {0.0}
     duty = loop.pumps["loop pump"]

@@ -243,6 +243,23 @@ def test_for_a_strong_swimmer_the_flow_decides(scene):
     assert sizes.flow == pytest.approx(0.9 * free.total, rel=2e-5)  # the search stops at 1e-5
 
 
+def test_slots_are_sized_for_the_narrowest_animal(scene):
+    """6 mm of the goby, 2 mm of the fry, in either order."""
+    for animals in ((GOBY, FRY), (FRY, GOBY)):
+        assert strainer_sizes(replace(scene, animals=animals), "left low").slot == 0.002
+
+
+def test_for_a_trickle_any_size_does(scene):
+    """Hoses of 3 mm to both outlets, a strong swimmer: no strainer that is looked at costs a tenth of that flow."""
+    hoses = tuple(replace(pipe, size=None, inside=0.003, length=100.0) for pipe in scene.pipes[2:])
+    strong = Animal("tuna", 0.5, 0.1, 50.0)
+    thin = replace(scene, pipes=(*scene.pipes[:2], *hoses), animals=(strong,), junctions=())
+    sizes = strainer_sizes(thin, "left low")
+    assert sizes.limit == "no limit: any size would do"
+    assert sizes.skin < scene.intakes[0].strainer.skin
+    assert sizes.flow == pytest.approx(solve_loop(thin).total, rel=0.1)
+
+
 def test_no_size_does_where_the_pump_lacks_suction_anyway(scene):
     starved = replace(scene, pumps=(replace(scene.pumps[0], npsh_required=20.0),))
     assert strainer_sizes(starved, "left low") is None
