@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import isnan
+from math import isnan, nan
 
 from flowviz.assess.words import share_within
 from flowviz.comparison.compare import Comparison
@@ -52,22 +52,27 @@ def pocket_table(comparison: Comparison) -> Table:
     columns = (
         ("", WORD),
         ("", WORD),
-        ("before", FIGURE),
-        ("after", FIGURE),
-        ("speed of its water before", FIGURE),
-        ("after", FIGURE),
+        ("volume", FIGURE),
+        ("speed there", FIGURE),
         ("where and why", WORD),
     )
-    return Table("What becomes of the pockets", columns, tuple(fate(each, system) for each in comparison.every_pocket))
+    rows = tuple(fate(each, system) for each in comparison.every_pocket)
+    return Table("What becomes of the pockets, before → after", columns, rows)
 
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:
     """One pocket."""
-    volumes = (shown(zone.volume, "volume", system, 2) if zone else "–" for zone in (each.before, each.after))
-    speeds = (figure(speed, 0.0, "speed", system) for speed in (each.speed_before, each.speed_after))
+    volumes = course_of([zone.volume if zone else nan for zone in (each.before, each.after)], "volume", system, 2)
+    speeds = course_of([each.speed_before, each.speed_after], "speed", system, 3)
     place = each.zone.place + (f", in the phase {each.phase}" if each.phase else "")
     where = f"{place}: {each.reason}" if each.reason else place
-    return (FATES[each.fate], KINDS[each.zone.kind], *volumes, *speeds, where)
+    return (FATES[each.fate], KINDS[each.zone.kind], volumes, speeds, where)
+
+
+def course_of(values: Sequence[float], quantity: str, system: System, digits: int) -> str:
+    """What a quantity goes through, in one unit: "38 L → 12 L"; a dash where there is none."""
+    known = [value for value in values if not isnan(value)]
+    return " → ".join("–" if isnan(each) else shown(each, quantity, system, digits, known[0]) for each in values)
 
 
 def course_table(course: Course) -> Table:

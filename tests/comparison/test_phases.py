@@ -139,7 +139,7 @@ def test_each_phase_has_a_table_and_numbers(cycling):
     assert comparison.title == "The two layouts are the same; what differs is chance"
     titles = [table.title for table in comparison_tables(comparison)]
     assert titles[:3] == ["What differs", "What differs in the phase flood", "What differs in the phase ebb"]
-    assert titles[3] == "What becomes of the pockets"
+    assert titles[3] == "What becomes of the pockets, before → after"
     assert [", in the phase " in row[-1] for row in comparison_tables(comparison)[3].rows] == [True, True]
     labels = [row[1] for row in comparison_tables(comparison)[0].rows]
     assert labels[:2] == ["dead water, over the cycle", "water that is dead in every phase"]

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from itertools import pairwise
-from math import isnan
+from math import isnan, nan
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +18,7 @@ from flowviz.flow.field import Quality
 from flowviz.scene.model import Heap, Rock
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings
+from flowviz.tables.comparison import course_of
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -154,3 +155,9 @@ def test_one_window_tells_no_change(dead):
     change = speed_change(single, single)
     assert not change.faster.any()
     assert not change.slower.any()
+
+
+def test_what_becomes_of_a_pocket_is_told_in_one_unit():
+    """64.5 cm/s and 1.2 m/s would stand in two; a pocket that goes has no volume after."""
+    assert course_of([0.645, 1.2], "speed", "metric", 3) == "64.5 cm/s → 120 cm/s"
+    assert course_of([0.0076, nan], "volume", "metric", 2) == "7.6 L → –"
