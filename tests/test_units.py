@@ -67,6 +67,8 @@ NARROW = "\N{NARROW NO-BREAK SPACE}"
         ("300 K", "temperature", 26.85),
         ("35 g/kg", "salinity", 35.0),
         ("35 ppt", "salinity", 35.0),
+        ("35 ‰", "salinity", 35.0),
+        ("35 PSU", "salinity", 35.0),
         ("3.5 %", "salinity", 35.0),
         ("240 W", "power", 240.0),
         ("1 hp", "power", 550 * FOOT * POUND * 9.80665),

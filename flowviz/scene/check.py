@@ -8,9 +8,9 @@ import numpy as np
 from flowviz.errors import InputError
 from flowviz.scene.doubts import doubts
 from flowviz.scene.faults import placed
-from flowviz.scene.model import Caution, Coral, Intake, Measured, Outlet, Rock, Scene
+from flowviz.scene.model import Caution, Coral, Intake, Measured, Outlet, Rock, Scene, Tank
 from flowviz.scene.neighbours import gap
-from flowviz.scene.panels import SLACK
+from flowviz.scene.panels import SLACK, frame
 from flowviz.scene.schema.stock import MeshTable, RockTable
 from flowviz.shapes.solids import Bounds
 from flowviz.units import shown
@@ -20,6 +20,7 @@ SMALLEST = 1e-3
 DOUBTFUL = (0.01, 1.2)  # of a mesh, where its scale is to be looked at
 BEFORE = 2e-3  # depth of the water that an opening needs before it [m]
 PLACED = {"mesh": "at", "capsule": "from"}  # keys that say where a rock is, where it is not centre
+ACROSS = 9  # places that are looked at along a spray bar, and along each edge of a rock's box in the floor plan
 THROUGH = 0.02  # how far a rock may reach through the glass without a word [m]
 
 
@@ -84,15 +85,33 @@ def _rock_cautions(rock: Rock, table: RockTable, scene: Scene, where: str) -> It
     if not SMALLEST <= longest / max(tank) <= LARGEST:
         remedy = 'Write what one unit of its file is, as scale = "1 mm"' if mesh else "Check the units of its sizes"
         raise InputError(f"{where}.{'scale' if mesh else 'shape'}", f"makes a rock {sizes}", remedy)
-    if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, tank, strict=True)):
+    if any(b <= 0 or a >= edge for a, b, edge in zip(low, high, tank, strict=True)) or _all_outside(rock, scene.tank):
         fault = f"lies outside the tank: it spans {_span(rock.solid.bounds, scene)}"
         raise InputError(f"{where}.{PLACED.get(table.shape, 'centre')}", fault, "Move it into the tank")
     if mesh and not DOUBTFUL[0] <= longest / max(tank) <= DOUBTFUL[1]:
         yield Caution(f"rock {rock.name}", f"it is {sizes}", "Check scale, which is what one unit of its file is.")
-    beyond = max(max(-a, b - edge) for a, b, edge in zip(low[:2], high[:2], tank[:2], strict=True))
+    beyond = _through_the_glass(rock, scene.tank)
     if beyond > THROUGH:
         what = f"it reaches {shown(beyond, 'length', scene.show)} through the glass"
         yield Caution(f"rock {rock.name}", what, "What lies outside is left out. Check its place and size.")
+
+
+def _all_outside(rock: Rock, tank: Tank) -> bool:
+    """Whether a rock lies beside the floor plan, as far as a lattice over its box tells."""
+    low, high = rock.solid.bounds
+    rows = np.meshgrid(*(np.linspace(low[axis], high[axis], ACROSS) for axis in (0, 1)))
+    return bool((tank.plan.distance(np.stack(rows, axis=-1).reshape(-1, 2)) > 0).all())
+
+
+def _through_the_glass(rock: Rock, tank: Tank) -> float:
+    """How far a rock reaches through the walls [m]; not above 0 where it does not."""
+    low, high = rock.solid.bounds
+    rectangle = max(max(-a, b - edge) for a, b, edge in zip(low[:2], high[:2], tank.plan.size, strict=True))
+    box = np.array([(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])])
+    if tank.plan.distance(box).max() <= THROUGH:
+        return rectangle
+    corners, _ = rock.solid.triangles()
+    return max(rectangle, float(tank.plan.distance(corners[:, :2]).max()))
 
 
 def _span(bounds: Bounds, scene: Scene) -> str:
@@ -125,13 +144,21 @@ def _point_is_in_water(point: Measured, scene: Scene, where: str) -> None:
 
 def _openings_are_free(openings: Sequence[tuple[Outlet | Intake, str]], rocks: tuple[Rock, ...]) -> None:
     """Refuse openings with rock right before them."""
-    before = [[c + BEFORE * n for c, n in zip(opening.centre, opening.normal, strict=True)] for opening, _ in openings]
+    mouths = [(_before(opening), where) for opening, where in openings]
     for rock in rocks:
         low, high = rock.solid.bounds
-        for point, (_, where) in zip(before, openings, strict=True):
-            near = all(a < middle < b for a, middle, b in zip(low, point, high, strict=True))
-            if near and rock.solid.distance(np.array([point]))[0] < 0:
+        for points, where in mouths:
+            near = points[((points > low) & (points < high)).all(axis=1)]
+            if len(near) and rock.solid.distance(near).min() < 0:
                 raise _buried(rock, where)
+
+
+def _before(opening: Outlet | Intake) -> np.ndarray:
+    """Places right before an opening (n, 3) [m]: its middle, and of a spray bar some along it."""
+    across, _ = frame(opening.normal)
+    half = opening.aperture.extent[0] / 2 if getattr(opening, "bar", None) else 0.0
+    along = np.linspace(-half, half, ACROSS)[:, None] * np.array(across)
+    return np.array(opening.centre) + BEFORE * np.array(opening.normal) + along
 
 
 def _buried(rock: Rock, where: str) -> InputError:

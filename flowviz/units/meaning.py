@@ -54,7 +54,7 @@ _SPELLINGS = {  # the units library's name: how people write it, in any case of 
     "degree_Fahrenheit": "degf °f f fahrenheit",
     "kelvin": "k kelvin",
     "percent": "%",
-    "gram / kilogram": "ppt",
+    "gram / kilogram": "ppt ‰ psu",  # practical salinity is less by 0.5 %, less than meters for aquaria tell (common practice)
     "gram": "g gram grams",
     "kilogram": "kg kilogram kilograms",
     "ounce": "oz ounce ounces",
@@ -73,7 +73,7 @@ _SPELLINGS = {  # the units library's name: how people write it, in any case of 
 }
 _NAMES = {spelling: name for name, spellings in _SPELLINGS.items() for spelling in spellings.split()}
 _EXPONENTS = str.maketrans("²³", "23")
-_FACTOR = re.compile(r"""\s*([/*·]?)\s*(°?[^\W\d_²³]+|[°%"″'′])\s*(?:(?:\^|\*\*)?\s*([123²³]))?\s*""")
+_FACTOR = re.compile(r"""\s*([/*·]?)\s*(°?[^\W\d_²³]+|[°%‰"″'′])\s*(?:(?:\^|\*\*)?\s*([123²³]))?\s*""")
 
 
 @cache

@@ -62,6 +62,17 @@ PLACES = [
         "100 mm of the opening beyond the glass: at is its middle",
         "Move it away",
     ),
+    (  # the boulder spans x 450 to 750 mm, the bar x 700 to 1100 mm
+        {
+            "outlet.1.slot": None,
+            "outlet.1.bar": {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
+            "outlet.1.at": ["900 mm", "300 mm", "100 mm"],
+            "outlet.1.direction": [0, 1, 0],
+        },
+        f"{RIM}.at",
+        "lies inside the rock 'boulder'",
+        "Move one",
+    ),
     ({"show": "us", "outlet.0.at": ["-2 in", "8 in", "16 in"]}, f"{HIGH}.at", "lies 2 in beyond the glass", "Move it"),
     ({"intake.0.at": ["0 mm", "200 mm", "380 mm"]}, f"{LOW}.at", "on top of 'left high'", "Move one"),
     ({"sand.depth": "500 mm"}, "sand.depth", "500 mm of sand leave no water where it is", "below tank.depth"),

@@ -236,6 +236,15 @@ def test_the_sound_scene_has_no_caution(scene_file):
     assert read_scene(scene_file()).cautions == ()
 
 
+def test_a_rock_in_what_an_outline_cuts_off_is_seen(scene_file, refused):
+    """The slab, 200 mm square and turned by 20°, spans 128 mm to each side of its middle: 100 (cos 20° + sin 20°)."""
+    ell = WITH_OUTLINE | {"tank.outline": ELL}
+    (told,) = [caution.what for caution in read_scene(scene_file(ell)).cautions if caution.where == "rock slab"]
+    assert told == "it reaches 128.2 mm through the glass"
+    beside = scene_file(ell | {"rock.1.centre": ["950 mm", "460 mm", "60 mm"]})
+    refused(beside, "rock[2] 'slab'.centre", "lies outside the tank", "Move it into")
+
+
 @pytest.mark.parametrize("name", ['a "quoted" one', "<b>&amp;", "Größe", "水槽 🐠", "x" * 200])
 def test_names_may_be_in_any_letters(scene_file, name):
     scene = read_scene(scene_file({"rock.0.name": name, "title": name}))
