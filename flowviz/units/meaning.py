@@ -54,7 +54,7 @@ _SPELLINGS = {  # the units library's name: how people write it, in any case of 
     "degree_Fahrenheit": "degf °f f fahrenheit",
     "kelvin": "k kelvin",
     "percent": "%",
-    "gram / kilogram": "ppt ‰ psu",  # practical salinity is less by 0.5 %, less than meters for aquaria tell (common practice)
+    "gram / kilogram": "ppt ‰ psu",  # psu are less by 0.5 %, which no meter for aquaria tells
     "gram": "g gram grams",
     "kilogram": "kg kilogram kilograms",
     "ounce": "oz ounce ounces",
