@@ -40,6 +40,30 @@ def test_holes_of_any_size_share_any_flow(hole, flow):
     assert sum(bar.flows(flow)) == pytest.approx(flow, rel=1e-12)
 
 
+def test_a_single_hole_lets_through_what_is_printed(published):
+    """N.J.A.C. 7:9A-9.7, thirty holes in pipe walls, here of a wide pipe; flows within 1.1 %, so heads within 2.3 %."""
+    for row in published("drilled_holes.csv"):
+        bar = SprayBar(0.1, 0.01, 1, float(row["hole"]) * 0.0254, 1e-6)
+        head = bar.loss(float(row["discharge"]) * 6.30901964e-5)[0]
+        assert head == pytest.approx(float(row["head"]) * 0.3048, rel=0.023)
+
+
+@pytest.mark.parametrize("share", [1.0, 0.5, 0.01])
+def test_water_that_creeps_leaves_as_it_does_at_a_fifth_of_a_metre_a_second(share):
+    """In a bar of 26.1 mm that is a flow of 0.2 π d²/4; less of it needs the square of the head, and shares out alike.
+    Just above it the head goes otherwise, by its friction.
+    """
+    least = 0.2 * pi / 4 * 0.0261**2
+    assert BAR.loss(share * least)[0] == pytest.approx(share**2 * BAR.loss(least)[0], rel=1e-9)
+    assert BAR.flows(share * least) == pytest.approx([share * flow for flow in BAR.flows(least)], rel=1e-9)
+    long = replace(BAR, length=10.0)
+    assert abs(long.loss(1.05 * least)[0] / long.loss(least)[0] / 1.05**2 - 1) > 1e-3
+
+
+def test_no_water_needs_no_head():
+    assert BAR.loss(0.0) == (0.0, 0.0)
+
+
 @pytest.mark.parametrize("length", [8.0, 20.0])
 def test_a_bar_that_is_all_holes_is_refused(length):
     """Ten times its own area of them on many metres: what leaves the far ones is nothing that can be found."""

@@ -37,6 +37,30 @@ def test_each_way_has_its_published_loss(flows, heads):
     assert leg_heads(flows, EQUAL) == pytest.approx([HEAD * head for head in heads], abs=1e-15)
 
 
+def drawn(share):
+    """By how much the heads of a dividing tee lie off the published ones, in velocity heads."""
+    published = (0.0, -dividing_run(share, 1.0), -dividing_branch(share, 1.0))
+    heads = leg_heads((1.0, share - 1.0, -share), EQUAL)
+    return np.array(heads) / HEAD - published
+
+
+def test_towards_a_leg_at_rest_heads_are_drawn_to_those_of_the_neighbouring_way():
+    """Not at all from a tenth of the combined flow on; at rest by half of what the two formulas differ, 1 of the dividing
+    branch and 0.9 of the combining one, which gives head; halfway by half of that, for the way there is even.
+    """
+    assert drawn(0.1) == pytest.approx([0.0] * 3, abs=1e-12)
+    at_rest = drawn(0.0)
+    assert at_rest[2] == pytest.approx((combining_branch(0.0, 1.0) + dividing_branch(0.0, 1.0)) / 2)
+    assert drawn(0.05) == pytest.approx(at_rest / 2, abs=1e-12)
+
+
+@pytest.mark.parametrize("areas", [EQUAL, (1.0, 0.3, 0.3), (0.3, 1.0, 0.3)])
+def test_heads_are_counted_from_the_leg_with_the_combined_flow(areas):
+    """It has none over itself, near a leg at rest as well."""
+    assert leg_heads((1.0, -0.98, -0.02), areas)[0] == pytest.approx(0.0, abs=1e-12)
+    assert leg_heads((0.98, -1.0, 0.02), areas)[1] == pytest.approx(0.0, abs=1e-12)
+
+
 @given(angles, bores, bores)
 def test_no_jump_between_one_way_and_the_next(angle, second, branch):
     """Around the circle of all splits; what a step of 1e-6 may change is the steepest seam, some 1000 heads a
@@ -137,11 +161,16 @@ def test_rows_of_tees_balance(seed):
     assert abs(power + tees) <= 1e-9 * pumped
 
 
-@pytest.mark.parametrize(("areas", "loss"), [((1.0, 0.5, 0.3), 0.5 * (1 - 0.5)), ((0.5, 1.0, 0.3), (1 - 0.5) ** 2)])
-def test_a_run_that_changes_its_bore_is_a_reducer_where_the_branch_rests(areas, loss):
-    """On the velocity in the narrow leg, Crane's 0.5 (1 - a) and Borda's (1 - a)²; 1 m³/s from the first leg on."""
-    second, _ = drops(-1.0, 0.0, areas)
-    assert second == pytest.approx(loss * (1 / 0.5) ** 2 * HEAD)
+@pytest.mark.parametrize("flow", [1.0, -1.0])
+@pytest.mark.parametrize("areas", [(1.0, 0.3, 0.3), (0.3, 1.0, 0.3)])
+def test_a_run_that_changes_its_bore_is_a_reducer_where_the_branch_rests(areas, flow):
+    """On the velocity in the narrow leg, Crane's 0.5 (1 - a) into it and Borda's (1 - a)² out of it; 1 m³/s from the
+    first leg to the second, and back. At a = 0.5 both would be the same.
+    """
+    narrows = (areas[0] > areas[1]) == (flow > 0)
+    loss = 0.5 * (1 - 0.3) if narrows else (1 - 0.3) ** 2
+    second, _ = drops(-flow, 0.0, areas)
+    assert second == pytest.approx(flow * loss * (1 / 0.3) ** 2 * HEAD)
 
 
 def test_a_reducer_that_is_described_is_counted_once(scene):
