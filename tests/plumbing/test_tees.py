@@ -45,8 +45,8 @@ def drawn(share):
 
 
 def test_towards_a_leg_at_rest_heads_are_drawn_to_those_of_the_neighbouring_way():
-    """Not at all from a tenth of the combined flow on; at rest by half of what the two formulas differ, 1 of the dividing
-    branch and 0.9 of the combining one, which gives head; halfway by half of that, for the way there is even.
+    """Not at all from a tenth of the combined flow on; at rest by half of what the two formulas differ, the dividing
+    branch 1 and the combining one 0.9, which gives head; halfway by half of that, for the way there is even.
     """
     assert drawn(0.1) == pytest.approx([0.0] * 3, abs=1e-12)
     at_rest = drawn(0.0)
