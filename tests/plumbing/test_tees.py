@@ -37,6 +37,20 @@ def test_each_way_has_its_published_loss(flows, heads):
     assert leg_heads(flows, EQUAL) == pytest.approx([HEAD * head for head in heads], abs=1e-15)
 
 
+@pytest.mark.parametrize(
+    ("flows", "areas", "leg", "head"),
+    [
+        ((1.0, -0.6, -0.4), (1.0, 1.0, 2.0), 2, -dividing_branch(0.4, 1.0)),
+        ((-1.0, 0.6, 0.4), (1.0, 1.0, 2.0), 2, combining_branch(0.4, 1.0)),
+        ((-0.7, -0.3, 1.0), (2.0, 2.0, 1.0), 0, -splitting(0.7, 1.0)),
+        ((0.7, 0.3, -1.0), (2.0, 2.0, 1.0), 1, meeting(0.3, 1.0, 1.0)),
+    ],
+)
+def test_a_leg_wider_than_the_combined_one_is_taken_as_wide(flows, areas, leg, head):
+    """The published formulas end there."""
+    assert leg_heads(flows, areas)[leg] == pytest.approx(HEAD * head)
+
+
 def drawn(share):
     """By how much the heads of a dividing tee lie off the published ones, in velocity heads."""
     published = (0.0, -dividing_run(share, 1.0), -dividing_branch(share, 1.0))
