@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from flowviz.assess.needs import unknowable
 from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison
+from flowviz.comparison.differences import WRONG
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.draw.sheets.wording import coral_verdict
 from flowviz.draw.tank.titles import study_title
@@ -43,9 +44,23 @@ def next_steps(study: Study) -> Iterator[str]:
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:
-    """What the change comes to, then what it brings and costs, and how far to trust that."""
+    """What the change comes to, then what it brings and costs, how sure that is and how far to trust it."""
     reasons = (f"{reason.removesuffix('.')}." for reason in held.reasons[:REASONS])
-    return f"{held.title}.", *reasons, TRUST[held.detail]
+    return f"{held.title}.", *reasons, *how_sure(held), TRUST[held.detail]
+
+
+def how_sure(held: Comparison) -> Iterator[str]:
+    """What chance may do to the verdicts on two layouts; of one layout none is given."""
+    if not held.one_layout:
+        looks = [times(study.settings.marches) for study in (held.before, held.after)]
+        told = f"{looks[0]} each" if looks[0] == looks[1] else " and ".join(looks)
+        chance = f"at most {100 * WRONG:.0f} in 100 such comparisons call by chance what is not so"
+        yield f"How sure: the layouts were computed {told}, and {chance}. The computation's own error is not in that."
+
+
+def times(number: int) -> str:
+    """How often."""
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
 
 
 def life(study: Study) -> str:

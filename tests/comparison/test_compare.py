@@ -266,6 +266,16 @@ def test_the_client_is_told_at_which_level_two_layouts_were_computed(dead, alive
         assert sentences_of_two(compare(*pair))[-1] == TRUST[level]
 
 
+def test_the_client_is_told_how_sure_the_verdicts_are(dead, alive):
+    """Of two layouts that are one no verdict is given."""
+    often = replace(alive, settings=replace(alive.settings, marches=4))
+    assert any(
+        words.startswith("How sure: the layouts were computed once and 4 times, and at most 3 in 100")
+        for words in sentences_of_two(compare(dead, often))
+    )
+    assert not any(words.startswith("How sure") for words in sentences_of_two(compare(dead, dead)))
+
+
 def test_what_ought_to_be_alike_is_told_where_it_is_not(make, dead):
     other = make.study(make.scene(limits=replace(dead.scene.limits, dead=0.02)), make.dead)
     other = replace(other, settings=replace(other.settings, detail="coarse"))
