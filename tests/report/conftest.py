@@ -59,6 +59,12 @@ def hard(sketch, tmp_path_factory):
     return reported(sketch(*HARD, at=400, show="us"), sketch(), tmp_path_factory)
 
 
+@pytest.fixture(scope="session")
+def two(sketch, tmp_path_factory):
+    """A study held against one with its outlet elsewhere, both with plain names, and the report of both."""
+    return reported(sketch(at=400), sketch(), tmp_path_factory)
+
+
 @pytest.fixture(scope="session", params=["plain", "hard"])
 def done(request):
     """Each of the two."""

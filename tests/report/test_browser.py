@@ -106,8 +106,9 @@ def test_it_prints_on_either_paper(done, paper, tmp_path):
 
 
 @pytest.mark.parametrize("paper", list(PAGE))
-def test_the_client_s_page_is_one_sheet(plain, paper, tmp_path):
-    first, second, *_ = printed(plain, paper, tmp_path)
+@pytest.mark.parametrize("report", ["plain", pytest.param("two", marks=pytest.mark.slow)])
+def test_the_client_s_page_is_one_sheet(report, paper, tmp_path, request):
+    first, second, *_ = printed(request.getfixturevalue(report), paper, tmp_path)
     assert "For the designer" not in first.extract_text()
     assert second.extract_text().startswith("For the designer")
 
