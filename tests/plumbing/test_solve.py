@@ -246,6 +246,10 @@ def test_a_curve_that_stops_early_is_nearer_its_pump_bent_than_straight():
     assert law.head(5e-3)[0] == pytest.approx(5.7 - 1.55 * 2 - 0.25 * 2**2)
 
 
-def test_a_curve_that_flattens_goes_on_straight():
-    """5, 3 and 2 m at 0, 1 and 2 L/s: at least as steeply as from end to end, 1.5 m for 1 L/s."""
-    assert PumpLaw(((0.0, 5.0), (1e-3, 3.0), (2e-3, 2.0)), 1.0).open_flow == pytest.approx(2e-3 + 2.0 / 1.5e3)
+@pytest.mark.parametrize("first", [0.0, 1e-3])
+def test_a_curve_that_flattens_goes_on_straight(first):
+    """5, 3 and 2 m at 0, 1 and 2 L/s, or each a litre a second later: at least as steeply as from end to end, 1.5 m for
+    1 L/s.
+    """
+    law = PumpLaw(((first, 5.0), (first + 1e-3, 3.0), (first + 2e-3, 2.0)), 1.0)
+    assert law.open_flow == pytest.approx(first + 2e-3 + 2.0 / 1.5e3)
