@@ -281,3 +281,9 @@ def test_a_folder_that_may_not_be_replaced_is_refused_before_the_scene_is_read(c
         outcome = call(command, "nowhere.toml", "-o", str(tmp_path))
         assert outcome.exit_code == 2
         assert "holds what flowviz did not write" in outcome.stderr
+
+
+def test_every_option_of_every_command_says_what_it_is_for():
+    for name in commands.list_commands(None):
+        options = [each for each in commands.get_command(None, name).params if each.param_type_name == "option"]
+        assert [each.name for each in options if not each.help] == []

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
 @click.command()
 @scene_argument
 @click.option("-o", "folder", metavar="DIR", help="Folder for pictures of the loop and sheets of the holes.")
-@click.option("--pumps", "pumps_file", metavar="FILE", help="TOML or CSV file of pumps to try on this loop.")
+@click.option(
+    "--pumps", "pumps_file", metavar="FILE", help="Pumps to try on this loop: TOML, or CSV with name, flow, head."
+)
 @click.option("--place", metavar="NAME", help="The pump of the scene that they take the place of.")
 @click.option(
     "--prices", "prices_file", metavar="FILE", help="CSV file of prices: part, size, price; pipe by the metre or foot."
