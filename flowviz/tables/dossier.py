@@ -91,7 +91,7 @@ def hole_table(told: Dossier, system: System) -> Table:
         ("rules", WORD),
     )
     rows = tuple(hole_row(sheet, hole, system) for sheet in told.sheets for hole in sheet.holes)
-    return Table("Holes, seen from outside; on the floor from above", columns, rows)
+    return Table("Holes, seen from outside, on the floor from above; lengths are those of the inside", columns, rows)
 
 
 def sheet_table(told: Dossier) -> Table:

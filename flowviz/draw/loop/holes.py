@@ -122,8 +122,7 @@ def draw_head(sheet: Sheet, scene: Scene, panel: PanelSheet, title: str, scale: 
     pane = "pane not described" if panel.described is None else pane_words(panel.described, scene.show)
     about = f"{short(scene.title, 70)}. Panel {panel.panel}, {pane}, {seen(scene, panel)}."
     sheet.text(MARGIN, top - 6.2, about, WORDS, va="top")
-    edges = "from the tank's inside edges: the pane itself is larger"
-    told = f"Scale 1:{scale} on {sheet.paper.name}. All figures in {unit}, {edges}."
+    told = f"Scale 1:{scale} on {sheet.paper.name}. All figures in {unit}, {inside(scene, panel)}."
     sheet.text(MARGIN, top - 10.4, told, WORDS, va="top")
     sheet.text(MARGIN, top - 14.6, " ".join(_more(scene, panel)), WORDS, colour=QUIET, va="top")
 
@@ -147,6 +146,16 @@ def seen(scene: Scene, panel: PanelSheet) -> str:
     if not scene.tank.plan.walls:
         return "SEEN FROM OUTSIDE, rolled flat from the point at the tank's right end"
     return "SEEN FROM OUTSIDE"
+
+
+def inside(scene: Scene, panel: PanelSheet) -> str:
+    """That lengths are told of the tank's inside, and what they are outside on a round wall, which is wider there."""
+    if panel.panel == "floor" or scene.tank.plan.walls:
+        return "from the tank's inside edges: the pane itself is larger"
+    if panel.described is None:
+        return "along the wall on its INSIDE: on the outside they are longer by as much as it is wider"
+    longer = 1 + 2 * panel.described.thickness / scene.tank.plan.size[0]
+    return f"along the wall on its INSIDE: on the outside take them times {longer:.4f}"
 
 
 def pane_words(pane: Panel, show: System) -> str:

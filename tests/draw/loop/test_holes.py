@@ -225,3 +225,18 @@ def test_labels_of_many_holes_hide_neither_figures_nor_holes_nor_each_other():
     assert (len(boxes), len(holes)) == (14, 14)
     assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
     assert not [pair for pair in product(boxes, figures + holes) if pair[0].overlaps(pair[1])]
+
+
+@pytest.mark.parametrize(
+    ("panels", "told"),
+    [({}, "longer by as much as it is wider"), ({"wall": Panel("acrylic", 0.035, False)}, "times 1.0500")],
+)
+def test_a_round_wall_is_longer_outside(panels, told):
+    """1400 mm wide inside and 35 mm thick: 1470 mm outside, 1.05 times as much, and so is every arc."""
+    scene = read_scene(SCENES / "cylinder.toml")
+    outlet = replace(scene.outlets[0], centre=(1.4, 0.7, 1.1), panel="wall", hole=0.06)
+    scene = replace(scene, tank=replace(scene.tank, panels=panels), outlets=(outlet,), pipes=())
+    (panel,) = (each for each in panel_sheets(scene) if each.panel == "wall")
+    words = " ".join(text.get_text() for text in hole_view(scene, panel).figure.axes[0].texts)
+    assert "along the wall on its INSIDE" in words
+    assert told in words
