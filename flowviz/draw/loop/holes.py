@@ -153,9 +153,9 @@ def inside(scene: Scene, panel: PanelSheet) -> str:
     if panel.panel == "floor" or scene.tank.plan.walls:
         return "from the tank's inside edges: the pane itself is larger"
     if panel.described is None:
-        return "along the wall on its INSIDE: on the outside they are longer by as much as it is wider"
+        return "those along the wall on its INSIDE: outside these are longer by as much as it is wider"
     longer = 1 + 2 * panel.described.thickness / scene.tank.plan.size[0]
-    return f"along the wall on its INSIDE: on the outside take them times {longer:.4f}"
+    return f"those along the wall on its INSIDE: outside take these times {longer:.4f}"
 
 
 def pane_words(pane: Panel, show: System) -> str:
