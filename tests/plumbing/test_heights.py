@@ -64,3 +64,11 @@ def test_a_second_intake_that_the_rises_miss_is_astray(scene):
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
 def test_the_rises_of_a_shipped_scene_meet_its_openings(path):
     assert list(height_cautions(read_scene(path))) == []
+
+
+def test_heights_are_reckoned_against_the_way_of_the_water_too(scene):
+    """A leg that rises 0.2 m to the tee begins 0.2 m under it, and one that falls begins over it."""
+    for rise in (0.2, -0.2):
+        leg = replace(scene.pipes[1], start="dead end", rise=rise)
+        place = heights(replace(scene, pipes=(*scene.pipes, leg)))
+        assert place["dead end"] == pytest.approx(place["tee"] - rise)

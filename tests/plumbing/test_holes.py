@@ -44,6 +44,48 @@ def test_floor_by_hand(scene):
 
 
 @pytest.mark.parametrize(
+    ("panel", "at", "along", "edge", "corner"),
+    [
+        ("front", (0.5, 0.0, 0.2), 0.5, 0.2, hypot(0.5, 0.2)),
+        ("back", (2.1, 0.76, 0.5), 0.3, 0.15, hypot(0.3, 0.15)),
+        ("right", (2.4, 0.6, 0.3), 0.6, 0.16, hypot(0.16, 0.3)),
+        ("floor", (2.2, 0.7, 0.0), 2.2, 0.06, hypot(0.2, 0.06)),
+    ],
+)
+def test_each_panel_is_seen_from_outside(scene, panel, at, along, edge, corner):
+    """A hole of 60 mm in a tank of 2400 x 760 x 650 mm: from outside the back's left edge is the tank's right end, the
+    right pane's the front; the floor is seen from above. Distances of its middle by hand, half of it less to its rim.
+    """
+    outlet = replace(scene.outlets[0], panel=panel, centre=at)
+    (hole,) = sheet(replace(scene, outlets=(outlet,), intakes=()), panel).holes
+    assert (hole.along, hole.edge, hole.corner) == pytest.approx((along, edge - 0.03, corner - 0.03))
+
+
+def test_the_nearest_of_several_holes_counts(scene):
+    """At 450 mm up, 200, 300 and 600 mm from the front: 100 and 300 mm between them, less two half holes of 60 mm."""
+    outlets = tuple(replace(scene.outlets[0], name=f"{y}", centre=(0.0, y, 0.45)) for y in (0.2, 0.3, 0.6))
+    holes = sheet(replace(scene, outlets=outlets, intakes=()), "left").holes
+    assert [hole.between for hole in holes] == pytest.approx([0.04, 0.04, 0.24])
+
+
+@pytest.mark.parametrize(
+    ("panel", "tempered"), [(Panel("glass", 0.015, True), True), (Panel("glass", 0.015, False), False)]
+)
+def test_only_a_panel_that_is_told_to_be_tempered_is(scene, panel, tempered):
+    assert sheet(with_panel(scene, "left", panel), "left").tempered == tempered
+    assert not sheet(scene, "left").tempered
+
+
+def test_a_hole_on_the_limit_keeps_it(scene):
+    """One diameter of 60 mm from rim to edge, which rounding must not break; a tenth of a millimetre less does."""
+    floor = Panel("glass", 0.019, False)
+    for middle, kept in ((0.09, True), (0.0899, False)):
+        outlet = replace(scene.outlets[1], centre=(1.5, middle, 0.0))
+        drilled = with_panel(replace(scene, outlets=(scene.outlets[0], outlet)), "floor", floor)
+        assert (sheet(drilled, "floor").broken == ()) == kept
+
+
+@pytest.mark.parametrize(
     ("thickness", "least"),
     [
         (0.006, (0.012, 0.012, 0.036, 0.006)),
@@ -101,15 +143,16 @@ def test_holes_spared_and_unknown(scene):
     assert spared_over_the_rim(over) == 1
 
 
-def test_round_wall_is_laid_flat(scene):
-    """A cylinder of 1 m: its wall is π m wide, the hole a quarter turn along it."""
-    tank = replace(scene.tank, plan=Disc(1.0))
-    outlet = replace(scene.outlets[0], centre=(0.5, 1.0, 0.2), panel="wall")
+@pytest.mark.parametrize(("up", "edge"), [(0.2, 0.2), (0.55, 0.1)])
+def test_round_wall_is_laid_flat(scene, up, edge):
+    """A cylinder of 1.2 m, 650 mm high: its wall is 1.2 π m wide, the hole of 60 mm a quarter turn along it."""
+    tank = replace(scene.tank, plan=Disc(1.2))
+    outlet = replace(scene.outlets[0], centre=(0.6, 1.2, up), panel="wall")
     (drilled,) = panel_sheets(replace(scene, tank=tank, outlets=(outlet,), intakes=()))
     (hole,) = drilled.holes
-    assert drilled.width == pytest.approx(pi)
-    assert hole.along == pytest.approx(pi / 4)
-    assert (hole.edge, hole.corner) == (pytest.approx(0.17), inf)
+    assert drilled.width == pytest.approx(1.2 * pi)
+    assert hole.along == pytest.approx(1.2 * pi / 4)
+    assert (hole.edge, hole.corner) == (pytest.approx(edge - 0.03), inf)
 
 
 def test_the_seam_of_a_round_wall_parts_no_holes(scene):

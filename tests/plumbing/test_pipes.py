@@ -1,11 +1,11 @@
 """Pipes: how rough they are, what a reducer costs either way, and what is throttled."""
 
-from math import inf
+from math import inf, pi
 
 import pytest
 
 from flowviz.plumbing.catalogue import pipe_size
-from flowviz.plumbing.laws import Shut
+from flowviz.plumbing.laws import PipeLaw, Shut
 from flowviz.plumbing.pipes import PLASTIC_ROUGHNESS, BothWays, fitting_losses, straight_law, whole_law
 from flowviz.scene.model import Pipe
 
@@ -47,3 +47,12 @@ def test_a_throttle_costs_the_same_both_ways():
     law = straight_law(pipe(WIDE), 1e-6, {"odd": BothWays(2.0, 3.0)}, 10.0)
     assert (law.forward, law.backward) == (12.0, 13.0)
     assert isinstance(whole_law(pipe(WIDE), straight_law(pipe(WIDE), 1e-6, {}, inf)), Shut)
+
+
+def test_fittings_that_cost_otherwise_backwards_do():
+    """2 forwards and 3 backwards, on the velocity head of 1 L/s in 40 mm; friction is alike both ways: sums by hand."""
+    law = PipeLaw(0.04, 2.0, 0.0, 1e-6, 2.0, 3.0)
+    bare = PipeLaw(0.04, 2.0, 0.0, 1e-6, 0.0, 0.0).loss(1e-3)[0]
+    dynamic = (1e-3 / (pi / 4 * 0.04**2)) ** 2 / (2 * 9.80665)
+    assert law.loss(1e-3)[0] == pytest.approx(bare + 2 * dynamic)
+    assert law.loss(-1e-3)[0] == pytest.approx(-bare - 3 * dynamic)
