@@ -6,8 +6,9 @@ from math import log
 import pytest
 
 from flowviz.errors import InputError
-from flowviz.plumbing.choice import cost_of_a_year, pump_curve, system_curve, try_pumps
+from flowviz.plumbing.choice import cost_of_a_year, curve_through, pump_curve, system_curve, try_pumps
 from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
 from flowviz.scene.model import Pump, Site
 
 HOUR = 1 / 3600
@@ -46,6 +47,43 @@ def test_place_on_the_curve(scene):
     """Its flow from the first to the last printed one, a sum done here."""
     flat, _ = try_pumps(scene, "loop pump", (FLAT, STEEP))
     assert flat.along_curve == pytest.approx(flat.duty.flow / (28 * HOUR))
+
+
+def test_place_on_a_curve_that_begins_at_a_flow(scene):
+    """Printed from 4 to 20 m³/h: where between the two, a sum done here."""
+    late = Pump("late", ((4 * HOUR, 6.0), (12 * HOUR, 4.0), (20 * HOUR, 0.5)), None, None, "dry", 1.0)
+    (choice,) = try_pumps(scene, "loop pump", (late,))
+    assert choice.along_curve == pytest.approx((choice.duty.flow - 4 * HOUR) / (16 * HOUR))
+
+
+def test_what_fouling_and_throttling_leave(scene):
+    """Half of the strainer's slots clogged; and a ball valve half shut behind the pump, 31.2 by Weisbach's cock at 45
+    degrees: against the loop solved so.
+    """
+    (choice,) = try_pumps(scene, "loop pump", scene.pumps)
+    whole = solve_loop(scene).total
+    assert choice.kept_fouled == pytest.approx(solve_loop(scene, State(fouled={"left low": 0.5})).total / whole)
+    assert choice.kept_throttled == pytest.approx(solve_loop(scene, State(throttled={1: 31.2})).total / whole)
+
+
+def test_a_slow_pump_has_a_smaller_curve():
+    """At half speed half of the flow and a quarter of the head, at both ends; affinity laws."""
+    curve = pump_curve(replace(STEEP, speed=0.5))
+    assert curve[0] == pytest.approx((0.0, 14.0 / 4))
+    assert curve[-1] == pytest.approx((7 * HOUR, 0.0), abs=1e-12)
+
+
+def test_the_loop_is_felt_out_beyond_the_pump_that_gives_most(scene):
+    """A weak pump at half speed and a steep one, in either order: half as far again as the flow of the stronger, the
+    loop's curve being nearly a parabola; every duty is on it.
+    """
+    weak = replace(FLAT, name="weak", speed=0.5)
+    for pumps in ((weak, STEEP), (STEEP, weak)):
+        tried = try_pumps(scene, "loop pump", pumps)
+        curve = curve_through(scene, "loop pump", tried)
+        assert curve == tuple(sorted(curve))
+        assert {(choice.duty.flow, choice.duty.head) for choice in tried} <= set(curve)
+        assert curve[-1][0] == pytest.approx(1.5 * max(choice.duty.flow for choice in tried), rel=0.05)
 
 
 def test_cost():

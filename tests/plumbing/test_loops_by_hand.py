@@ -110,3 +110,4 @@ def test_a_pump_whose_two_sides_meet_at_one_place_drives_nothing_else(scene, bui
     assert loop.pumps["A"].flow > 0
     (choice,) = try_pumps(looped, "A", [build.strong])
     assert choice.rates == {"o": 0.0, "i": 0.0}
+    assert (choice.kept_fouled, choice.kept_throttled) == (0.0, 0.0)
