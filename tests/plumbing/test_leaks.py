@@ -1,12 +1,13 @@
 """Leaks and service against sums by hand on the peninsula: 2.4 m x 0.76 m of water, 0.6 m deep."""
 
+import re
 from dataclasses import replace
 from math import pi, sqrt
 
 import pytest
 
 from flowviz.plumbing.leaks import joined, leaks
-from flowviz.plumbing.service import inspections, pump_services
+from flowviz.plumbing.service import inspections, pump_services, standing_cautions
 from flowviz.scene.apertures import Slot
 from flowviz.scene.model import Site
 
@@ -148,6 +149,22 @@ def test_inspection_list(scene):
     assert [line.where for line in lines[:3]] == ["behind the arch", "left low", "left high"]
     assert lines[0].load == pytest.approx(1023.2 * 9.80665 * 0.6, rel=1e-3)  # of the water's density
     assert {line.what for line in lines} == {"bulkhead", "strainer", "pump", "union", "valve"}
+
+
+def test_a_bulkhead_over_the_water_bears_none(scene):
+    high = replace(scene.outlets[0], centre=(0.0, 0.2, 0.63))
+    lines = inspections(replace(scene, outlets=(high, scene.outlets[1])))
+    assert {line.where: line.load for line in lines if line.what == "bulkhead"}["left high"] == 0.0
+
+
+def test_what_the_water_weighs(scene):
+    """2.4 m x 0.76 m x 0.6 m are 1094 L, at 1023.2 kg/m³ 1120 kg: a sum done here, to three digits as told."""
+    (heavy,) = (caution.what for caution in standing_cautions(scene) if caution.where == "heavy water")
+    litres, kilograms = (
+        float(found.replace("\N{NARROW NO-BREAK SPACE}", "")) for found in re.findall(r"[\d\u202f.]+(?= )", heavy)
+    )
+    assert litres == pytest.approx(1e3 * AREA * 0.6, rel=5e-3)
+    assert kilograms == pytest.approx(1023.2 * AREA * 0.6, rel=5e-3)
 
 
 def test_water_over_the_surface(scene):

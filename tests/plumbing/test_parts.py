@@ -8,7 +8,7 @@ import pytest
 
 from flowviz.errors import InputError
 from flowviz.plumbing.parts import bill, bill_csv, missing_prices, parts, parts_csv, prices_in, summed
-from flowviz.scene.model import Pipe
+from flowviz.scene.model import Bar, Pipe
 
 PRICES = """# invented
 part,size,price
@@ -119,6 +119,18 @@ def test_bad_price_lists(text, told):
         prices_in(text, "prices.csv")
     assert told in str(refused.value)
     assert "\n" not in str(refused.value)
+
+
+def test_small_prices_and_gifts_are_taken():
+    prices = prices_in("part,size,price\nelbow 90,1/2 in sch 40,0.45\ntee,,0\n", "prices.csv")
+    assert list(prices.values()) == [0.45, 0.0]
+
+
+def test_bar_and_nozzle_are_one_each(scene):
+    """Whatever their holes."""
+    bar, nozzle = replace(scene.outlets[0], bar=Bar(0.6, 0.026, 24, 0.006)), replace(scene.outlets[1], nozzle=0.97)
+    listed = {part.part: part.quantity for part in parts(replace(scene, outlets=(bar, nozzle)))}
+    assert (listed["spray bar"], listed["nozzle"]) == (1, 1)
 
 
 def test_csv_reads_back(scene):
