@@ -195,6 +195,22 @@ def test_too_little_suction_head_is_told(scene, required, remedy):
     assert not any(what.startswith("its suction head is") for what in told(scene, "pump loop pump"))
 
 
+@pytest.mark.parametrize(
+    ("altitude", "spare", "close"),
+    [(0.0, 0.09, True), (0.0, 0.11, False), (6500.0, 0.45, True), (6500.0, 0.55, False)],
+)
+def test_suction_to_spare_is_half_a_metre_or_a_tenth(scene, altitude, spare, close):
+    """The greater of both, ANSI/HI 9.6.1 (from memory): a tenth of 9 m that are required by the sea, half a metre of
+    less than 5 m high up in the mountains.
+    """
+    high = replace(scene, site=replace(scene.site, altitude=altitude))
+    available = solve_loop(high).pumps["loop pump"].npsh_available
+    required = available - spare if altitude else available / (1 + spare)
+    assert required < 5 if altitude else required > 5
+    cautions = solve_loop(with_pump(high, npsh_required=required)).cautions
+    assert any(caution.what.startswith("its suction head is") for caution in cautions) == close
+
+
 def test_fast_pipes_are_told_by_the_side_of_the_pump(scene):
     """1.92 m/s in both 2 in pipes: more than 1.5 before the pump, less than 2.5 behind it."""
     assert any("highest usual speed before a pump" in what for what in told(scene, 'pipe "left low" to "loop pump"'))
