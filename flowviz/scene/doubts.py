@@ -1,5 +1,5 @@
 """What can be, but is hardly meant: a coral in rock, an opening too narrow, wide or close, a salinity, coarse or deep
-sand, a manifold without losses.
+sand, boulders for rubble, a pipe as wide as a barrel, a manifold without losses.
 """
 
 from collections import Counter
@@ -17,6 +17,8 @@ NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or c
 RIM = 0.01  # of glass that is to be left at both sides of an opening together [m] (judgement)
 FLANGES = 0.01  # of glass between openings: less leaves no room for two bulkheads (judgement) [m]
 SLIP = 1e-3  # that a group may reach above the water without a word [m]
+WIDEST = 0.25  # of a pipe, in least sides of the tank [-] (judgement)
+LARGEST_STONE = 0.5  # of a heap, in its least side [-] (judgement)
 GRAVITIES = (1.0, 1.04)  # that hydrometers for sea water show [-]
 DEEPEST = 0.3  # of a bed of sand [m]: more is a slip of the unit (judgement)
 GRAINS = (5e-5, 2e-2)  # of what is sold for beds, from sugar-fine to gravel (common practice, no source) [m]
@@ -29,6 +31,8 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _grains(scene)
     yield from _deep_bed(scene)
     yield from _lossless(scene)
+    yield from _wide_pipes(scene)
+    yield from _large_stones(scene)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -70,6 +74,27 @@ def _lossless(scene: Scene) -> Iterator[Caution]:
         where = f"junction{'s' if len(names) > 1 else ''} {', '.join(names)}"
         remedy = "A tee parts it unevenly: describe it as a [[junction]], or add to the loss of a pipe there."
         yield Caution(where, "no loss is reckoned of water that parts or meets there, as in a wide manifold", remedy)
+
+
+def _wide_pipes(scene: Scene) -> Iterator[Caution]:
+    least = min(*scene.tank.plan.size, scene.tank.depth)
+    for pipe in scene.pipes:
+        if pipe.inside is not None and pipe.inside > WIDEST * least:
+            wide, tank = (shown(each, "length", scene.show) for each in (pipe.inside, least))
+            what = f"it is {wide} wide inside, in a tank of which the least side is {tank}"
+            yield Caution(f'pipe "{pipe.start}" to "{pipe.end}"', what, "Check the unit of its inside.")
+
+
+def _large_stones(scene: Scene) -> Iterator[Caution]:
+    for rock in scene.rocks:
+        low, high = rock.solid.bounds
+        least = min(b - a for a, b in zip(low, high, strict=True))
+        if rock.heap is not None and rock.heap.stone > LARGEST_STONE * least:
+            stone, heap = (shown(each, "length", scene.show) for each in (rock.heap.stone, least))
+            what = f"its stones of {stone} are no rubble in a heap that measures {heap} at the least"
+            yield Caution(
+                f"rock {rock.name}", what, "Ergun's law holds for many small ones. Check the unit of its stone."
+            )
 
 
 def no_water(coral: str) -> Caution:

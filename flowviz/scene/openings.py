@@ -177,6 +177,10 @@ def _fits(table: OpeningTable, basin: Basin, aperture: Aperture, where: str) -> 
     if beyond > SLACK:
         fault = f"leaves {basin.told(beyond)} of the opening beyond the edge of its panel {table.panel!r}"
         raise InputError(f"{where}.at", fault, "Move it away from the edge, or make it smaller")
+    off = 0.0 if table.hole is None else overhang(basin.tank, table.panel, table.at, Bore(table.hole))
+    if off > SLACK:
+        fault = f"leaves {basin.told(off)} of the hole beyond the edge of its panel {table.panel!r}"
+        raise InputError(f"{where}.hole", fault, "Write what is drilled for the bulkhead, or move it")
 
 
 def _has_room(middle: Vector, basin: Basin, aperture: Aperture, normal: Vector, where: str) -> None:
