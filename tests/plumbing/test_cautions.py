@@ -1,0 +1,96 @@
+"""The shares that cautions tell, against sums done here, and when they are told."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
+
+ROUNDED = 0.02  # of shares over a quarter, which are told in whole per cents
+
+
+def the_one(loop, where, words):
+    """The caution of a place that has some words in it."""
+    (found,) = (caution for caution in loop.cautions if caution.where == where and words in caution.what)
+    return found
+
+
+def share(text):
+    """The first percentage in a text [-]."""
+    return float(re.search(r"([\d.]+) %", text)[1]) / 100
+
+
+def with_pump(scene, **changes):
+    return replace(scene, pumps=(replace(scene.pumps[0], **changes),))
+
+
+def test_suction_head_over_what_is_required(scene):
+    """Some 9.7 m of 12 m."""
+    loop = solve_loop(with_pump(scene, npsh_required=12.0))
+    told = the_one(loop, "pump loop pump", "its suction head is").what
+    assert share(told) == pytest.approx(loop.pumps["loop pump"].npsh_available / 12, rel=ROUNDED)
+
+
+def test_speed_in_slots_and_pipes_over_the_rules(scene):
+    """0.1524 m/s for slots, 1.5 m/s before a pump."""
+    loop = solve_loop(scene)
+    slots = the_one(loop, "intake left low", "water passes its slots").what
+    assert share(slots) == pytest.approx(loop.intakes["left low"].screen_speed / 0.1524, rel=ROUNDED)
+    pipe = the_one(loop, 'pipe "left low" to "loop pump"', "highest usual speed").what
+    assert share(pipe) == pytest.approx(loop.pipes[0].speed / 1.5, rel=ROUNDED)
+
+
+@pytest.mark.parametrize(("efficiency", "doubted"), [(0.9, False), (1.5, True), (3.0, True)])
+def test_more_power_than_it_takes_is_doubted(scene, efficiency, doubted):
+    taken = solve_loop(scene).pumps["loop pump"].water_power / efficiency
+    told = [caution.what for caution in solve_loop(with_pump(scene, power=taken)).cautions]
+    assert any("it gives the water" in what for what in told) == doubted
+
+
+def test_where_the_power_of_a_starved_pump_goes(scene, with_pipe):
+    """Into a hose of 12 mm before the tee: flow times head lost there, over that of the pump."""
+    loop = solve_loop(with_pipe(scene, 1, size=None, inside=0.012))
+    why, hose, duty = the_one(loop, "pump loop pump", "a trickle").why, loop.pipes[1], loop.pumps["loop pump"]
+    assert share(why) == pytest.approx(hose.flow * hose.loss / (duty.flow * duty.head), rel=ROUNDED)
+
+
+def test_what_takes_most_from_a_starved_outlet(scene, with_pipe):
+    """A globe valve, over all that is lost in its pipe and opening."""
+    loop = solve_loop(with_pipe(scene, 2, size="1/2 in sch 40", fittings={"globe valve": 1}))
+    why, pipe = the_one(loop, "outlet left high", "all outlets were equally fast").why, loop.pipes[2]
+    lost = pipe.loss + sum(loop.outlets["left high"].losses.values())
+    assert share(why) == pytest.approx(pipe.fittings["globe valve"] / lost, rel=ROUNDED)
+
+
+def test_a_check_valve_is_told_only_where_it_is_shut(scene):
+    """Two pumps side by side, each behind one: of the one at rest it is shut, of the other it is not."""
+    second = replace(scene.pumps[0], name="second")
+    checked = {"check valve": 1}
+    pipes = (
+        scene.pipes[0],
+        replace(scene.pipes[1], fittings=checked),
+        *scene.pipes[2:],
+        replace(scene.pipes[0], end="second"),
+        replace(scene.pipes[1], start="second", fittings=checked),
+    )
+    both = replace(scene, pumps=(*scene.pumps, second), pipes=pipes, junctions=())
+    loop = solve_loop(both, State(speeds={"second": 0.0}))
+    assert [caution.where for caution in loop.cautions if caution.what == "its check valve is shut"] == [
+        'pipe "second" to "tee"'
+    ]
+
+
+@pytest.mark.parametrize(
+    ("suctions", "deliveries", "narrow"),
+    [(("2", "1"), ("2", "1"), False), (("1", "1 1/4"), ("2", "1"), True), (("2", "1"), ("1", "1 1/2"), False)],
+)
+def test_the_widest_pipe_on_either_side_counts(scene, suctions, deliveries, narrow):
+    """Two pipes before the pump and two behind it, of inches that are named."""
+    before, behind = scene.pipes[:2]
+    pipes = [replace(before, size=f"{inches} in sch 40") for inches in suctions]
+    pipes += [replace(behind, size=f"{inches} in sch 40") for inches in deliveries]
+    several = replace(scene, pipes=(*pipes, *scene.pipes[2:]), junctions=())
+    told = [caution.what for caution in solve_loop(several).cautions]
+    assert ("its suction pipe is narrower than its delivery pipe" in told) == narrow
