@@ -6,7 +6,7 @@ from math import log
 import pytest
 
 from flowviz.errors import InputError
-from flowviz.plumbing.choice import cost_of_a_year, curve_through, pump_curve, system_curve, try_pumps
+from flowviz.plumbing.choice import cost_of_a_year, curve_through, present, pump_curve, system_curve, try_pumps
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.scene.model import Pump, Site
@@ -67,23 +67,35 @@ def test_what_fouling_and_throttling_leave(scene):
 
 
 def test_a_slow_pump_has_a_smaller_curve():
-    """At half speed half of the flow and a quarter of the head, at both ends; affinity laws."""
-    curve = pump_curve(replace(STEEP, speed=0.5))
-    assert curve[0] == pytest.approx((0.0, 14.0 / 4))
+    """Affinity laws: at half speed half of the flow and a quarter of the head, of a curve from 4 to 14 m³/h."""
+    late = replace(STEEP, curve=((4 * HOUR, 12.0), *STEEP.curve[1:]), speed=0.5)
+    curve = pump_curve(late)
+    assert curve[0] == pytest.approx((2 * HOUR, 12.0 / 4))
     assert curve[-1] == pytest.approx((7 * HOUR, 0.0), abs=1e-12)
 
 
 def test_the_loop_is_felt_out_beyond_the_pump_that_gives_most(scene):
-    """A weak pump at half speed and a steep one, in either order: half as far again as the flow of the stronger, the
-    loop's curve being nearly a parabola; every duty is on it.
+    """A weak pump and a steep one, in either order: half as far again as the stronger one's flow, the curve being
+    nearly a parabola; every duty is on it.
     """
-    weak = replace(FLAT, name="weak", speed=0.5)
+    weak = Pump("weak", ((0.0, 0.8), (2 * HOUR, 0.5), (4 * HOUR, 0.0)), None, None, "dry", 1.0)
     for pumps in ((weak, STEEP), (STEEP, weak)):
         tried = try_pumps(scene, "loop pump", pumps)
         curve = curve_through(scene, "loop pump", tried)
         assert curve == tuple(sorted(curve))
         assert {(choice.duty.flow, choice.duty.head) for choice in tried} <= set(curve)
         assert curve[-1][0] == pytest.approx(1.5 * max(choice.duty.flow for choice in tried), rel=0.05)
+
+
+def test_the_present_pump_of_several(scene):
+    """Its own duty and its own cautions."""
+    second = replace(STEEP, name="second")
+    pipes = (*scene.pipes, replace(scene.pipes[0], end="second"), replace(scene.pipes[1], start="second"))
+    both = replace(scene, pumps=(*scene.pumps, second), pipes=pipes, junctions=())
+    for place in ("loop pump", "second"):
+        choice = present(both, place)
+        assert (choice.pump, choice.duty) == (place, solve_loop(both).pumps[place])
+        assert {caution.where for caution in choice.cautions} == {f"pump {place}"}
 
 
 def test_cost():

@@ -197,7 +197,7 @@ def test_too_little_suction_head_is_told(scene, required, remedy):
 
 @pytest.mark.parametrize(
     ("altitude", "spare", "close"),
-    [(0.0, 0.09, True), (0.0, 0.11, False), (6500.0, 0.45, True), (6500.0, 0.55, False)],
+    [(0.0, 0.095, True), (0.0, 0.105, False), (6500.0, 0.45, True), (6500.0, 0.55, False)],
 )
 def test_suction_to_spare_is_half_a_metre_or_a_tenth(scene, altitude, spare, close):
     """The greater of both, ANSI/HI 9.6.1 (from memory): a tenth of 9 m that are required by the sea, half a metre of
