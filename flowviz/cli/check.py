@@ -17,6 +17,7 @@ from flowviz.units import shown
 def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     """Read a scene, list faults and cautions, solve nothing."""
     from flowviz.grid.voxelise import voxelise
+    from flowviz.plumbing.heights import height_cautions
     from flowviz.plumbing.network import network
     from flowviz.plumbing.phases import check_phase
     from flowviz.scene.file import read_scene
@@ -29,6 +30,7 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
         for phase in scene.phases:
             check_phase(scene, phase)
         grid = voxelise(scene, edge)
+    cautions = (*scene.cautions, *height_cautions(scene))
     if as_json:
         print_json(
             {
@@ -36,11 +38,11 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
                 "cells": grid.kind.size,
                 "water_cells": int(grid.water.sum()),
                 "water_volume_m3": grid.water_volume,
-                "cautions": [asdict(caution) for caution in scene.cautions],
+                "cautions": [asdict(caution) for caution in cautions],
             }
         )
         return
     words = Words()
     volume = shown(grid.water_volume, "volume", scene.show)
     words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum())} cells."))
-    print_cautions(words, scene.cautions)
+    print_cautions(words, cautions)
