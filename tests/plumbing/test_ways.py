@@ -169,6 +169,13 @@ def test_between_the_rows_of_a_valve_s_table(opening, added):
     assert closing_loss(fitting("gate valve", "pipe"), opening, 0.052, "pipe") == pytest.approx(added, rel=1e-9)
 
 
+def test_a_ball_valve_is_shut_from_82_degrees_on():
+    """Weisbach's cock (from memory)."""
+    losses = [closing_loss(fitting("ball valve", "pipe"), 1 - turned / 90, 0.052, "pipe") for turned in (81.9, 82, 90)]
+    assert losses[0] < float("inf")
+    assert losses[1:] == [float("inf"), float("inf")]
+
+
 @pytest.mark.parametrize("name", ["gate valve", "ball valve", "union ball valve", "butterfly valve", "globe valve"])
 def test_a_valve_loses_more_the_more_it_is_shut(name):
     losses = [closing_loss(fitting(name, "pipe"), 1 - i / 200, 0.052, "pipe") for i in range(201)]
