@@ -51,3 +51,14 @@ def test_an_animal_in_peril_already_is_cautioned_elsewhere(two):
 
 def test_a_lone_intake_has_no_other(scene):
     assert blocked_cautions(replace(scene, animals=(GOBY,))) == ()
+
+
+def test_of_three_intakes_each_is_looked_at(scene):
+    """A third of the flow passes the slots of 110 by 120 mm at 7 cm/s, half of it at 10: a goby swims 8."""
+    first = replace(scene.intakes[0], strainer=Strainer("basket", 0.11, 0.12, 0.38, 0.003))
+    intakes = tuple(replace(first, name=name) for name in ("one", "two", "three"))
+    ways = tuple(replace(scene.pipes[0], start=intake.name, end="suction", length=0.2) for intake in intakes)
+    pipes = (*ways, replace(scene.pipes[1], start="suction", end="loop pump"), *scene.pipes[1:])
+    several = replace(scene, intakes=intakes, pipes=pipes, animals=(GOBY,))
+    (caution,) = blocked_cautions(several)
+    assert all(f"goby once {intake.name} is blocked" in caution.what for intake in intakes)
