@@ -8,7 +8,7 @@ import pytest
 from fluids import fittings as fluids
 
 from flowviz.errors import InputError
-from flowviz.plumbing.catalogue import fitting, fittings, pipe_size, pipe_sizes, plain, rows
+from flowviz.plumbing.catalogue import fitting, fittings, larger, pipe_size, pipe_sizes, plain, rows
 from flowviz.plumbing.pipes import fitting_losses
 
 INCH = 0.0254
@@ -122,6 +122,21 @@ def test_a_reducer_must_tell_its_other_size(scene, written):
     pipe = replace(scene.pipes[0], fittings={written: 1})
     with pytest.raises(InputError, match=r'does not say of what sizes\. .* "reducer to 2 in sch 40"'):
         fitting_losses(pipe, {})
+
+
+@pytest.mark.parametrize(
+    ("size", "next_one"),
+    [
+        ("1 in sch 40", "1 1/4 in sch 40"),
+        ("2 in sch 80", "2 1/2 in sch 80"),
+        ("63 mm PN10", "75 mm PN10"),
+        ("125 mm PN10 DIN 8062", "140 mm PN10 DIN 8062"),
+        ("160 mm PN16", None),
+    ],
+)
+def test_the_next_larger_size_is_of_the_same_series(size, next_one):
+    found = larger(pipe_size(size, "pipe"))
+    assert (found and found.name) == next_one
 
 
 @pytest.mark.parametrize("file", ["pipe_sizes.csv", "fittings.csv", "valves.csv"])
