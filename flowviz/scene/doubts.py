@@ -3,7 +3,7 @@ sand, boulders for rubble, a pipe as wide as a barrel, a manifold without losses
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
 from flowviz.scene.neighbours import gap
 from flowviz.scene.panels import SLACK, panel_size, rise
+from flowviz.scene.schema.loop import tee_among
 from flowviz.units import shown
 
 NARROWEST = 3e-3  # of an opening [m]: a smaller one is a slip of the unit, or clogs within days (judgement)
@@ -72,8 +73,23 @@ def _lossless(scene: Scene) -> Iterator[Caution]:
     names = [name for name, count in ends.items() if count > 2 and name not in known]
     if names:
         where = f"junction{'s' if len(names) > 1 else ''} {', '.join(names)}"
-        remedy = "A tee parts it unevenly: describe it as a [[junction]], or add to the loss of a pipe there."
-        yield Caution(where, "no loss is reckoned of water that parts or meets there, as in a wide manifold", remedy)
+        what = "no loss is reckoned of water that parts or meets there, as in a wide manifold"
+        yield Caution(
+            where, what, f"A tee parts it unevenly: {_as_tees(names, scene)}, or add to the loss of a pipe there."
+        )
+
+
+def _as_tees(names: Sequence[str], scene: Scene) -> str:
+    """What to write for junctions that are none yet: all of it for the first that three pipes meet at."""
+    for name in names:
+        around = [
+            pipe.end if pipe.start == name else pipe.start for pipe in scene.pipes if name in (pipe.start, pipe.end)
+        ]
+        if len(around) == 3:
+            return f'write [[junction]] with name = "{name}", {tee_among(around)}{", and so on" * (len(names) > 1)}'
+    return (
+        "lead the pipes off by several, each a [[junction]] with name, kind and in_line, its two neighbours straight on"
+    )
 
 
 def _wide_pipes(scene: Scene) -> Iterator[Caution]:

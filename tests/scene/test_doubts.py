@@ -44,6 +44,20 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
 
 
+def test_a_manifold_is_told_all_that_makes_it_a_tee(scene_file):
+    """With its own neighbours; four pipes make several tees."""
+    (found,) = (each for each in read_scene(scene_file({"junction.0": None})).cautions if each.where == "junction tee")
+    written = (
+        'write [[junction]] with name = "tee", kind = "tee" and in_line = ["pump", "left high"], those two of pump, '
+    )
+    assert f"{written}left high, right rim that face each other, or add" in found.why
+    spare = {"name": "spare", "at": ["600 mm", "0 mm", "300 mm"], "bore": "25 mm", "panel": "front"}
+    fourth = {"from": "tee", "to": "spare", "inside": "25 mm", "length": "1 m"}
+    several = read_scene(scene_file({"junction.0": None, "outlet.2": spare, "pipe.4": fourth}))
+    (found,) = (each for each in several.cautions if each.where == "junction tee")
+    assert "lead the pipes off by several, each a [[junction]] with name, kind and in_line" in found.why
+
+
 def test_a_bed_deeper_than_any_is_doubted(scene_file):
     scene = read_scene(scene_file())
     told = list(doubts(replace(scene, sand=replace(scene.sand, depth=0.35))))

@@ -125,9 +125,14 @@ def _half(missing: Sequence[str], around: Sequence[str]) -> tuple[str, str]:
     """Fault and remedy of a tee without some keys, from its neighbours."""
     if len(around) > 3:
         return f"is a tee that {len(around)} pipes meet at", THREE
+    return f"has no {' and no '.join(missing)}", f"Write {tee_among(around)}"
+
+
+def tee_among(around: Sequence[str]) -> str:
+    """What to write of a tee beside its name, from its neighbours if there are three."""
     first, second = around[:2] if len(around) == 3 else ("loop pump", "left high")
     run = f"those two of {', '.join(around)} that face each other" if len(around) == 3 else "its neighbours straight on"
-    return f"has no {' and no '.join(missing)}", f'Write kind = "tee" and in_line = ["{first}", "{second}"], {run}'
+    return f'kind = "tee" and in_line = ["{first}", "{second}"], {run}'
 
 
 def _neighbours(name: object, pipes: Iterable[Mapping[str, Any]]) -> list[str]:
