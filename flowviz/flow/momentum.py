@@ -15,6 +15,7 @@ import numpy as np
 from flowviz.flow.advecting.kernels import advance
 from flowviz.flow.inlets import drains, jets
 from flowviz.flow.narrow import nearness
+from flowviz.flow.separation import edges
 from flowviz.flow.stressing.kernels import smooth
 from flowviz.flow.team import Team
 from flowviz.flow.velocity import Velocity
@@ -59,6 +60,7 @@ class Momentum:
         upwind = closure.upwind + (closure.near - closure.upwind) * nearness(grid)
         self._bend = (upwind / 12).astype(np.float32)
         self._friction = Friction(grid, viscosity, walls)
+        self._edges = edges(grid)
         self._openings = [(jets(axis, grid, rates), drains(axis, grid, rates)) for axis in range(3)]
 
     def drive(
@@ -84,12 +86,14 @@ class Momentum:
                 opening.act(velocity[axis], dt, stage.take, change[axis], moved[axis])
 
     def slow(self, velocity: Velocity, dt: float, moved: Velocity) -> None:
-        """Write into moved what the velocity becomes by stress, walls and the upwind share within dt [m/s]."""
+        """Write into moved what the velocity becomes by stress, walls and edges and the upwind share in dt [m/s]."""
         fixed = self._shares, self._bend, self._spacing, *self._stir, np.float32(dt)
 
         def act(first: int, last: int) -> None:
             smooth(first, last, velocity, *fixed, self.viscosity, moved)
             self._friction.act(first, last, velocity, dt, moved)
+            for each in self._edges:
+                each.act(first, last, velocity, dt, moved)
 
         self.team.planes(act)
         self._friction.correct(velocity, dt, moved)

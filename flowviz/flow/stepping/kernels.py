@@ -13,7 +13,7 @@ kernel = njit(nogil=True, cache=True, error_model="numpy", no_cfunc_wrapper=True
 part = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy")  # called from kernels only
 place = np.uint64  # of a value; one that could be negative would be taken for a count from the end, one by one
 
-HALF, QUARTER, NONE = np.float32(0.5), np.float32(0.25), np.int64(0)
+ZERO, HALF, QUARTER, NONE = np.float32(0), np.float32(0.5), np.float32(0.25), np.int64(0)
 
 
 @kernel
@@ -53,6 +53,25 @@ def rub(first, last, starts, target, face, beyond, beside, across, steps, law, a
 def four(values, n, step, other):
     """Sum of four values, two steps from n."""
     return values[n] + values[n + step] + values[n + other] + values[n + other + step]
+
+
+@kernel
+def separate(first, last, starts, face, past, behind, step, law, along, across, third, dt, moved):
+    """Add to what has moved along an axis what the water that comes past the edges of walls does within dt [m/s].
+
+        dU/dt = -rate V (U - brought),  rate V > 0;    brought = slope V + other slope (W + W behind), from 0 to U
+
+    starts (nx + 1,)        of the edges of each plane among those that follow
+    face, past (n,)         of the face along the axis, whose velocity is U, and of that across, whose velocity is V
+    behind (n,)             of the first of two faces along the third axis, those of the cell that the water comes from
+    step                    from there to the second
+    law (3, n)              rate and the slopes of the wall
+    """
+    for n in range(place(starts[first]), place(starts[last])):
+        own, speed = along[face[n]], across[past[n]]
+        brought = law[1, n] * speed + law[2, n] * (third[behind[n]] + third[behind[n] + step])
+        brought = min(max(brought, min(own, ZERO)), max(own, ZERO))
+        moved[face[n]] -= dt * max(law[0, n] * speed, ZERO) * (own - brought)
 
 
 @kernel

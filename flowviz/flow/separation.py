@@ -1,0 +1,141 @@
+"""How water leaves a wall at its edge.
+
+Round the edge of a wall, a velocity is carried from a volume whose face is shut, and in which none is known, into one
+whose face is open. Advection takes the mean of the two, as everywhere, and nought for the unknown one. But water runs
+along a wall up to its very edge: across the wall it brings nothing with it, and therefore goes on past the edge and
+leaves the wall. Taken for half of what lies beyond, the fastest water behind a sharp gap of ten cells has 1.4 times the
+gap's mean speed, where 1.6 is right.
+
+Where a wall leans, water brings as much as running along it needs; how it leans is read from the open shares of the two
+cells beside the edge. Glass that leans is round or straight, and has no edges but those that the cells make of it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.ndimage import maximum_filter
+
+from flowviz.flow.stepping.kernels import separate
+from flowviz.flow.velocity import Velocity
+from flowviz.grid.grid import Grid, Kind
+
+STRAIGHT = 0.95  # of that box's volume is open at least, where walls are straight: shares are rounded
+
+Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """The edges that a velocity along one axis is carried past along another, as `separate` wants them."""
+
+    axis: int
+    across: int
+    table: tuple[np.ndarray, ...]
+
+    def act(self, first: int, last: int, velocity: Velocity, dt: float, moved: Velocity) -> None:
+        """Add to what has moved what the edges do within dt in the planes from first to before last [m/s]."""
+        along, across, third = (velocity[a].reshape(-1) for a in _axes(self.axis, self.across))
+        separate(first, last, *self.table, along, across, third, np.float32(dt), moved[self.axis].reshape(-1))
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Where walls end beside open faces of one axis; places (3, n) among faces and cells."""
+
+    face: np.ndarray  # the open one along the axis
+    past: np.ndarray  # the open one across, through which water comes past the edge
+    behind: np.ndarray  # the cell that it comes from
+    ahead: np.ndarray  # the cell, beside the wall's end, that it does not come to
+    solid: np.ndarray  # the cell that the edge belongs to; water, where the wall is thinner than that
+
+
+def edges(grid: Grid) -> list[Edges]:
+    """All edges of a grid, by the two axes."""
+    pairs = [(axis, across) for axis in range(3) for across in range(3) if across != axis]
+    return [Edges(*pair, _table(*pair, grid)) for pair in pairs]
+
+
+def _axes(axis: int, across: int) -> tuple[int, int, int]:
+    """These two and the third."""
+    return axis, across, 3 - axis - across
+
+
+def _table(axis: int, across: int, grid: Grid) -> tuple[np.ndarray, ...]:
+    """The edges by the planes of the faces beside them."""
+    shares = grid.open_x, grid.open_y, grid.open_z
+    sides = [(upper, after) for upper in (False, True) for after in (False, True)]
+    each = [_side(axis, across, *side, shares, grid) for side in sides]
+    face, past, behind, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
+    *_, third = _axes(axis, across)
+    _, ny, nz = shares[axis].shape
+    order = face.argsort(kind="stable")
+    starts = np.searchsorted(face[order], np.arange(grid.shape[0] + 1) * (ny * nz))
+    step = np.uint64(np.prod(shares[third].shape[third + 1 :]))
+    places = (values[order].astype(np.uint32) for values in (face, past, behind))
+    return starts, *places, step, np.ascontiguousarray(law[:, order], np.float32)
+
+
+def _side(axis: int, across: int, upper: bool, after: bool, shares: Shares, grid: Grid) -> tuple[np.ndarray, ...]:
+    """Flat places (n,) of open faces, of those that water comes through, of what it comes from; laws (3, n)."""
+    ends = _ends(axis, across, upper, after, shares)
+    *_, third = _axes(axis, across)
+    toward, over = (-1.0 if after else 1.0), (-1.0 if upper else 1.0)
+    slopes = _slopes(toward, _axes(axis, across), shares, grid.open_volume, ends)
+    rate = over * shares[across][*ends.past] / (4 * grid.spacing[across])
+    sharp = _sharp(grid, ends)
+    law = np.stack((rate, slopes[0], slopes[1] / 2))[:, sharp]
+    where = (ends.face, axis), (ends.past, across), (ends.behind, third)
+    return *(np.ravel_multi_index(tuple(places[:, sharp]), shares[a].shape) for places, a in where), law
+
+
+def _ends(axis: int, across: int, upper: bool, after: bool, shares: Shares) -> Ends:
+    """Walls that end above or below open faces, where water can come past them behind or before those."""
+    inner, crossed = shares[axis][_part(axis, slice(1, -1))] > 0, shares[across][_part(across, slice(1, -1))] > 0
+    low, high = slice(None, -1), slice(1, None)
+    below, above = inner[_part(across, low)], inner[_part(across, high)]
+    before, behind = crossed[_part(axis, low)], crossed[_part(axis, high)]
+    opened, shut = (below, above) if upper else (above, below)
+    lowest = np.array(np.nonzero(opened & ~shut & (behind if after else before)))  # of the four cells round an edge
+
+    def place(along: int, beside: int) -> np.ndarray:
+        offsets = np.zeros((3, 1), int)
+        offsets[axis], offsets[across] = along, beside
+        return lowest + offsets
+
+    cells = place(after, upper), place(not after, not upper), place(not after, upper)
+    return Ends(place(1, not upper), place(after, 1), *cells)
+
+
+def _sharp(grid: Grid, ends: Ends) -> np.ndarray:
+    """Whether edges are none of those that the cells may have made of round or slanting glass, which cuts them (n,)."""
+    beside_glass = maximum_filter(grid.kind == Kind.OUTSIDE, 3, mode="constant")[*ends.solid]
+    whole = np.minimum(grid.open_volume[*ends.behind], grid.open_volume[*ends.ahead]) == 1
+    return ~beside_glass | whole | (grid.kind[*ends.solid] == Kind.ROCK)
+
+
+def _slopes(toward: float, axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, ends: Ends) -> np.ndarray:
+    """What water along the walls brings, over its speeds along the two other axes (2, n).
+
+    With n, the area of wall in a cell, U n_axis + V n_across + W n_third = 0; by least squares in the two cells.
+    """
+    walls = np.array([_walls(axes, shares, volume, cell) for cell in (ends.behind, ends.ahead)])
+    facing = np.maximum(-toward * walls[:, 0], 0.0)
+    whole = (facing**2).sum(axis=0)
+    return toward * np.einsum("cn,can->an", facing, walls[:, 1:]) / np.where(whole > 0, whole, np.inf)
+
+
+def _walls(axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
+    """Area of wall in cells, square to each axis (3, n); none across them where all is straight, as above a floor.
+
+    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides.
+    """
+    uppers = [cell + (np.arange(3) == a)[:, None] for a in axes]
+    ends = np.array([(shares[a][*cell], shares[a][*upper]) for a, upper in zip(axes, uppers, strict=True)])
+    less, box = ends[:, 1] - ends[:, 0], np.sqrt(ends.max(axis=1).prod(axis=0))
+    less[1:] *= volume[*cell] < STRAIGHT * box
+    return less
+
+
+def _part(axis: int, part: slice) -> tuple[slice, ...]:
+    """An index that takes a part of one axis and all of the others."""
+    return (*(slice(None),) * axis, part)
