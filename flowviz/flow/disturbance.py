@@ -35,7 +35,7 @@ FALL = 0.65  # power of the width with which that share falls: found likewise
 EASE = 0.65  # by which share it is smaller where the jet crosses the grid at 45 degrees: found likewise
 AHEAD = 3.0  # cells from the outlet
 PART = 3.0  # cells across the parts of a wide opening: eddies that the cells can carry on
-WIDE, FADING = 6.0, 0.6  # cells across openings beyond which pushes grow, and with which power: by trial for that rms
+FADING = 0.6  # power of the width, beyond that of a stream, with which pushes grow: found by trial for that rms
 IN_STEP = 4  # parts of a slot, at most, whose pushes are made up for not being in step: found likewise, of plane jets
 HOLD = 2.0  # cells that the jet crosses while a push lasts
 THINNEST = 2.0  # cells across a jet that was pushed on in cells
@@ -92,7 +92,7 @@ def _share(grid: Grid, patch: Patch, parts: int) -> float:
         return sqrt(min(parts, IN_STEP)) * STRENGTH * max(cells, 1.0) ** -FALL
     slant = sqrt(2 * max(1 - sum(part**4 for part in patch.direction), 0.0))  # sin 2a in a plane of the grid
     apart = min(sqrt(parts), STREAM / cells) if quartered else 1.0  # not in step, as along a slot; in a stream they are
-    fading = 1.0 if quartered else max(cells / WIDE, 1.0) ** FADING
+    fading = max(cells / STREAM, 1.0) ** FADING
     return fading * apart * STRENGTH * min(cells, PART) ** -FALL * (1 - EASE * slant)
 
 

@@ -1,6 +1,7 @@
 """What moves the water: advection, viscous and subgrid stress, walls, openings.
 
-Everything is a flux between the volumes around faces, so that momentum is only ever handed on, never made or lost.
+Everything is a flux between the volumes around faces, so that momentum is only ever handed on, but for
+what walls and their edges take.
 Advection is central and keeps energy; a share of what makes third-order upwind advection smooth takes away what the
 cells cannot carry. A volume that a solid cuts counts as whole: it answers more slowly, and is never too small a one.
 

@@ -7,7 +7,9 @@ leaves the wall. Taken for half of what lies beyond, the fastest water behind a 
 gap's mean speed, where 1.6 is right.
 
 Where a wall leans, water brings as much as running along it needs; how it leans is read from the open shares of the two
-cells beside the edge. Glass that leans is round or straight, and has no edges but those that the cells make of it.
+cells beside the edge. Along walls at any angle a fifth is left of what a sharp edge takes, for the smallest pieces of
+cells are shut. Glass is round or straight: its edges in cells that it cuts are the cells' own and do not count; an inner
+corner of a tank counts where its walls run along the cells.
 """
 
 from dataclasses import dataclass
@@ -17,9 +19,10 @@ from scipy.ndimage import maximum_filter
 
 from flowviz.flow.stepping.kernels import separate
 from flowviz.flow.velocity import Velocity
+from flowviz.flow.walls import part_of
 from flowviz.grid.grid import Grid, Kind
 
-STRAIGHT = 0.95  # of that box's volume is open at least, where walls are straight: shares are rounded
+STRAIGHT = 0.95  # of the box that a cell with straight walls is open in, at least: shares are rounded
 
 Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
 
@@ -45,7 +48,7 @@ class Ends:
     face: np.ndarray  # the open one along the axis
     past: np.ndarray  # the open one across, through which water comes past the edge
     behind: np.ndarray  # the cell that it comes from
-    ahead: np.ndarray  # the cell, beside the wall's end, that it does not come to
+    over: np.ndarray  # the cell over the end of the wall
     solid: np.ndarray  # the cell that the edge belongs to; water, where the wall is thinner than that
 
 
@@ -80,20 +83,20 @@ def _side(axis: int, across: int, upper: bool, after: bool, shares: Shares, grid
     ends = _ends(axis, across, upper, after, shares)
     *_, third = _axes(axis, across)
     toward, over = (-1.0 if after else 1.0), (-1.0 if upper else 1.0)
-    slopes = _slopes(toward, _axes(axis, across), shares, grid.open_volume, ends)
+    slopes = _slopes(toward, _axes(axis, across), shares, grid, ends)
     rate = over * shares[across][*ends.past] / (4 * grid.spacing[across])
     sharp = _sharp(grid, ends)
-    law = np.stack((rate, slopes[0], slopes[1] / 2))[:, sharp]
+    law = np.stack((rate, *slopes))[:, sharp]
     where = (ends.face, axis), (ends.past, across), (ends.behind, third)
     return *(np.ravel_multi_index(tuple(places[:, sharp]), shares[a].shape) for places, a in where), law
 
 
 def _ends(axis: int, across: int, upper: bool, after: bool, shares: Shares) -> Ends:
     """Walls that end above or below open faces, where water can come past them behind or before those."""
-    inner, crossed = shares[axis][_part(axis, slice(1, -1))] > 0, shares[across][_part(across, slice(1, -1))] > 0
+    inner, crossed = shares[axis][part_of(axis, slice(1, -1))] > 0, shares[across][part_of(across, slice(1, -1))] > 0
     low, high = slice(None, -1), slice(1, None)
-    below, above = inner[_part(across, low)], inner[_part(across, high)]
-    before, behind = crossed[_part(axis, low)], crossed[_part(axis, high)]
+    below, above = inner[part_of(across, low)], inner[part_of(across, high)]
+    before, behind = crossed[part_of(axis, low)], crossed[part_of(axis, high)]
     opened, shut = (below, above) if upper else (above, below)
     lowest = np.array(np.nonzero(opened & ~shut & (behind if after else before)))  # of the four cells round an edge
 
@@ -109,33 +112,37 @@ def _ends(axis: int, across: int, upper: bool, after: bool, shares: Shares) -> E
 def _sharp(grid: Grid, ends: Ends) -> np.ndarray:
     """Whether edges are none of those that the cells may have made of round or slanting glass, which cuts them (n,)."""
     beside_glass = maximum_filter(grid.kind == Kind.OUTSIDE, 3, mode="constant")[*ends.solid]
-    whole = np.minimum(grid.open_volume[*ends.behind], grid.open_volume[*ends.ahead]) == 1
+    whole = np.minimum(grid.open_volume[*ends.behind], grid.open_volume[*ends.over]) == 1
     return ~beside_glass | whole | (grid.kind[*ends.solid] == Kind.ROCK)
 
 
-def _slopes(toward: float, axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, ends: Ends) -> np.ndarray:
-    """What water along the walls brings, over its speeds along the two other axes (2, n).
+def _slopes(toward: float, axes: tuple[int, int, int], shares: Shares, grid: Grid, ends: Ends) -> np.ndarray:
+    """What water along the walls brings, over its speed along the second axis, and over the sum of two along the third.
 
-    With n, the area of wall in a cell, U n_axis + V n_across + W n_third = 0; by least squares in the two cells.
+    With n, the wall's area in a cell, U n_axis + V n_across + W n_third = 0; by least squares in the two cells.
     """
-    walls = np.array([_walls(axes, shares, volume, cell) for cell in (ends.behind, ends.ahead)])
+    axis, across, third = axes
+    walls = np.array([_walls(axes, shares, grid.open_volume, cell) for cell in (ends.behind, ends.over)])
     facing = np.maximum(-toward * walls[:, 0], 0.0)
-    whole = (facing**2).sum(axis=0)
-    return toward * np.einsum("cn,can->an", facing, walls[:, 1:]) / np.where(whole > 0, whole, np.inf)
+    squares = (facing**2).sum(axis=0)
+    slopes = toward * np.einsum("cn,can->an", facing, walls[:, 1:]) / np.where(squares > 0, squares, np.inf)
+    opened = sum(shares[third][*places] > 0 for places in _ends_of(third, ends.behind))
+    areas = np.array([[grid.spacing[axis] / grid.spacing[other]] for other in (across, third)])
+    return slopes * areas / np.array([np.ones_like(opened), np.maximum(opened, 1)])
+
+
+def _ends_of(axis: int, cell: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Places of the two faces of cells across an axis (3, n)."""
+    return cell, cell + (np.arange(3) == axis)[:, None]
 
 
 def _walls(axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
-    """Area of wall in cells, square to each axis (3, n); none across them where all is straight, as above a floor.
+    """Share of an end of cells that is wall, square to each axis (3, n).
 
-    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides.
+    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides;
+    only the wall that ends counts there, no floor that it stands on.
     """
-    uppers = [cell + (np.arange(3) == a)[:, None] for a in axes]
-    ends = np.array([(shares[a][*cell], shares[a][*upper]) for a, upper in zip(axes, uppers, strict=True)])
-    less, box = ends[:, 1] - ends[:, 0], np.sqrt(ends.max(axis=1).prod(axis=0))
+    opened = np.array([[shares[a][*places] for places in _ends_of(a, cell)] for a in axes])
+    less, box = opened[:, 1] - opened[:, 0], np.sqrt(opened.max(axis=1).prod(axis=0))
     less[1:] *= volume[*cell] < STRAIGHT * box
     return less
-
-
-def _part(axis: int, part: slice) -> tuple[slice, ...]:
-    """An index that takes a part of one axis and all of the others."""
-    return (*(slice(None),) * axis, part)

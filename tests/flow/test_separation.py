@@ -1,6 +1,7 @@
 """How water leaves a wall at its edge."""
 
 from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from flowviz.flow.walls import GLASS, SLIP, Walls
 from flowviz.grid.grid import Grid, Kind, Patch
 
 CELL = 0.02  # [m]
+UNLIKE = (0.02, 0.0235, 0.02)  # edges of cells that are no cubes [m]
 PAIRS = [(axis, across) for axis in range(3) for across in range(3) if across != axis]
 LEANING = [(1, 0, -1), (1, 0, -2), (0, -2, 1), (-1, 1, 0), (1, 1, -1)]  # walls through corners of cells
 
@@ -32,31 +34,41 @@ def change(grid: Grid, velocity: Velocity) -> Velocity:
     return moved
 
 
-def block(x, y, z):
-    """A cube of four cells to the side, in the middle of twelve."""
-    return np.maximum.reduce(np.broadcast_arrays(*(abs(a - 6 * CELL) - 2 * CELL for a in (x, y, z))))
+def block_of(spacing):
+    """Four cells to the side, in the middle of twelve."""
+
+    def distance(x, y, z):
+        each = (abs(a - 6 * h) - 2 * h for a, h in zip((x, y, z), spacing, strict=True))
+        return np.maximum.reduce(np.broadcast_arrays(*each))
+
+    return distance
 
 
-def plane(normal):
-    """A wall across a box of 24 cells to the side, and the water on one side of it."""
-    n = np.array(normal) / np.linalg.norm(normal)
-    return lambda x, y, z: sum(a * (along - 12 * CELL) for a, along in zip(n, (x, y, z), strict=True))
+block = block_of((CELL,) * 3)
+
+
+def plane(normal, spacing=(CELL,) * 3):
+    """A wall across a box of 24 cells to the side, square to a way in cells, and the water on one side of it."""
+    n = np.array(normal) / spacing / np.linalg.norm(np.array(normal) / spacing)
+    return lambda x, y, z: sum(a * (along - 12 * h) for a, along, h in zip(n, (x, y, z), spacing, strict=True))
 
 
 @pytest.mark.parametrize(("axis", "across"), PAIRS)
+@pytest.mark.parametrize("spacing", [(CELL,) * 3, UNLIKE])
 @pytest.mark.parametrize("way", [1.0, -1.0])
-def test_water_past_an_edge_brings_nothing_across_the_wall(way, axis, across, box):
+def test_water_past_an_edge_brings_nothing_across_the_wall(way, spacing, axis, across, box):
     """Beyond an edge it comes through half the side of a volume, with 0 instead of U/2: dU/dt = -V U / 4h, exactly.
 
     It does so along two edges of the block for either velocity; at those where it comes to the wall nothing changes.
     """
-    grid, speeds = box((12, 12, 12), (CELL,) * 3, block), [0.0, 0.0, 0.0]
+    grid, speeds = box((12, 12, 12), spacing, block_of(spacing)), [0.0, 0.0, 0.0]
     speeds[axis], speeds[across] = 0.3, 0.2 * way
     moved = change(grid, moving(grid, speeds))
     for a in (axis, across):
         changed = moved[a][moved[a] != 0]
         assert len(changed) == 2 * 4
-        assert changed == pytest.approx(-np.sign(speeds[a]) * 0.3 * 0.2 / (4 * CELL), rel=1e-5)
+        other = axis + across - a
+        assert changed == pytest.approx(-np.sign(speeds[a]) * 0.3 * 0.2 / (4 * spacing[other]), rel=1e-5)
     assert not moved[3 - axis - across].any()
 
 
@@ -77,15 +89,39 @@ def test_a_floor_does_not_make_a_wall_lean(box):
     assert moved[0][6, :, 1] == pytest.approx(-0.3 * 0.2 / (4 * CELL), rel=1e-5)
 
 
+@pytest.mark.parametrize("signs", list(product((1, -1), repeat=2)))
+@pytest.mark.parametrize("spacing", [(CELL,) * 3, UNLIKE])
 @pytest.mark.parametrize("normal", LEANING)
-def test_a_wall_that_leans_has_no_edges(normal, box):
+def test_a_wall_that_leans_has_no_edges(normal, spacing, signs, box):
     """Along one that the cells follow closely water runs on as it comes: exact, the walls run through their corners."""
-    grid = box((24, 24, 24), (CELL,) * 3, plane(normal))
-    along = np.cross(normal, (0.3, 0.5, 0.8))
+    grid = box((24, 24, 24), spacing, plane(normal, spacing))
+    along = np.cross(np.array(normal) / spacing, (0.3, signs[0] * 0.5, signs[1] * 0.8))
     inside = slice(4, -4)  # off the sides of the box, where the wall ends
-    assert sum(len(each.table[1]) for each in edges(grid)) > 100
+    assert count(grid) > 100
     for moved in change(grid, moving(grid, along)):
-        assert not moved[inside, inside, inside].any()
+        assert moved[inside, inside, inside] == pytest.approx(0, abs=1e-5 * np.abs(along).max() ** 2 / CELL)
+
+
+def test_at_half_its_speed_water_along_a_leaning_wall_brings_half(box):
+    """At 45 degrees, U behind the edge what V/2 alone needs: half of U is taken as a sharp edge would, exactly."""
+    grid = box((24, 24, 24), (CELL,) * 3, plane((1, 0, -1)))
+    moved = change(grid, moving(grid, (-0.4, 0.0, -0.2)))
+    taken = moved[0][4:-4, 4:-4, 4:-4]
+    assert taken[taken != 0] == pytest.approx(0.2 * (0.4 - 0.2) / (4 * CELL), rel=1e-4)
+    assert np.count_nonzero(taken) > 100
+
+
+def test_planes_can_be_shared_out(box):
+    """What parts do to their own planes is what all do, to the last bit."""
+    grid = box((12, 12, 12), (CELL,) * 3, block)
+    random = np.random.default_rng(0)
+    velocity = tuple(a * random.normal(size=a.shape).astype(np.float32) for a in moving(grid, (1.0, 1.0, 1.0)))
+    moved = still(grid)
+    for first, last in ((5, 8), (0, 5), (8, 12)):
+        for each in edges(grid):
+            each.act(first, last, velocity, 1.0, moved)
+    for parts, whole in zip(moved, change(grid, velocity), strict=True):
+        assert np.array_equal(parts, whole)
 
 
 def test_only_edges_of_glass_that_does_not_lean_count(box):

@@ -59,13 +59,15 @@ def four(values, n, step, other):
 def separate(first, last, starts, face, past, behind, step, law, along, across, third, dt, moved):
     """Add to what has moved along an axis what the water that comes past the edges of walls does within dt [m/s].
 
-        dU/dt = -rate V (U - brought),  rate V > 0;    brought = slope V + other slope (W + W behind), from 0 to U
+        dU/dt = -rate V (U - brought) where rate V > 0;    brought = slope V + other slope (W + W'), from 0 to U
 
     starts (nx + 1,)        of the edges of each plane among those that follow
     face, past (n,)         of the face along the axis, whose velocity is U, and of that across, whose velocity is V
-    behind (n,)             of the first of two faces along the third axis, those of the cell that the water comes from
-    step                    from there to the second
+    behind (n,)             of the first of two faces along the third axis, W, of the cell that the water comes from
+    step                    from there to the second, W'
     law (3, n)              rate and the slopes of the wall
+
+    Where brought is U advection is left as it is.
     """
     for n in range(place(starts[first]), place(starts[last])):
         own, speed = along[face[n]], across[past[n]]
