@@ -8,8 +8,8 @@ gap's mean speed, where 1.6 is right.
 
 Where a wall leans, water brings as much as running along it needs; how it leans is read from the open shares of the two
 cells beside the edge. Along walls at any angle a fifth is left of what a sharp edge takes, for the smallest pieces of
-cells are shut. Glass is round or straight: its edges in cells that it cuts are the cells' own and do not count; an inner
-corner of a tank counts where its walls run along the cells.
+cells are shut. Glass is round or straight: its edges in cells that it cuts are of the cells alone and do not count; the
+inner corner of a tank counts where its walls run along the cells.
 """
 
 from dataclasses import dataclass
