@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.assess.needs import unknowable
 from flowviz.assess.words import share_within
-from flowviz.comparison import Comparison
-from flowviz.comparison.differences import WRONG
+from flowviz.comparison import Comparison, differences, pockets
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.draw.sheets.wording import coral_verdict
 from flowviz.draw.tank.titles import study_title
@@ -54,7 +53,8 @@ def how_sure(held: Comparison) -> Iterator[str]:
     if not held.one_layout:
         looks = [times(study.settings.marches) for study in (held.before, held.after)]
         told = f"{looks[0]} each" if looks[0] == looks[1] else " and ".join(looks)
-        chance = f"at most {100 * WRONG:.0f} in 100 such comparisons call by chance what is not so"
+        wrong = differences.WRONG + pockets.WRONG
+        chance = f"about {100 * wrong:.0f} in 100 such comparisons call by chance what is not so"
         yield f"How sure: the layouts were computed {told}, and {chance}. The computation's own error is not in that."
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
+from math import ceil
 
 import numpy as np
 
@@ -21,7 +22,8 @@ SMALLEST = 1e-3
 DOUBTFUL = (0.01, 1.2)  # of a mesh, where its scale is to be looked at
 BEFORE = 2e-3  # depth of the water that an opening needs before it [m]
 PLACED = {"mesh": "at", "capsule": "from"}  # keys that say where a rock is, where it is not centre
-ACROSS = 9  # places that are looked at along a spray bar, and along each edge of a rock's box in the floor plan
+ACROSS = 9  # places that are looked at along a spray bar
+APART = 0.02  # of the places that are looked at in the floor plan below a rock [m]
 THROUGH = 0.02  # how far a rock may reach through the glass without a word [m]
 
 
@@ -100,7 +102,8 @@ def _rock_cautions(rock: Rock, table: RockTable, scene: Scene, where: str) -> It
 def _all_outside(rock: Rock, tank: Tank) -> bool:
     """Whether a rock lies beside the floor plan, as far as a lattice over its box tells."""
     low, high = rock.solid.bounds
-    rows = np.meshgrid(*(np.linspace(low[axis], high[axis], ACROSS) for axis in (0, 1)))
+    counts = (ceil((high[axis] - low[axis]) / APART) + 1 for axis in (0, 1))
+    rows = np.meshgrid(*(np.linspace(low[axis], high[axis], count) for axis, count in enumerate(counts)))
     return bool((tank.plan.distance(np.stack(rows, axis=-1).reshape(-1, 2)) > 0).all())
 
 

@@ -22,7 +22,6 @@ _NUMBER = re.compile(
     re.VERBOSE | re.IGNORECASE | re.DOTALL,
 )
 
-
 _FRACTION_SLASH = "\N{FRACTION SLASH}"
 _PRINTED = re.compile("[¼½¾⅐-⅞]")  # fractions as data sheets print them: 1½ in
 
@@ -48,8 +47,7 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     Raises QuantityError, which tells what to write instead, in the system's units first.
     """
     want = _wanted(kind, system)
-    text = _PRINTED.sub(_spelt, text) if isinstance(text, str) else text
-    match = _NUMBER.fullmatch(text) if isinstance(text, str) and len(text) < 100 else None
+    match = _NUMBER.fullmatch(_PRINTED.sub(_spelt, text)) if isinstance(text, str) and len(text) < 100 else None
     if match is None:
         raise _no_quantity(text, want)
     unit = match["unit"].strip()

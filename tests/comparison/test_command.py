@@ -118,7 +118,7 @@ def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
     words = ["report", str(after), "--against", str(before), "-o", str(tmp_path / "page.html"), "--json"]
     reported = json.loads(CliRunner().invoke(commands, words, prog_name="flowviz").stdout)
     sure = (
-        "How sure: the layouts were computed 12 times each, and at most 3 in 100 such comparisons call by chance what "
+        "How sure: the layouts were computed 12 times each, and about 6 in 100 such comparisons call by chance what "
         "is not so. The computation's own error is not in that."
     )
     assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3], sure, TRUST["sketch"]]

@@ -245,6 +245,16 @@ def test_a_rock_in_what_an_outline_cuts_off_is_seen(scene_file, refused):
     refused(beside, "rock[2] 'slab'.centre", "lies outside the tank", "Move it into")
 
 
+def test_a_rock_partly_in_a_narrow_leg_of_the_plan_is_in_the_tank(scene_file):
+    """A leg of 60 mm behind the middle of a bar, and a box of a metre across it."""
+    bar = [["0 mm", "0 mm"], ["1200 mm", "0 mm"], ["1200 mm", "400 mm"], ["630 mm", "400 mm"]]
+    leg = [["630 mm", "600 mm"], ["570 mm", "600 mm"], ["570 mm", "400 mm"], ["0 mm", "400 mm"]]
+    slab = {"centre": ["560 mm", "500 mm", "60 mm"], "size": ["1000 mm", "120 mm", "100 mm"], "turn": None}
+    changes = WITH_OUTLINE | {"tank.outline": bar + leg} | {f"rock.1.{key}": value for key, value in slab.items()}
+    scene = read_scene(scene_file(changes))
+    assert any("through the glass" in caution.what for caution in scene.cautions if caution.where == "rock slab")
+
+
 @pytest.mark.parametrize("name", ['a "quoted" one', "<b>&amp;", "Größe", "水槽 🐠", "x" * 200])
 def test_names_may_be_in_any_letters(scene_file, name):
     scene = read_scene(scene_file({"rock.0.name": name, "title": name}))

@@ -130,7 +130,7 @@ def _half(missing: Sequence[str], around: Sequence[str]) -> tuple[str, str]:
 
 def tee_among(around: Sequence[str]) -> str:
     """What to write of a tee beside its name, from its neighbours if there are three."""
-    first, second = around[:2] if len(around) == 3 else ("loop pump", "left high")
+    first, second = around[:2] if len(around) == 3 else ("NAME", "NAME")
     run = f"those two of {', '.join(around)} that face each other" if len(around) == 3 else "its neighbours straight on"
     return f'kind = "tee" and in_line = ["{first}", "{second}"], {run}'
 
