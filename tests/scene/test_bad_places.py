@@ -6,6 +6,11 @@ HIGH = "outlet[1] 'left high'"
 RIM = "outlet[2] 'right rim'"
 LOW = "intake[1] 'left low'"
 BOULDER = "rock[1] 'boulder'"
+BAR = {
+    "outlet.1.slot": None,
+    "outlet.1.bar": {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
+    "outlet.1.direction": [0, 1, 0],
+}
 FLOOR = {"outlet.0.panel": "floor", "outlet.0.direction": [0, 0, 1], "outlet.0.at": ["300 mm", "20 mm", "0 mm"]}
 PLACES = [
     ({"outlet.0.at": ["-50 mm", "200 mm", "400 mm"]}, f"{HIGH}.at", "50 mm beyond the glass, outside", "Move it"),
@@ -53,23 +58,13 @@ PLACES = [
         "smaller",
     ),
     (  # a bar of 400 mm whose middle is 100 mm from the right end
-        {
-            "outlet.1.slot": None,
-            "outlet.1.bar": {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
-            "outlet.1.at": ["1100 mm", "50 mm", "400 mm"],
-            "outlet.1.direction": [0, 1, 0],
-        },
+        BAR | {"outlet.1.at": ["1100 mm", "50 mm", "400 mm"]},
         f"{RIM}.at",
         "100 mm of the opening beyond the glass: at is its middle",
         "Move it away",
     ),
     (  # the boulder spans x 450 to 750 mm, the bar x 700 to 1100 mm
-        {
-            "outlet.1.slot": None,
-            "outlet.1.bar": {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
-            "outlet.1.at": ["900 mm", "300 mm", "100 mm"],
-            "outlet.1.direction": [0, 1, 0],
-        },
+        BAR | {"outlet.1.at": ["900 mm", "300 mm", "100 mm"]},
         f"{RIM}.at",
         "lies inside the rock 'boulder'",
         "Move one",
