@@ -66,7 +66,7 @@ def _sand(table: SandTable, glass: Tank, path: Path, show: System) -> Sand:
         sand, water = (shown(depth, "length", show) for depth in (table.depth, glass.depth))
         fault = f"{sand} of sand leave no water where it is {water} deep"
         raise InputError(f"{path}: sand.depth", fault, "Write a depth below tank.depth")
-    return Sand(table.depth, table.grain)
+    return Sand(**table.model_dump())
 
 
 def _seats(tables: Sequence[OpeningTable], kind: str, basin: Basin, path: Path) -> list[Seat]:

@@ -8,7 +8,7 @@ import pytest
 
 from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.file import read_scene
-from flowviz.scene.model import Bar, Panel, Site
+from flowviz.scene.model import Bar, Panel, Sand, Site
 from flowviz.shapes.solids import Capsule, Cylinder, Ellipsoid
 
 WEIR = {"name": "weir", "at": ["1200 mm", "300 mm", "480 mm"], "slot": ["600 mm", "60 mm"], "panel": "right"}
@@ -27,7 +27,7 @@ def test_quantities_come_in_si(scene_file):
     assert (scene.tank.height, scene.tank.depth) == (0.6, 0.5)
     assert scene.tank.panels == {"left": Panel("glass", 0.012, False)}
     assert (scene.limits.dead, scene.limits.over) == (0.03, 0.5)  # the stated defaults
-    assert scene.sand.grain == 0.001
+    assert scene.sand == Sand(0.04, 0.001, "aragonite")
     assert scene.rocks[0].solid == Ellipsoid((0.6, 0.3, 0.1), (0.3, 0.3, 0.3))
     assert scene.corals[0].speed == (0.08, 0.3)
     high, rim, low = scene.openings
@@ -100,6 +100,10 @@ def test_a_floor_outlet_ends_above_the_sand(scene_file):
 def test_acrylic_needs_no_word_on_tempering(scene_file):
     panel = {"material": "acrylic", "thickness": "20 mm"}
     assert read_scene(scene_file({"tank.panels.left": panel})).tank.panels["left"] == Panel("acrylic", 0.02, False)
+
+
+def test_sand_is_of_the_mineral_that_is_told(scene_file):
+    assert read_scene(scene_file({"sand.mineral": "quartz"})).sand == Sand(0.04, 0.001, "quartz")
 
 
 def test_the_panels_of_a_rectangle(scene_file):
