@@ -16,6 +16,7 @@ AIM = 140_000  # cells of a tank without narrow openings
 MOST = 400_000  # cells that narrow openings may raise it to
 FEWEST = 4  # cells across the tank in any direction
 BYTES = 200  # of memory that a cell may take in the whole run
+FURTHER_PHASE = 84  # more for each phase but one: its mean velocity, speed and fluctuation, and 16 windows
 UNKNOWN_MEMORY = 4 * 2**30  # taken where the machine does not tell [bytes]
 SPREAD = 0.1  # how far counts that suit multigrid may move the cell size from the one wanted
 TAPE = {"metric": 0.1, "us": 0.01}  # steps of lengths that are to be written instead [mm], [in]
@@ -35,7 +36,7 @@ def lay_out(scene: Scene, cell: float | None) -> tuple[Counts, Vector]:
         cell = chosen(extent, [width(opening) for opening in scene.openings])
     else:
         _check_fits(cell, extent, scene)
-    _check_room(cell, extent, scene.show)
+    _check_room(cell, extent, scene)
     shape = counts(extent, cell)
     return shape, tuple(length / count for length, count in zip(extent, shape, strict=True))
 
@@ -103,17 +104,18 @@ def _check_fits(cell: float, extent: Vector, scene: Scene) -> None:
         raise InputError("cell size", sizes, f"Write {below(width(narrowest), scene.show)} or less, or leave it out")
 
 
-def _check_room(cell: float, extent: Vector, system: System) -> None:
+def _check_room(cell: float, extent: Vector, scene: Scene) -> None:
     """Refuse more cells than the machine's memory holds."""
     cells = prod(length / cell for length in extent)
+    each = BYTES + FURTHER_PHASE * max(len(scene.phases) - 1, 0)
     free = free_memory()
-    if cells * BYTES > free:
-        fits = cbrt(prod(extent) * BYTES / free)
+    if cells * each > free:
+        fits = cbrt(prod(extent) * each / free)
         fault = (
-            f"cells of {shown(cell, 'length', system)} make {cells:.3g} of them, which need "
-            f"{cells * BYTES / 1e9:.3g} GB of memory; {free / 1e9:.3g} GB are free"
+            f"cells of {shown(cell, 'length', scene.show)} make {cells:.3g} of them, which need "
+            f"{cells * each / 1e9:.3g} GB of memory; {free / 1e9:.3g} GB are free"
         )
-        raise InputError("cell size", fault, f"Write {above(fits, system)} or more, or leave it out")
+        raise InputError("cell size", fault, f"Write {above(fits, scene.show)} or more, or leave it out")
 
 
 def below(length: float, system: System) -> str:
