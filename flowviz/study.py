@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from numbers import Integral
+from numbers import Integral, Real
 from typing import Literal, get_args
 
 from flowviz.assess.cycle import Cycle, measure_cycle
@@ -38,6 +38,8 @@ class Settings:
         """Raises InputError where nothing can be computed so."""
         if self.detail not in get_args(Detail):
             raise InputError("detail", f"{seen(self.detail)} is no level", f"Write {', '.join(get_args(Detail))}")
+        if self.cell is not None and not isinstance(self.cell, Real):
+            raise InputError("cell", f"{seen(self.cell)} is no number of metres", "Write 0.02 for 20 mm, or leave it out")
         for name, least in (("seed", 0), ("marches", 1)):
             number = getattr(self, name)
             if not isinstance(number, Integral) or number < least:
