@@ -39,7 +39,7 @@ class Settings:
         if self.detail not in get_args(Detail):
             raise InputError("detail", f"{seen(self.detail)} is no level", f"Write {', '.join(get_args(Detail))}")
         if self.cell is not None and not isinstance(self.cell, Real):
-            raise InputError("cell", f"{seen(self.cell)} is no number of metres", "Write 0.02 for 20 mm, or leave it out")
+            raise InputError("cell", f"{seen(self.cell)} is no number of metres", "Write 0.02, or leave it out")
         for name, least in (("seed", 0), ("marches", 1)):
             number = getattr(self, name)
             if not isinstance(number, Integral) or number < least:

@@ -53,7 +53,7 @@ def mirrored(tmp_path_factory):
     ("settings", "told"),
     [
         ({"detail": "medium"}, "detail: 'medium' is no level. Write sketch, coarse, fine"),
-        ({"cell": "20 mm"}, "cell: '20 mm' is no number of metres. Write 0.02 for 20 mm, or leave it out"),
+        ({"cell": "20 mm"}, "cell: '20 mm' is no number of metres. Write 0.02, or leave it out"),
         ({"marches": 0}, "marches: 0 will not do. Write a whole number from 1 on"),
         ({"seed": -1}, "seed: -1 will not do. Write a whole number from 0 on"),
         ({"seed": 0.5}, "seed: 0.5 will not do. Write a whole number from 0 on"),
