@@ -23,7 +23,9 @@ DOUBTFUL = (0.01, 1.2)  # of a mesh, where its scale is to be looked at
 BEFORE = 2e-3  # depth of the water that an opening needs before it [m]
 PLACED = {"mesh": "at", "capsule": "from"}  # keys that say where a rock is, where it is not centre
 ACROSS = 9  # places that are looked at along a spray bar
-APART = 0.02  # of the places that are looked at in the floor plan below a rock [m]
+APART = 0.02  # of the places of a rock that are looked at in the floor plan [m]
+MOST_PARTS = 200  # of a side of one of its triangles: of a rock far larger than the tank they are coarser
+DIGITS = 2  # of how far a rock reaches through the glass: places that far apart tell no more
 THROUGH = 0.02  # how far a rock may reach through the glass without a word [m]
 
 
@@ -95,27 +97,44 @@ def _rock_cautions(rock: Rock, table: RockTable, scene: Scene, where: str) -> It
         yield Caution(f"rock {rock.name}", f"it is {sizes}", "Check scale, which is what one unit of its file is.")
     beyond = _through_the_glass(rock, scene.tank)
     if beyond > THROUGH:
-        what = f"it reaches {shown(beyond, 'length', scene.show)} through the glass"
+        what = f"it reaches {shown(beyond, 'length', scene.show, DIGITS)} through the glass"
         yield Caution(f"rock {rock.name}", what, "What lies outside is left out. Check its place and size.")
 
 
 def _all_outside(rock: Rock, tank: Tank) -> bool:
     """Whether a rock lies beside the floor plan, as far as a lattice over its box tells."""
-    low, high = rock.solid.bounds
-    counts = (ceil((high[axis] - low[axis]) / APART) + 1 for axis in (0, 1))
-    rows = np.meshgrid(*(np.linspace(low[axis], high[axis], count) for axis, count in enumerate(counts)))
-    return bool((tank.plan.distance(np.stack(rows, axis=-1).reshape(-1, 2)) > 0).all())
+    return bool((tank.plan.distance(_below(rock)) > 0).all())
 
 
 def _through_the_glass(rock: Rock, tank: Tank) -> float:
-    """How far a rock reaches through the walls [m]; not above 0 where it does not."""
+    """How far a rock reaches through the walls [m], also across a notch of the plan; not above 0 where it does not."""
     low, high = rock.solid.bounds
     rectangle = max(max(-a, b - edge) for a, b, edge in zip(low[:2], high[:2], tank.plan.size, strict=True))
-    box = np.array([(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])])
-    if tank.plan.distance(box).max() <= THROUGH:
+    if tank.plan.distance(_below(rock)).max() <= 0:
         return rectangle
-    corners, _ = rock.solid.triangles()
-    return max(rectangle, float(tank.plan.distance(corners[:, :2]).max()))
+    return max(rectangle, float(tank.plan.distance(_skin(rock)).max()))
+
+
+def _below(rock: Rock) -> np.ndarray:
+    """Places of the floor plan below a rock's box, its corners among them (n, 2) [m]."""
+    low, high = rock.solid.bounds
+    counts = (ceil((high[axis] - low[axis]) / APART) + 1 for axis in (0, 1))
+    rows = np.meshgrid(*(np.linspace(low[axis], high[axis], count) for axis, count in enumerate(counts)))
+    return np.stack(rows, axis=-1).reshape(-1, 2)
+
+
+def _skin(rock: Rock) -> np.ndarray:
+    """Places on a rock's surface in the floor plan, the corners of its triangles among them (n, 2) [m]."""
+    corners, triangles = rock.solid.triangles()
+    flat = corners[triangles][:, :, :2]
+    longest = np.linalg.norm(flat - np.roll(flat, 1, axis=1), axis=2).max(axis=1)
+    parts = np.clip(np.ceil(longest / APART), 1, MOST_PARTS).astype(int)
+    return np.concatenate([(_shares(count) @ flat[parts == count]).reshape(-1, 2) for count in np.unique(parts)])
+
+
+def _shares(parts: int) -> np.ndarray:
+    """Places of a triangle with its sides in so many parts, as shares of its three corners (n, 3) [-]."""
+    return np.array([(a, b, parts - a - b) for a in range(parts + 1) for b in range(parts + 1 - a)]) / parts
 
 
 def _span(bounds: Bounds, scene: Scene) -> str:
