@@ -1,6 +1,7 @@
 """What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand or rock."""
 
 from collections.abc import Iterator
+from math import ceil
 
 import numpy as np
 
@@ -8,7 +9,9 @@ from flowviz.scene.model import Caution, Intake, Scene
 from flowviz.scene.panels import frame
 from flowviz.units import shown
 
-POINTS = 24  # around a strainer that are looked at
+AROUND = 24  # places around a strainer that are looked at
+ALONG = 0.01  # between two rings of them at the most [m]
+RINGS = (0.0, 0.5, 1.0)  # within each other, in its radii: a thin branch may miss the outer one
 THROUGH = 0.02  # how far it may reach through the glass without a word [m]: a flat one on a round wall does a little
 SLIP = 5e-3  # how far out of the water, and into sand and rock [m]
 DIGITS = 2  # of a distance that is told
@@ -19,23 +22,25 @@ def strainer_doubts(scene: Scene) -> Iterator[Caution]:
     """One for each fault of each strainer."""
     for intake in scene.intakes:
         if intake.strainer is not None:
-            for what in faults(skin_of(intake), scene):
+            for what in faults(places_of(intake), scene):
                 yield Caution(f"intake {intake.name}", what, REMEDY)
 
 
-def skin_of(intake: Intake) -> np.ndarray:
-    """Places on the edges of an intake's strainer, at the panel and at its far end (n, 3) [m]."""
+def places_of(intake: Intake) -> np.ndarray:
+    """Places on and in an intake's strainer, from the panel to its far end (n, 3) [m]."""
+    strainer, middle, normal = intake.strainer, np.array(intake.centre), np.array(intake.normal)
     across, up = np.array(frame(intake.normal))
-    turn = np.linspace(0, 2 * np.pi, POINTS, endpoint=False)[:, None]
-    ring = intake.strainer.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
-    ends = (np.array(intake.centre) + along * np.array(intake.normal) for along in (0.0, intake.strainer.length))
-    return np.concatenate([end + ring for end in ends])
+    turn = np.linspace(0, 2 * np.pi, AROUND, endpoint=False)[:, None]
+    ring = strainer.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
+    disc = np.concatenate([share * ring for share in RINGS])
+    depths = np.linspace(0.0, strainer.length, ceil(strainer.length / ALONG) + 1)
+    return np.concatenate([middle + depth * normal + disc for depth in depths])
 
 
-def faults(skin: np.ndarray, scene: Scene) -> Iterator[str]:
-    """What is doubtful about a strainer with places on its skin (n, 3) [m]."""
-    heights, bed = skin[:, 2], scene.sand.depth if scene.sand else 0.0
-    through = max(float(scene.tank.plan.distance(skin[:, :2]).max()), -float(heights.min()))
+def faults(places: np.ndarray, scene: Scene) -> Iterator[str]:
+    """What is doubtful about a strainer that takes up places (n, 3) [m]."""
+    heights, bed = places[:, 2], scene.sand.depth if scene.sand else 0.0
+    through = max(float(scene.tank.plan.distance(places[:, :2]).max()), -float(heights.min()))
     over, buried = float(heights.max()) - scene.tank.depth, bed - float(heights.min())
     if through > THROUGH:
         yield f"its strainer reaches {shown(through, 'length', scene.show, DIGITS)} through the glass"
@@ -44,5 +49,7 @@ def faults(skin: np.ndarray, scene: Scene) -> Iterator[str]:
     if over > SLIP:
         yield f"its strainer stands {shown(over, 'length', scene.show, DIGITS)} out of the water, and draws air there"
     for rock in scene.rocks:
-        if rock.solid.distance(skin).min() < -SLIP:
+        low, high = rock.solid.bounds
+        near = places[((places > low) & (places < high)).all(axis=1)]
+        if len(near) and rock.solid.distance(near).min() < -SLIP:
             yield f"its strainer and the rock {rock.name} stand in one place"

@@ -65,6 +65,16 @@ def test_a_bed_deeper_than_any_is_doubted(scene_file):
     assert not any("its bed is" in each.what for each in doubts(scene))
 
 
+def test_a_strainer_through_a_rock_is_told_wherever_it_stands_on_its_way(scene_file):
+    """800 mm long, with both ends in the water: through the boulder, and round a branch of 30 mm in its own middle."""
+    long = {"intake.0.strainer.length": "800 mm"}
+    branch = {"shape": "cylinder", "centre": ["300 mm", "300 mm", "120 mm"], "diameter": "30 mm", "height": "100 mm"}
+    lone = {"rock.0": {"name": "branch", **branch}, "rock.1.centre": ["1000 mm", "480 mm", "60 mm"]}
+    for changes, rock in ((long, "boulder"), (long | lone, "branch")):
+        told = [each.what for each in read_scene(scene_file(changes)).cautions if each.where == "intake left low"]
+        assert told == [f"its strainer and the rock {rock} stand in one place"]
+
+
 def test_a_weir_that_ends_at_the_surface_is_no_doubt(scene_file):
     """By 0.5 mm above it, less than a tape measure is off: the caution read "0 mm of it stand above the water"."""
     weir = {
