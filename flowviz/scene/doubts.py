@@ -10,7 +10,7 @@ import numpy as np
 
 from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
 from flowviz.scene.neighbours import gap
-from flowviz.scene.panels import SLACK, panel_size, rise
+from flowviz.scene.panels import panel_size, skims
 from flowviz.scene.schema.loop import tee_among
 from flowviz.units import shown
 
@@ -152,8 +152,7 @@ def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
 
 
 def _as_wide_as_its_panel(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
-    top = opening.centre[2] + rise(opening.aperture, opening.normal)
-    if opening.panel is None or top > scene.tank.depth - SLACK:  # a weir may be as wide
+    if opening.panel is None or skims(scene.tank, opening):  # a weir may be as wide
         return
     sides = zip(("wide", "high"), opening.aperture.extent, panel_size(scene.tank, opening.panel), strict=True)
     for way, own, whole in sides:

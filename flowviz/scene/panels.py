@@ -5,7 +5,7 @@ from math import hypot
 import numpy as np
 
 from flowviz.scene.apertures import Aperture
-from flowviz.scene.model import Tank, Vector
+from flowviz.scene.model import Intake, Outlet, Tank, Vector
 from flowviz.shapes.plans import Wall
 
 SLACK = 1e-3  # what a tape measure may be off [m]
@@ -65,6 +65,11 @@ def frame(normal: Vector) -> tuple[Vector, Vector]:
 def rise(aperture: Aperture, normal: Vector) -> float:
     """Half the height that an opening takes up [m]."""
     return aperture.extent[1] / 2 * hypot(normal[0], normal[1])
+
+
+def skims(tank: Tank, opening: Outlet | Intake) -> bool:
+    """Whether an opening reaches up to the surface of the water, as a weir does."""
+    return opening.centre[2] + rise(opening.aperture, opening.normal) > tank.depth - SLACK
 
 
 def panel_size(tank: Tank, panel: str) -> tuple[float, float]:

@@ -1,4 +1,7 @@
-"""What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand or rock."""
+"""What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand or rock.
+
+Before a weir a flat one stands for a comb of any outline, so that how high it reaches there tells nothing.
+"""
 
 from collections.abc import Iterator
 from math import ceil
@@ -6,7 +9,7 @@ from math import ceil
 import numpy as np
 
 from flowviz.scene.model import Caution, Intake, Scene
-from flowviz.scene.panels import frame
+from flowviz.scene.panels import frame, skims
 from flowviz.units import shown
 
 AROUND = 24  # places around a strainer that are looked at
@@ -22,7 +25,8 @@ def strainer_doubts(scene: Scene) -> Iterator[Caution]:
     """One for each fault of each strainer."""
     for intake in scene.intakes:
         if intake.strainer is not None:
-            for what in faults(places_of(intake), scene):
+            places = places_of(intake)
+            for what in (*faults(places, scene), *out_of_the_water(intake, places, scene)):
                 yield Caution(f"intake {intake.name}", what, REMEDY)
 
 
@@ -41,15 +45,25 @@ def faults(places: np.ndarray, scene: Scene) -> Iterator[str]:
     """What is doubtful about a strainer that takes up places (n, 3) [m]."""
     heights, bed = places[:, 2], scene.sand.depth if scene.sand else 0.0
     through = max(float(scene.tank.plan.distance(places[:, :2]).max()), -float(heights.min()))
-    over, buried = float(heights.max()) - scene.tank.depth, bed - float(heights.min())
+    buried = bed - float(heights.min())
     if through > THROUGH:
         yield f"its strainer reaches {shown(through, 'length', scene.show, DIGITS)} through the glass"
     elif buried > SLIP and scene.sand:
         yield f"its strainer reaches {shown(buried, 'length', scene.show, DIGITS)} into the sand, which blocks it there"
-    if over > SLIP:
-        yield f"its strainer stands {shown(over, 'length', scene.show, DIGITS)} out of the water, and draws air there"
     for rock in scene.rocks:
         low, high = rock.solid.bounds
         near = places[((places > low) & (places < high)).all(axis=1)]
         if len(near) and rock.solid.distance(near).min() < -SLIP:
             yield f"its strainer and the rock {rock.name} stand in one place"
+
+
+def out_of_the_water(intake: Intake, places: np.ndarray, scene: Scene) -> Iterator[str]:
+    """What is doubtful about a strainer with places above the surface (n, 3) [m]."""
+    over = float(places[:, 2].max()) - scene.tank.depth
+    if over <= SLIP:
+        return
+    stands = f"its strainer stands {shown(over, 'length', scene.show, DIGITS)} out of the water"
+    if not skims(scene.tank, intake):
+        yield f"{stands}, and draws air there"
+    elif intake.strainer.shape == "basket":
+        yield f"{stands}, and speeds are reckoned as if all of it were under water"

@@ -75,6 +75,27 @@ def test_a_strainer_through_a_rock_is_told_wherever_it_stands_on_its_way(scene_f
         assert told == [f"its strainer and the rock {rock} stand in one place"]
 
 
+@pytest.mark.parametrize(
+    ("strainer", "told"),
+    [
+        ({"shape": "flat", "diameter": "170 mm", "length": None}, []),
+        ({}, ["its strainer stands 36 mm out of the water, and speeds are reckoned as if all of it were under water"]),
+    ],
+)
+def test_a_strainer_before_a_weir_is_not_said_to_draw_air(scene_file, strainer, told):
+    """A flat one stands for a comb as large; of a basket of 110 mm about 481 mm there are 481 + 55 - 500 over it."""
+    weir = {
+        "intake.0.bore": None,
+        "intake.0.hole": None,
+        "intake.0.slot": ["595 mm", "38 mm"],
+        "intake.0.panel": "right",
+        "intake.0.at": ["1200 mm", "300 mm", "481 mm"],
+    }
+    changes = weir | {f"intake.0.strainer.{key}": value for key, value in strainer.items()}
+    cautions = read_scene(scene_file(changes)).cautions
+    assert [caution.what for caution in cautions if caution.where == "intake left low"] == told
+
+
 def test_a_weir_that_ends_at_the_surface_is_no_doubt(scene_file):
     """By 0.5 mm above it, less than a tape measure is off: the caution read "0 mm of it stand above the water"."""
     weir = {
