@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from flowviz.formulas.intakes import least_submergence, weir_flow
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Intake, Scene
-from flowviz.scene.panels import rise
+from flowviz.scene.panels import rise, skims
 from flowviz.units import percent, shown
 
 
@@ -24,9 +24,9 @@ def air_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
         flow = loop.intakes[intake.name].flow
         if flow <= 0:
             continue
-        if intake.centre[2] + rise(intake.aperture, intake.normal) > scene.tank.depth:
+        if skims(scene.tank, intake):
             yield from _over_the_edge(intake, flow, scene)
-        elif intake.strainer is None and intake.aperture.round:
+        if intake.strainer is None and intake.aperture.round:
             yield from _whirl(intake, flow, scene)
 
 
@@ -43,6 +43,8 @@ def _over_the_edge(intake: Intake, flow: float, scene: Scene) -> Iterator[Cautio
 
 def _whirl(intake: Intake, flow: float, scene: Scene) -> Iterator[Caution]:
     over = scene.tank.depth - intake.centre[2]
+    if over < rise(intake.aperture, intake.normal):  # air gets in over its upper edge, whirl or not
+        return
     least = least_submergence(intake.aperture.extent[0], flow / intake.aperture.area)
     if over < least:
         has, needs = (shown(water, "length", scene.show, 2) for water in (over, least))

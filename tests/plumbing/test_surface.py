@@ -93,6 +93,14 @@ def test_a_weir_that_is_drawn_dry_is_told(scene):
     assert air(with_mouth(scene, 0.6, Slot(0.7, 0.06))) == []
 
 
+def test_a_weir_that_ends_at_the_surface_is_told_too(scene):
+    """Francis over 0.2 m under 60 mm: 1.838 (0.2 - 0.012) 0.06^1.5 = 5.08 L/s, more than is drawn; 0.12 m: 2.92."""
+    assert 2.92e-3 < solve_loop(with_mouth(scene, 0.57, Slot(0.12, 0.06))).total < 5.08e-3
+    (what,) = air(with_mouth(scene, 0.57, Slot(0.12, 0.06)))
+    assert "runs over its lower edge under 60 mm of water" in what
+    assert air(with_mouth(scene, 0.57, Slot(0.2, 0.06))) == []
+
+
 def test_a_bare_mouth_near_the_surface_is_told(scene):
     """63 mm with 1.3 m/s in it: 63 (1 + 2.3 1.3/√(9.8 0.063)) mm, some 0.3 m of water; it has 0.1, or 0.45."""
     (what,) = air(with_mouth(scene, 0.5, Bore(0.063)))
