@@ -41,6 +41,7 @@ NARROW = "\N{NARROW NO-BREAK SPACE}"
         ("1-1/4 in", "length", 0.03175),
         ("1¼ in", "length", 0.03175),
         ("½ in", "length", 0.0127),
+        ("1 3\N{FRACTION SLASH}8 in", "length", 1.375 * INCH),
         ("3/4 in", "length", 0.01905),
         ('24"', "length", 0.6096),
         ("2 feet", "length", 0.6096),

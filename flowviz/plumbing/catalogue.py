@@ -11,7 +11,7 @@ from typing import Literal, TypeVar
 
 from flowviz.errors import InputError
 from flowviz.formulas.fittings import fully_turbulent_friction_factor
-from flowviz.units import to_si
+from flowviz.units import to_si, typed
 
 Role = Literal["valve", "union", "check"]
 
@@ -75,8 +75,8 @@ def fitting(name: str, where: str) -> Fitting:
 @cache
 def plain(name: str) -> str:
     """A trade name in the form in which names are compared: "1-1/4\\" SCH40" becomes "1 1/4 in sch 40"."""
-    text = name.strip().casefold().replace('"', " in ").replace("schedule", "sch").replace("inch", "in")
-    text = re.sub(r"(?<=\d)-(?=\d/)", " ", text)
+    text = re.sub('["″]', " in ", typed(name).casefold()).replace("schedule", "sch").replace("inch", "in")
+    text = re.sub(r"(?<=\d)- ?(?=\d/)", " ", text)
     text = re.sub(r"(?<=\d)(?=in\b|mm\b)|(?<=sch)(?=\d)", " ", text)
     text = re.sub(r"\bpn (?=\d)", "pn", text)
     return " ".join(text.split())

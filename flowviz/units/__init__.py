@@ -5,7 +5,7 @@ Conversions are exact fractions, so that 1 in and 25.4 mm are the same float.
 """
 
 from flowviz.units.kinds import System
-from flowviz.units.reading import QuantityError, suggestion, to_si
+from flowviz.units.reading import QuantityError, suggestion, to_si, typed
 from flowviz.units.telling import display_unit, percent, shown, within
 
 __all__ = [
@@ -16,5 +16,6 @@ __all__ = [
     "shown",
     "suggestion",
     "to_si",
+    "typed",
     "within",
 ]

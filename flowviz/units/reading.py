@@ -47,7 +47,7 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     Raises QuantityError, which tells what to write instead, in the system's units first.
     """
     want = _wanted(kind, system)
-    match = _NUMBER.fullmatch(_PRINTED.sub(_spelt, text)) if isinstance(text, str) and len(text) < 100 else None
+    match = _NUMBER.fullmatch(typed(text)) if isinstance(text, str) and len(text) < 100 else None
     if match is None:
         raise _no_quantity(text, want)
     unit = match["unit"].strip()
@@ -58,9 +58,9 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     return _finite(amount * size + zero, text, want)
 
 
-def _spelt(printed: re.Match[str]) -> str:
-    """A printed fraction in plain digits, set off from what stands before it."""
-    return f" {normalize('NFKC', printed[0]).replace(_FRACTION_SLASH, '/')}"
+def typed(text: str) -> str:
+    """A text with its printed fractions as one types them, set off from what stands before: "1½ in" is "1 1/2 in"."""
+    return _PRINTED.sub(lambda printed: f" {normalize('NFKC', printed[0])}", text).replace(_FRACTION_SLASH, "/")
 
 
 def suggestion(example: str, kind: str, system: System) -> str:

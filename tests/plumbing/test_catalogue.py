@@ -87,6 +87,11 @@ def test_a_size_is_known_however_it_is_written(written):
     assert pipe_size(written, "pipe").name == "2 in sch 40"
 
 
+@pytest.mark.parametrize("written", ["1½ in sch 40", '1-½" sch 40', "1 1\N{FRACTION SLASH}2″ sch 40", "1 ½ in sch 40"])
+def test_a_size_may_have_a_printed_fraction(written):
+    assert pipe_size(written, "pipe").name == "1 1/2 in sch 40"
+
+
 def test_an_unknown_size_is_told_with_the_nearest():
     message = (
         'pipe "a" to "b": no pipe size is called "2 in sch 41". Write one of the known names; nearest are "2 in sch 40"'
