@@ -6,6 +6,7 @@ from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
 from flowviz.comparison.sentences import MOST, Findings, capital, gain, joined, said, weight
 
 LONGEST = 170  # letters of a title that a picture has room for
+UNDECIDED = "The water is too close to call; "  # where what no average decides is called
 SAME = "The two layouts are the same; what differs is chance"
 
 
@@ -18,20 +19,19 @@ def title(found: Findings) -> str:
         return "Too close to call"
     called = [(word, side) for word, side in (("better", better), ("worse", worse)) if side]
     called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
-    sides = short_sides(called)
-    if found.undecided:
-        return f"The water is too close to call; {sides}"
-    return capital(sides or "Neither better nor worse, but different")
+    start = UNDECIDED if found.undecided else ""
+    sides = short_sides(called, LONGEST - len(start))
+    return capital(f"{start}{sides}" or "Neither better nor worse, but different")
 
 
-def short_sides(called: Sequence[tuple[str, Sequence[Difference]]]) -> str:
-    """What is better and what is worse, no longer than a picture has room for where that can be.
+def short_sides(called: Sequence[tuple[str, Sequence[Difference]]], longest: int) -> str:
+    """What is better and what is worse, in so many letters at the most where that can be.
 
     The shortest leaves out what is of the whole cycle, as all is that is not said to be of a phase.
     """
     told = [both_sides(called, most) for most in range(MOST, 0, -1)]
     shortest = told[-1].replace(f" {OVER_THE_CYCLE}", "")
-    return next((words for words in told if len(words) <= LONGEST), shortest)
+    return next((words for words in told if len(words) <= longest), shortest)
 
 
 def both_sides(called: Sequence[tuple[str, Sequence[Difference]]], most: int) -> str:

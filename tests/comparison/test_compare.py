@@ -8,10 +8,9 @@ import pytest
 from scipy.stats import t as student
 
 from flowviz import compare
-from flowviz.comparison.differences import OVER_THE_CYCLE, WRONG, verdict
+from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.comparison.sentences import figure
-from flowviz.comparison.title import short_sides
 from flowviz.plumbing.loop import PumpDuty
 from flowviz.report.client import TRUST, sentences_of_two
 from flowviz.scene.apertures import Bore
@@ -364,15 +363,3 @@ def test_layouts_of_unlike_tanks_are_told_apart(make, dead):
 def test_shares_in_sentences_have_tenths_of_a_percent_at_most():
     """As their intervals are told: 0.062 % beside ± 0.1 % would claim to be known better."""
     assert [figure(share, "share", "metric") for share in (0.00062, 0.081, 0.0004)] == ["0.1 %", "8.1 %", "0 %"]
-
-
-def test_a_title_names_as_much_as_a_picture_has_room_for(make, dead, alive):
-    """What is not said to be of a phase is over the cycle, where there is one."""
-    (each,) = (each for each in compare(dead, alive).differences if each.name == "dead_fraction")
-    whole, flood = replace(each, when=OVER_THE_CYCLE), replace(each, when="in the phase flood")
-    assert short_sides([("better", [each])]) == "better: less dead water"
-    assert short_sides([("better", [whole] * 3)]).endswith("dead water over the cycle")
-    long = replace(whole, subject="garden of " + "very " * 9 + "large corals", label="too still")
-    told = short_sides([("better", [long, whole]), ("worse", [flood, whole, whole, whole])])
-    assert told.endswith("and one other figure; worse: less dead water in the phase flood and 3 other figures")
-    assert OVER_THE_CYCLE not in told
