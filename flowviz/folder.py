@@ -169,12 +169,16 @@ def restore(target: Path) -> None:
 
 @contextmanager
 def alive(fresh: Path) -> Iterator[None]:
-    """Set the time of an unfinished folder anew and anew, so that no other run takes it for one that was left."""
+    """Set the time of an unfinished folder anew and anew, so that no other run takes it for one that was left.
+
+    A sign that fails ends no run. On a full disk the next may come through, and one a day is enough; that the folder is
+    gone, or that the disk stays full, is told by what writes into it, by then or when it is sealed.
+    """
     done = Event()
 
     def beat() -> None:
         while not done.wait(BEAT):
-            with suppress(OSError):  # what is wrong with the folder is told by what writes into it
+            with suppress(OSError):
                 os.utime(fresh)
 
     beating = Thread(target=beat, daemon=True)

@@ -9,8 +9,9 @@ import subprocess
 import sys
 import time
 from contextlib import contextmanager
+from itertools import count
 from pathlib import Path
-from threading import active_count
+from threading import Event, active_count
 
 import pytest
 
@@ -156,6 +157,31 @@ def test_a_run_that_lasts_for_days_keeps_its_folder(target, monkeypatch):
         (long / "summary.json").write_text("later")
     assert (target / "summary.json").read_text() == "later"
     assert list(target.parent.iterdir()) == [target]
+
+
+def test_a_sign_of_life_that_a_full_disk_refuses_ends_no_run(target, monkeypatch):
+    third, signs = Event(), count(1)
+
+    def full(_):
+        if next(signs) == 3:
+            third.set()
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("flowviz.folder.BEAT", 0.01)
+    monkeypatch.setattr(os, "utime", full)
+    with fresh_folder(target) as fresh:
+        assert third.wait(10.0)  # though the first and the second were refused
+        (fresh / "summary.json").write_text("later")
+    assert (target / "summary.json").read_text() == "later"
+
+
+def test_a_folder_that_is_removed_meanwhile_is_told_by_what_comes_after(target, monkeypatch):
+    monkeypatch.setattr("flowviz.folder.BEAT", 0.01)
+    told = pytest.raises(OutputError, match="could not be written: No such file or directory")
+    with told, fresh_folder(target) as fresh:
+        fresh.rmdir()
+        time.sleep(0.1)  # for several signs that find nothing
+    assert_earlier(target)
 
 
 def test_a_finished_run_gives_no_more_signs_of_life(target):
