@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from flowviz.shapes.plans import Disc, Polygon, crossing, rectangle
 
 L_SHAPE = ((0.0, 0.0), (2.0, 0.0), (2.0, 0.6), (0.8, 0.6), (0.8, 1.5), (0.0, 1.5))
+DIAMOND = Polygon(((0.3, 0.0), (0.6, 0.3), (0.3, 0.6), (0.0, 0.3)), ("one", "two", "three", "four"))
 NAMES = ("front", "right", "inner back", "inner right", "back", "left")
 spots = st.tuples(st.floats(-1, 3), st.floats(-1, 3))
 
@@ -46,7 +47,7 @@ def test_corners_may_run_either_way_and_keep_their_names():
     assert clockwise.area == pytest.approx(1.92, rel=1e-15)
 
 
-@pytest.mark.parametrize("plan", [Polygon(L_SHAPE, NAMES), Disc(0.9)], ids=["polygon", "disc"])
+@pytest.mark.parametrize("plan", [Polygon(L_SHAPE, NAMES), DIAMOND, Disc(0.9)], ids=["polygon", "diamond", "disc"])
 def test_normals_point_into_the_water_and_areas_are_those_of_the_outline(plan):
     corners = plan.outline()
     shoelace = sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*corners, corners[0]])) / 2
@@ -54,6 +55,16 @@ def test_normals_point_into_the_water_and_areas_are_those_of_the_outline(plan):
     for wall in plan.walls:
         middle = np.add(wall.start, wall.end) / 2
         assert plan.distance(np.array([middle + 0.01 * np.array(wall.normal)]))[0] == pytest.approx(-0.01)
+
+
+def test_slanting_walls():
+    """The water of a square on its corner is where |x - a| + |y - a| < a; walls are that over √2 away."""
+    points = np.random.default_rng(3).uniform(-0.1, 0.7, (500, 2))
+    beyond = np.abs(points - 0.3).sum(axis=1) - 0.3
+    found = DIAMOND.distance(points)
+    assert np.array_equal(found < 0, beyond < 0)
+    assert found[beyond < 0] == pytest.approx(beyond[beyond < 0] / sqrt(2), abs=1e-12)  # rounding
+    assert DIAMOND.area == pytest.approx(2 * 0.3**2, rel=1e-15)
 
 
 def test_a_disc_touches_the_axes():
@@ -73,15 +84,26 @@ def test_distance_changes_no_faster_than_the_way(one, other):
         assert abs(first - second) <= hypot(one[0] - other[0], one[1] - other[1]) + 1e-12
 
 
-@pytest.mark.parametrize(
-    ("corners", "found"),
-    [
-        (L_SHAPE, None),
-        (((0, 0), (1, 1), (1, 0), (0, 1)), (0, 2)),  # a bow tie
-        (((0, 0), (2, 0), (2, 2), (1, 0), (0, 2)), (0, 2)),  # touches its own front
-        (((0, 0), (3, 0), (3, 1), (1, 1), (1, 2), (2, 2), (2, -1), (0, 3)), (0, 5)),
-        (((0, 0), (1, 0), (1, 1)), None),
-    ],
-)
-def test_edges_that_cross_are_found(corners, found):
-    assert crossing(corners) == found
+OUTLINES = [  # corners, and the first two edges that meet; seen by drawing them
+    (L_SHAPE, None),
+    (((0, 0), (1, 1), (1, 0), (0, 1)), (0, 2)),  # a bow tie
+    (((0, 0), (2, 0), (2, 2), (1, 0), (0, 2)), (0, 2)),  # touches its own front
+    (((0, 0), (1, 1), (2, 0), (2, 2), (1, 1), (0, 2)), (0, 3)),  # two triangles that share a corner
+    (((0, 0), (3, 0), (3, 1), (1, 1), (1, 2), (2, 2), (2, -1), (0, 3)), (0, 5)),
+    (((0, 0), (3, 0), (3, 2), (2, 2), (2, 1), (1, 1), (1, 2), (0, 2)), None),  # a U, whose two ends are in one line
+    (((0, 0), (4, 0), (4, 1), (3, 2), (4, 3), (4, 4)), None),  # a notch beside a slope that it does not reach
+    (((0, 0), (1, 0), (1, 1)), None),
+]
+PLACES = {
+    "there": lambda x, y: (x, y),
+    "elsewhere": lambda x, y: (x - 7, y + 4),
+    "small": lambda x, y: (x / 8, y / 8),
+    "mirrored": lambda x, y: (y, x),
+    "upside down": lambda x, y: (9 - x, 5 - y),
+}
+
+
+@pytest.mark.parametrize("place", PLACES.values(), ids=PLACES.keys())
+@pytest.mark.parametrize(("corners", "found"), OUTLINES)
+def test_edges_that_cross_or_touch_are_found_wherever_the_outline_lies(corners, found, place):
+    assert crossing(tuple(place(*corner) for corner in corners)) == found
