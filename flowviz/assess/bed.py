@@ -98,15 +98,22 @@ def over_bed(scene: Scene, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, f
     """Where to read the speed over cells of the bed (n,), and at what height above the bed [m].
 
     Positions (2n,) in the flattened grid of the cells whose middles are next below and next above that height, and the
-    weight of the upper ones. Where rock or the surface leaves no water there, the nearest below it stands for it.
+    weight of the upper ones. Where rock or the surface ends the water below that, its last cell stands for it.
     """
-    layers, clear = cells % grid.shape[2], grid.clear.reshape(-1)
     height = max(REFERENCE, grid.spacing[2])
     place = ((scene.sand.depth if scene.sand else 0.0) + height) / grid.spacing[2] - 0.5
-    low = cells - layers + np.clip(floor(place), layers, grid.shape[2] - 1)
-    high = cells - layers + np.clip(floor(place) + 1, layers, grid.shape[2] - 1)
-    low = np.where(clear[low], low, cells)
-    return np.concatenate((low, np.where(clear[high], high, low))), place - floor(place), height
+    low, high = (straight_up(cells, layer, grid) for layer in (floor(place), floor(place) + 1))
+    return np.concatenate((low, high)), place - floor(place), height
+
+
+def straight_up(cells: np.ndarray, layer: int, grid: Grid) -> np.ndarray:
+    """Positions (n,) of the last cells over others, up to a layer, that clear water leads to."""
+    leads = grid.open_z[:, :, 1:] > 0
+    leads[:, :, :-1] &= grid.clear[:, :, 1:]
+    leads, there = leads.reshape(-1), cells
+    for _ in range(layer):
+        there = there + ((there % grid.shape[2] < layer) & leads[there])
+    return there
 
 
 def between(speeds: np.ndarray, ahead: float) -> np.ndarray:

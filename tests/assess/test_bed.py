@@ -63,6 +63,8 @@ def test_shares_of_a_bed(bed_of):
     speeds[:, :4], speeds[:, 8:], speeds[:, 17:] = 0.02, 0.2, 0.6
     found = bed_of(speeds, **SANDY)
     assert (found.settling_fraction, found.moving_fraction, found.blown_fraction) == (4 / 20, 12 / 20, 3 / 20)
+    assert (found.max_speed, found.area) == (pytest.approx(0.6, rel=1e-6), pytest.approx(0.5, rel=1e-12))  # float32
+    assert found.max_stress == pytest.approx(RHO * (0.40 * 0.6 / log(0.05 * 12 / GRAIN)) ** 2, rel=1e-6)
     assert found.threshold_stress == threshold_stress(GRAIN, 2930.0, RHO, NU)
     assert found.threshold_speed == pytest.approx(0.387, abs=0.002)  # worked table, for slightly other water
 
@@ -95,6 +97,27 @@ def test_under_a_low_roof_the_water_below_it_counts(grid_of, field_of, scene_of)
     grid = grid_of(SHAPE, EDGE, rock)
     found = bed_figures(scene_of(SIZE), grid, field_of(speeds * grid.clear, grid))
     assert found.mean_speed == pytest.approx((0.01 + 0.02) / 2, rel=1e-6)
+
+
+@pytest.mark.parametrize(("roof", "last"), [(1, 0.0), (2, 0.01), (3, 0.02), (4, 0.02), (20, 0.02)])
+def test_water_over_a_plate_is_not_read_for_that_under_it(roof, last, grid_of, field_of, scene_of):
+    """Cells of 2 cm, 0, 1, 2, ... cm/s in their layers; 5 cm is the middle of the third, or in the last under rock."""
+    shape = (5, 5, 25)
+    rock = np.zeros(shape, bool)
+    rock[:, :, roof] = True
+    grid = grid_of(shape, 0.02, rock)
+    speeds = np.broadcast_to(0.01 * np.arange(25), (1, *shape))
+    found = bed_figures(scene_of((0.1, 0.1, 0.5)), grid, field_of(speeds, grid))
+    assert found.mean_speed == pytest.approx(last, abs=1e-7)  # float32
+
+
+def test_a_shut_face_ends_the_water_over_the_bed_too(grid_of, field_of, scene_of):
+    """A plate thinner than the cells, between the first layer of 2 cm, at rest, and the moving second."""
+    shape = (5, 5, 25)
+    grid = grid_of(shape, 0.02)
+    grid.open_z[:, :, 1] = 0
+    speeds = np.broadcast_to(np.where(np.arange(25) > 0, 0.1, 0.0), (1, *shape))
+    assert bed_figures(scene_of((0.1, 0.1, 0.5)), grid, field_of(speeds, grid)).mean_speed == 0.0
 
 
 def test_larger_cells_are_led_down_by_the_law(grid_of, field_of, scene_of):
