@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from math import pi, sqrt
 
 import numpy as np
-from scipy.ndimage import label
 
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Patch
+from flowviz.grid.joining import bodies
 from flowviz.scene.model import Scene, Strainer
 
 
@@ -24,10 +24,10 @@ def suction_reaches(scene: Scene, grid: Grid, field: Field) -> Mapping[str, Mapp
 def suction_reach(patch: Patch, strainer: Strainer | None, speed: float, grid: Grid, field: Field) -> float:
     """How far from an intake's surface water is drawn to it faster than a speed [m]; 0 where it nowhere is.
 
-    Counted are cells, joined to each other and to the opening, in which the mean flow's part towards the opening is
-    faster, currents and suction together. Cells blur it near an opening fewer than four of them across: a point sink
-    is drawn by half too strong at two cells from it, by a sixth at four, by 3 % at eight (against the exact one), and
-    what a strainer does to the water is not in them.
+    Counted are cells, joined to each other and to the opening through open faces, in which the mean flow's part towards
+    the opening is faster, currents and suction together. Cells blur it near an opening fewer than four of them across:
+    a point sink is drawn by half too strong at two cells from it, by a sixth at four, by 3 % at eight (against the
+    exact one), and what a strainer does to the water is not in them.
     """
     away = [row - middle for row, middle in zip(grid.centres(), patch.centre, strict=True)]
     x, y, z = away[0][:, None, None], away[1][:, None], away[2]
@@ -35,7 +35,7 @@ def suction_reach(patch: Patch, strainer: Strainer | None, speed: float, grid: G
     drawn = (-(u * x + v * y + w * z) > speed * np.sqrt(x**2 + y**2 + z**2)) & grid.water
     joined = drawn.copy()
     joined[tuple(patch.cells.T)] = True
-    pieces, _ = label(joined)
+    pieces = bodies(joined, (grid.open_x, grid.open_y, grid.open_z))
     own = np.isin(pieces, np.unique(pieces[tuple(patch.cells.T)])) & drawn
     offsets = np.stack(np.broadcast_arrays(x, y, z), axis=-1)[own]
     return float(_from_surface(offsets, patch, strainer).max(initial=0.0))

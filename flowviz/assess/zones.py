@@ -6,8 +6,6 @@ from math import ceil, nan
 from typing import Literal
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region
@@ -16,6 +14,7 @@ from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
+from flowviz.grid.joining import bodies
 from flowviz.scene.model import Limits, Scene
 
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
@@ -140,26 +139,10 @@ def fewest_cells(grid: Grid) -> int:
 
 def pockets(mask: np.ndarray, grid: Grid) -> list[np.ndarray]:
     """Positions in the flattened grid of the cells of each large enough pocket of mask, joined through open faces."""
-    cells = np.flatnonzero(mask)
-    count, pocket = connected_components(links(mask, grid), directed=False)
-    sizes = np.bincount(pocket, minlength=count)
-    by_pocket = np.split(cells[np.argsort(pocket, kind="stable")], np.cumsum(sizes)[:-1])
-    fewest = fewest_cells(grid)
+    cells, fewest = np.flatnonzero(mask), fewest_cells(grid)
+    pocket = bodies(mask, (grid.open_x, grid.open_y, grid.open_z)).take(cells)
+    by_pocket = np.split(cells[np.argsort(pocket, kind="stable")], np.cumsum(np.bincount(pocket)[1:])[:-1])
     return [members for members in by_pocket if members.size >= fewest]
-
-
-def links(mask: np.ndarray, grid: Grid) -> coo_array:
-    """Which cells of mask, numbered in the order of the flattened grid, share an open face."""
-    number = np.cumsum(mask).reshape(mask.shape) - 1
-    pairs = [
-        (number[:-1], number[1:], mask[:-1] & mask[1:] & (grid.open_x[1:-1] > 0)),
-        (number[:, :-1], number[:, 1:], mask[:, :-1] & mask[:, 1:] & (grid.open_y[:, 1:-1] > 0)),
-        (number[:, :, :-1], number[:, :, 1:], mask[:, :, :-1] & mask[:, :, 1:] & (grid.open_z[:, :, 1:-1] > 0)),
-    ]
-    one = np.concatenate([low[joined] for low, _, joined in pairs])
-    other = np.concatenate([high[joined] for _, high, joined in pairs])
-    count = np.count_nonzero(mask)
-    return coo_array((np.ones(one.size, np.int8), (one, other)), shape=(count, count))
 
 
 def figures_of(cells: np.ndarray, side: Side, grid: Grid, field: Field) -> dict[str, object]:

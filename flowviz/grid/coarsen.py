@@ -72,7 +72,7 @@ def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray
 def _bodies(filling: Filling, patches: tuple[Patch, ...]) -> tuple[np.ndarray, int, set[int]]:
     """Number of the body of water that each cell belongs to, that of the main one, and of others with an opening."""
     kind, volume, faces = filling
-    label = bodies(kind, faces)
+    label = bodies(kind == Kind.WATER, faces)
     owner = owners(label, patches)
     main = largest(label, volume, owner)
     return label, main, set(owner) - {main}

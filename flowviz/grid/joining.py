@@ -14,7 +14,7 @@ def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, 
 
     Raises InputError where openings are cut off from each other.
     """
-    label = bodies(kind, faces)
+    label = bodies(kind == Kind.WATER, faces)
     body, patches = main_body(label, volume, patches)
     cut_off = pockets(label, body, volume, spacing)
     kind = np.where((label > 0) & (label != body), np.uint8(Kind.CUT_OFF), kind)
@@ -22,10 +22,10 @@ def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, 
     return Grid(spacing, kind, volume, *faces, patches, cut_off)
 
 
-def bodies(kind: np.ndarray, faces: Faces) -> np.ndarray:
-    """Number of the body of water that each cell belongs to, 0 outside the water."""
-    label = np.zeros(kind.shape, dtype=np.int32)
-    label_bodies(kind == Kind.WATER, *faces, label)
+def bodies(water: np.ndarray, faces: Faces) -> np.ndarray:
+    """Number of the body, joined through open faces, that each cell of some water belongs to; 0 outside it."""
+    label = np.zeros(water.shape, dtype=np.int32)
+    label_bodies(water, *faces, label)
     return label
 
 

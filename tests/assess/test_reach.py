@@ -57,8 +57,12 @@ def test_water_that_comes_from_the_side_is_drawn_too(sink, axis, side):
 
 
 def test_it_is_told_from_the_strainers_surface(sink):
-    """Its radius comes off beside it, and its length straight before it; what lies within it has no reach."""
+    """Its radius comes off beside it, and its length straight before it; what lies within it has no reach. Of a bare
+    mouth it is told from the rim: one of 0.01 m² has a radius of 56 mm.
+    """
     grid, field = sink
+    mouth = replace(grid.patches[1], area=0.01)
+    assert suction_reach(mouth, None, 0.01, grid, field) == pytest.approx(sqrt(DRAWN / 0.02 / pi) - 0.0564, abs=EDGE)
     basket = Strainer("basket", 0.1, 0.08, 0.4, 0.003)
     far = sqrt(DRAWN / (2 * pi * 0.01))
     assert suction_reach(grid.patches[1], basket, 0.01, grid, field) == pytest.approx(far - 0.05, abs=EDGE)  # beside it
@@ -74,6 +78,17 @@ def test_a_current_elsewhere_is_no_suction(sink):
     field = replace(field, u=np.where(np.arange(31)[:, None, None] > 25, np.float32(-0.5), field.u))
     far = sqrt(DRAWN / (2 * pi * 0.05))
     assert suction_reach(grid.patches[1], None, 0.05, grid, field) == pytest.approx(far, abs=EDGE)
+
+
+def test_suction_ends_at_a_plate_thinner_than_the_cells(sink):
+    """All water moves at 0.5 m/s straight at the wall: drawn faster than 0.49 is that before the opening alone, up to
+    the end of the tank, whose last cells have their middles 0.59 m away, or to the plate after ten cells.
+    """
+    grid, field = sink
+    field = replace(field, u=np.full_like(field.u, -0.5), v=np.zeros_like(field.v), w=np.zeros_like(field.w))
+    assert suction_reach(grid.patches[1], None, 0.49, grid, field) == pytest.approx(29.5 * EDGE, abs=EDGE)
+    grid.open_x[10] = 0
+    assert suction_reach(grid.patches[1], None, 0.49, grid, field) == pytest.approx(9.5 * EDGE, abs=EDGE)
 
 
 def test_fast_swimmers_are_out_of_reach_everywhere(sink):

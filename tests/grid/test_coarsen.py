@@ -108,7 +108,7 @@ def test_a_wall_no_thicker_than_a_larger_cell_parts_the_tank(tank, factor, thick
         large = coarsen(voxelise(tank(rocks=(wall,), outlets=(JET,), intakes=(DRAIN,)), 0.02), factor)
         low = int(0.28 / large.spacing[2])
         faces = large.open_x[:, :, :low], large.open_y[:, :, :low], large.open_z[:, :, : low + 1]
-        body = bodies(large.kind[:, :, :low], tuple(face.copy() for face in faces))
+        body = bodies(large.water[:, :, :low].copy(), tuple(face.copy() for face in faces))
         assert set(np.unique(body[0])).isdisjoint(set(np.unique(body[-1])) - {0})
 
 

@@ -70,14 +70,14 @@ def below(grid: Grid, height: float) -> np.ndarray:
     """Numbers of the bodies of water, were there none above a height [m]."""
     low = int(height / grid.spacing[2])
     faces = grid.open_x[:, :, :low], grid.open_y[:, :, :low], grid.open_z[:, :, : low + 1]
-    return bodies(grid.kind[:, :, :low], tuple(face.copy() for face in faces))
+    return bodies(grid.water[:, :, :low].copy(), tuple(face.copy() for face in faces))
 
 
 @pytest.mark.parametrize(("name", "factor"), CASES)
 def test_an_opening_in_a_labyrinth_stays_joined(name, factor, larger):
     """All of its flow has a cell to go to; exact but for rounding."""
     grid = larger(name, factor)
-    label = bodies(grid.kind, (grid.open_x, grid.open_y, grid.open_z))
+    label = bodies(grid.water, (grid.open_x, grid.open_y, grid.open_z))
     assert len({int(label[tuple(cell)]) for patch in grid.patches for cell in patch.cells}) == 1
     assert [patch.share.sum() for patch in grid.patches] == pytest.approx([1, 1], abs=1e-12)
 
