@@ -26,7 +26,11 @@ def rubble(scene: Scene, spacing: Vector, middles: Rows, volume: np.ndarray) -> 
 
 
 def _inside(rock: Rock, spacing: Vector, middles: Rows) -> tuple[tuple[slice, slice, slice], np.ndarray]:
-    """The window of cells near a heap, and the share of each that lies in it; exact where its sides are the cells'."""
+    """The window of cells near a heap, and the share of each that lies in it.
+
+    As if its surface cut each cell squarely: exact where it runs along cubic cells. Where they are no cubes, or it is
+    round, a heap five cells high is off by up to 4 %, a layer thinner than a cell by a tenth (found by trial).
+    """
     window, distance = around(rock.solid, middles)
     edge = np.float32(np.prod(spacing) ** (1 / 3))
     return window, np.clip(0.5 - distance / edge, 0, 1)
