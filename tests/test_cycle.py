@@ -187,6 +187,8 @@ def test_the_summary_tells_the_cycle(study):
     assert (told["main_phase"], told["time_s"]) == ("from the left", 2400.0)
     assert told["phases"]["slowly"]["scaled_from"] == "from the right"
     assert told["phases"]["slowly"]["rates_m3_s"]["left"] == 0.0
+    assert told["phases"]["slowly"]["heads_m"] == {"pump": study.moments[2].loop.pumps["pump"].head}
+    assert (told["phases"]["slowly"]["powers_w"], told["energy"]) == ({"pump": None}, None)  # the scene tells none
     assert set(told["spreads"]["dead_fraction"]) >= {"worst", "worst_phase", "mean", "best", "best_phase"}
 
 

@@ -53,6 +53,43 @@ def test_pumps_to_choose_from_are_told_in_both_forms(call, pumps):
     assert choice["pumps"]["flat"]["power_w"] is None
 
 
+def test_the_json_has_what_the_tables_tell_of_the_present_pump(call, pumps):
+    """390 W that run for the 8766 h of a year."""
+    told = json.loads(call(PENINSULA, "--pumps", pumps, "--json").stdout)
+    now = told["choice"]["now"]
+    assert now["flow_m3_s"] == told["pumps"]["loop pump"]["flow_m3_s"]
+    assert now["energy_of_a_year_j"] == told["dossier"]["heating"]["pumps"]["loop pump"]["energy_j"]
+    assert now["energy_of_a_year_j"] == pytest.approx(390 * 8766 * 3600)
+    speeds = {name: outlet["speed_m_s"] for name, outlet in told["outlets"].items()}
+    assert now["speeds_m_s"] == pytest.approx(speeds)
+
+
+def test_the_json_has_what_the_tables_tell_of_a_cycle(call):
+    """The mean over the time of the phases, of the 8766 h of a year."""
+    scene = read_scene(SCENES / "alternating.toml")
+    told = json.loads(call(str(SCENES / "alternating.toml"), "--json").stdout)
+    taken, phases = told["cycle_energy"]["pumps"]["tide pump"], told["phases"]
+    joules = sum(phases[each.name]["powers_w"]["tide pump"] * each.time for each in scene.phases)
+    mean = joules / sum(each.time for each in scene.phases)
+    assert (taken["power_w"], taken["energy_j"]) == pytest.approx((mean, mean * 8766 * 3600))
+    assert told["cycle_energy"]["together"] == taken
+    assert phases["flood"]["screen_speeds_m_s"]["back wall"] > phases["slack water"]["screen_speeds_m_s"]["back wall"]
+
+
+def test_the_json_has_what_the_tables_tell_of_perils_and_holes(call):
+    """The goby of the peninsula can swim away from both strainers, and from neither where it draws for both."""
+    told = json.loads(call(PENINSULA, "--json").stdout)["dossier"]
+    assert [peril["safe"] for peril in told["perils"]] == [True, True]
+    for blocked in told["blocked"]:
+        assert [(peril["animal"], peril["safe"]) for peril in blocked["perils"]] == [("goby", False)]
+        assert [swap["intake"] for swap in blocked["swaps"]] == [peril["intake"] for peril in blocked["perils"]]
+    checks = [check for sheet in told["sheets"] for hole in sheet["holes"] for check in hole["checks"]]
+    infinite = [check for check in checks if check["found_m"] is None]  # there is no other hole
+    assert 0 < len(infinite) < len(checks)
+    for check in checks:
+        assert check["kept"] == (check in infinite or check["found_m"] >= check["least_m"])
+
+
 def test_a_place_must_be_named_where_there_are_several(call, pumps, tmp_path):
     outcome = call(FIRST, "--pumps", pumps)
     assert (outcome.exit_code, outcome.stdout) == (2, "")

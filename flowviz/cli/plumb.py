@@ -1,6 +1,6 @@
 """flowviz plumb: the loop outside the tank."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -51,7 +51,7 @@ def plumb(
     scene = read_scene(scene_file)
     with faults_of(scene_file):
         told = dossier(scene)
-        more = [in_phases(scene)] if scene.phases else []
+        more = [*in_phases(scene)] if scene.phases else []
     if pumps_file is not None:
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
@@ -71,17 +71,17 @@ def plumb(
         print_pictures(words, folder, pictures)
 
 
-def in_phases(scene: Scene) -> Answer:
-    """What the loop does in each phase of its cycle."""
+def in_phases(scene: Scene) -> Iterator[Answer]:
+    """What the loop does in each phase of its cycle, and what its pumps take over it."""
     from flowviz.plumbing.phases import solve_phase
+    from flowviz.store import cycle_loop_numbers
     from flowviz.tables import phase_loop_tables
 
     loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
-    numbers = {
-        name: {"rates_m3_s": dict(loop.rates), "heads_m": {pump: duty.head for pump, duty in loop.pumps.items()}}
-        for name, loop in loops.items()
-    }
-    return Answer("phases", numbers, phase_loop_tables(scene, loops))
+    phases, energy = cycle_loop_numbers(scene, loops)
+    flows, taken = phase_loop_tables(scene, loops)
+    yield Answer("phases", phases, (flows,))
+    yield Answer("cycle_energy", energy, (taken,) if taken.rows else ())
 
 
 def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:

@@ -41,7 +41,7 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
 
         return write_choice_picture(scene, now, tried, asked, folder)
 
-    return Answer("choice", choice_numbers(place, asked, tried), choice_tables(scene, now, tried), cautions, draw)
+    return Answer("choice", choice_numbers(scene, asked, now, tried), choice_tables(scene, now, tried), cautions, draw)
 
 
 def place_of(scene: Scene, named: str | None) -> str:

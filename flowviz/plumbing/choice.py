@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
+from flowviz.plumbing.energy import cost_of_a_year
 from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.pipes import inside_diameter, pipe_name
@@ -13,7 +14,6 @@ from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.valves import closing_loss
 from flowviz.scene.model import Caution, Pipe, Pump, Scene
 
-HOURS = 8766.0  # in a year
 HALF_FOULED = 0.5  # share of all strainers' slots clogged, for the sensitivity to fouling [-]
 HALF_SHUT = 0.5  # opening of a ball valve, for the sensitivity to throttling [-]
 SPEEDS = tuple(i / 10 for i in range(1, 16))  # of a pump, by which the loop's own curve is felt out [-]
@@ -75,11 +75,6 @@ def pump_curve(pump: Pump) -> tuple[Point, ...]:
     first, last = law.flows[0] * pump.speed, law.flows[-1] * pump.speed
     flows = (first + (last - first) * i / CURVE_POINTS for i in range(CURVE_POINTS + 1))
     return tuple((flow, law.head(flow)[0]) for flow in flows)
-
-
-def cost_of_a_year(power: float, price: float | None) -> float | None:
-    """Of a power [W] that runs all year, at a price of a kilowatt-hour, if there is one."""
-    return None if price is None else power / 1000 * HOURS * price
 
 
 def _with(scene: Scene, place: str, pump: Pump) -> Scene:

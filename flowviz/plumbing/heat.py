@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from flowviz.formulas.heat import rise_in_pump, warming
 from flowviz.formulas.water import density, heat_capacity
-from flowviz.plumbing.choice import cost_of_a_year
+from flowviz.plumbing.energy import cost_of_a_year, energy_of_a_year
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.scene.model import Pump, Scene, Water
 
@@ -22,6 +22,7 @@ class PumpHeat:
     into_water: float  # [W]
     into_air: float  # [W]
     rise: float  # of the water on its way through the pump alone [K]
+    energy: float  # of a year, from the mains [J]
     cost: float | None  # of a year, in the money of the price; None where that is not told
 
 
@@ -68,7 +69,8 @@ def _heat(pump: Pump, duty: PumpDuty, scene: Scene) -> PumpHeat:
     rise = 0.0
     if duty.flow > 0 and into_water > 0:
         rise = rise_in_pump(into_water, duty.water_power / into_water, duty.flow, *_properties(scene.water))
-    return PumpHeat(duty.power, into_water, duty.power - into_water, rise, cost_of_a_year(duty.power, scene.site.price))
+    into_air, cost = duty.power - into_water, cost_of_a_year(duty.power, scene.site.price)
+    return PumpHeat(duty.power, into_water, into_air, rise, energy_of_a_year(duty.power), cost)
 
 
 def _properties(water: Water) -> tuple[float, float]:

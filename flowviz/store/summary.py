@@ -1,12 +1,15 @@
 """The numbers of a study as summary.json holds them: SI units, names end in their unit, what is unknown is null."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from math import isfinite
 
 from flowviz.assess.zones import Zone
+from flowviz.plumbing.animals import Peril
 from flowviz.plumbing.blocking import blocked_cautions
 from flowviz.plumbing.dossier import Dossier, dossier
+from flowviz.plumbing.energy import cycle_energy
+from flowviz.plumbing.holes import Hole
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
 from flowviz.scene.standards import standing_of
@@ -31,6 +34,7 @@ UNITS = {  # of a record's field, by the last word of its name; what is not here
     "distance": "m",
     "doubt": "m_s",
     "edge": "m",
+    "energy": "j",
     "fittings": "m",
     "floor": "m",
     "flow": "m3_s",
@@ -115,15 +119,27 @@ def dossier_numbers(told: Dossier) -> dict[str, object]:
     """What the loop asks of builder and keeper."""
     return {
         **{field.name: getattr(told, field.name) for field in fields(told) if field.name != "loop"},
+        "perils": perils_numbers(told.perils),
         "blocked": [
             {
-                "intake": blocked.intake,
-                "stopped": blocked.stopped,
+                **record(blocked),
                 "loop": None if blocked.loop is None else loop_numbers(blocked.loop),
+                "perils": perils_numbers(blocked.perils),
             }
             for blocked in told.blocked
         ],
+        "sheets": [{**record(each), "holes": [hole_numbers(hole) for hole in each.holes]} for each in told.sheets],
     }
+
+
+def perils_numbers(perils: Sequence[Peril]) -> list[dict[str, object]]:
+    """Animals before intakes, and whether each is safe there by formula."""
+    return [{**record(peril), "safe": peril.safe} for peril in perils]
+
+
+def hole_numbers(hole: Hole) -> dict[str, object]:
+    """A hole, and whether it keeps each rule."""
+    return {**record(hole), "checks": [{**record(check), "kept": check.kept} for check in hole.checks]}
 
 
 def grid_numbers(study: Study) -> dict[str, object]:
@@ -199,7 +215,7 @@ def cycle_numbers(study: Study) -> dict[str, object] | None:
         return None
     numbers, phases = record(study.cycle), {}
     for moment in study.moments:
-        way = {"way": moment.way, "scaled_from": moment.scaled_from, "rates_m3_s": moment.loop.rates}
+        way = {"way": moment.way, "scaled_from": moment.scaled_from, **phase_loop_numbers(moment.loop)}
         found = study.cycle.phases[moment.phase.name]
         corals = {name: with_intervals(each) for name, each in found.corals.items()}
         phases[moment.phase.name] = {**record(found), "corals": corals, **way}
@@ -207,8 +223,24 @@ def cycle_numbers(study: Study) -> dict[str, object] | None:
     return {
         "main_phase": study.main_phase.name,
         **{n: v for n, v in numbers.items() if n not in left_out},
+        "energy": cycle_energy(study.scene, {moment.phase.name: moment.loop for moment in study.moments}),
         "phases": phases,
     }
+
+
+def phase_loop_numbers(loop: Loop) -> dict[str, object]:
+    """What the loop does in one phase."""
+    return {
+        "rates_m3_s": loop.rates,
+        "heads_m": {name: duty.head for name, duty in loop.pumps.items()},
+        "powers_w": {name: duty.power for name, duty in loop.pumps.items()},
+        "screen_speeds_m_s": {name: figures.screen_speed for name, figures in loop.intakes.items()},
+    }
+
+
+def cycle_loop_numbers(scene: Scene, loops: Mapping[str, Loop]) -> tuple[dict[str, object], object]:
+    """What the loop does in each phase, by its name, and what its pumps take over the cycle, ready for strict JSON."""
+    return plain({name: phase_loop_numbers(loop) for name, loop in loops.items()}), plain(cycle_energy(scene, loops))
 
 
 def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from flowviz.plumbing.choice import Choice
+from flowviz.plumbing.energy import energy_of_a_year
 from flowviz.scene.model import Scene
 from flowviz.tables.dossier import as_built
-from flowviz.tables.keeper import energy_of_a_year, price_told
+from flowviz.tables.keeper import energy_told, price_told
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 
@@ -52,7 +53,7 @@ def bearing_table(scene: Scene, tried: Sequence[Choice]) -> Table:
         (
             choice.pump,
             "not given" if choice.duty.power is None else shown(choice.duty.power, "power", scene.show),
-            "–" if choice.duty.power is None else energy_of_a_year(choice.duty.power),
+            "–" if choice.duty.power is None else energy_told(energy_of_a_year(choice.duty.power)),
             "–" if choice.cost is None else f"{choice.cost:.0f}",
             percent(choice.kept_fouled),
             percent(choice.kept_throttled),

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Mapping
 from flowviz.assess.cycle import Spread, rest_told
 from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
-from flowviz.plumbing.choice import cost_of_a_year
+from flowviz.plumbing.energy import Energy, cycle_energy
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
-from flowviz.tables.keeper import energy_of_a_year, price_told
+from flowviz.tables.keeper import energy_told, price_told
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
 
@@ -60,24 +60,19 @@ def power_rows(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[tuple[str, .
 
 def energy_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
     """What the pumps take of the mains over the whole cycle; without rows where there is none, or no power is told."""
-    whole = sum(phase.time for phase in scene.phases)
-    means = {
-        pump.name: sum(phase.time * loops[phase.name].pumps[pump.name].power for phase in scene.phases) / whole
-        for pump in scene.pumps
-        if loops and pump.power is not None
-    }
-    if len(means) > 1:
-        means["all together"] = sum(means.values())
-    rows = tuple((name, *energy_figures(mean, scene)) for name, mean in means.items())
+    taken = cycle_energy(scene, loops)
+    pumps = {} if taken is None else dict(taken.pumps)
+    if len(pumps) > 1:
+        pumps["all together"] = taken.together
+    rows = tuple((name, *energy_figures(each, scene)) for name, each in pumps.items())
     columns = (("", WORD), ("on average", FIGURE), ("energy of a year", FIGURE), ("cost of a year", FIGURE))
     return Table(f"What the pumps take over the cycle{price_told(scene)}", columns, rows)
 
 
-def energy_figures(power: float, scene: Scene) -> tuple[str, str, str]:
-    """A mean power [W], and what comes of it in a year."""
-    cost = cost_of_a_year(power, scene.site.price)
-    told_cost = "no price given" if cost is None else f"{cost:.0f}"
-    return shown(power, "power", scene.show), energy_of_a_year(power), told_cost
+def energy_figures(taken: Energy, scene: Scene) -> tuple[str, str, str]:
+    """A mean power, and what comes of it in a year."""
+    cost = "no price given" if taken.cost is None else f"{taken.cost:.0f}"
+    return shown(taken.power, "power", scene.show), energy_told(taken.energy), cost
 
 
 def spread_table(study: Study) -> Table:

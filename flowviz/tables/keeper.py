@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from flowviz.plumbing.choice import HOURS
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.heat import PumpHeat
 from flowviz.scene.model import Scene
@@ -10,6 +9,7 @@ from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 
 FAHRENHEITS = 1.8  # in a kelvin
+KILOWATT_HOUR = 3.6e6  # [J]
 MOST_PLACES = 3  # that are named in a line of what to look after; plumb --json has them all
 
 
@@ -39,15 +39,15 @@ def price_told(scene: Scene) -> str:
     return "" if price is None else f", at {price:g} a kilowatt-hour"
 
 
-def energy_of_a_year(power: float) -> str:
-    """Of an electric power [W]."""
-    return f"{power / 1000 * HOURS:.0f} kWh"
+def energy_told(energy: float) -> str:
+    """An electric energy [J]."""
+    return f"{energy / KILOWATT_HOUR:.0f} kWh"
 
 
 def heat_figures(pump: PumpHeat, system: System) -> tuple[str, ...]:
     """Where the power of a pump goes, and what it costs."""
     into = (shown(watts, "power", system) for watts in (pump.power, pump.into_water, pump.into_air))
-    return (*into, energy_of_a_year(pump.power), "no price given" if pump.cost is None else f"{pump.cost:.0f}")
+    return (*into, energy_told(pump.energy), "no price given" if pump.cost is None else f"{pump.cost:.0f}")
 
 
 def warming(kelvins: float, system: System) -> str:

@@ -6,7 +6,8 @@ from math import log
 import pytest
 
 from flowviz.errors import InputError
-from flowviz.plumbing.choice import cost_of_a_year, curve_through, present, pump_curve, system_curve, try_pumps
+from flowviz.plumbing.choice import curve_through, present, pump_curve, system_curve, try_pumps
+from flowviz.plumbing.energy import cost_of_a_year
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.scene.model import Pump, Site
