@@ -56,9 +56,16 @@ def one_line(context: click.Context) -> Iterator[None]:
     except click.exceptions.NoArgsIsHelpError:
         raise
     except click.UsageError as fault:
-        path, said = (fault.ctx or context).command_path, fault.format_message()
+        path, said = path_of(fault, context), fault.format_message()
         click.echo(f"{path}: {said}{'' if said[-1] in '.?' else '.'} Try '{path} --help'", err=True)
         context.exit(fault.exit_code)
+
+
+def path_of(fault: click.UsageError, context: click.Context) -> str:
+    """The command that a fault is of; where an option lacks its value the fault itself does not know."""
+    if fault.ctx is not None:
+        return fault.ctx.command_path
+    return " ".join(filter(None, (context.command_path, context.invoked_subcommand)))
 
 
 @click.group(cls=Commands)
