@@ -13,6 +13,7 @@ from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
+from flowviz.scene.columns import columns_in
 from flowviz.scene.model import Caution, Intake, Outlet, Pipe, Scene
 from flowviz.units import System, shown, to_si
 
@@ -71,10 +72,13 @@ def summed(listed: Iterable[Part]) -> tuple[Part, ...]:
 
 def prices_in(text: str, where: str) -> Mapping[Key, float]:
     """The prices in a table with the columns part, size and price; of pipe, for each metre or foot."""
-    reader = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
-    if tuple(reader.fieldnames or ()) != COLUMNS:
-        raise InputError(where, f"begins with {reader.fieldnames}", f"Write {','.join(COLUMNS)} as its first line")
-    return dict(_price(row, f"{where}, row {number}") for number, row in enumerate(reader, start=1))
+    prices: dict[Key, float] = {}
+    for line, row in columns_in(text, where, COLUMNS, filled=("part", "price")).rows:
+        key, price = (plain(row["part"]), plain(row["size"])), _price(row["price"], line)
+        if prices.setdefault(key, price) != price:
+            fault = f"{' '.join(key).strip()!r} has two prices, {prices[key]:g} and {price:g}"
+            raise InputError(line, fault, "Keep one of them")
+    return prices
 
 
 def bill(listed: Sequence[Part], prices: Mapping[Key, float], where: str, system: System) -> Bill:
@@ -196,15 +200,14 @@ def _size(pipe: Pipe, scene: Scene) -> str:
     return f"{_lengths(scene, pipe.inside)} inside" if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe)).name
 
 
-def _price(row: Mapping[str, str | None], where: str) -> tuple[Key, float]:
-    written = row["price"] or ""
+def _price(written: str, where: str) -> float:
     try:
         price = float(written)
     except ValueError as error:
         raise InputError(where, f"has {written!r} as price", "Write a number") from error
     if not (isfinite(price) and price >= 0):
         raise InputError(where, f"has {written} as price", "Write a number that is not negative")
-    return (plain(row["part"] or ""), plain(row["size"] or "")), price
+    return price
 
 
 def _sums(pairs: Iterable[tuple[str, float]]) -> Mapping[str, float]:

@@ -1,10 +1,10 @@
 """Pumps, from a scene or from a file of pumps to choose from."""
 
-import csv
 from pathlib import Path
 
 from flowviz.errors import InputError
 from flowviz.scene.beside import curve
+from flowviz.scene.columns import columns_in
 from flowviz.scene.faults import placed, validated
 from flowviz.scene.model import Pump
 from flowviz.scene.schema.loop import PumpsTable, PumpTable
@@ -47,31 +47,17 @@ def _names_differ(pumps: tuple[Pump, ...], path: Path) -> None:
 
 def _rows(text: str, path: Path) -> dict:
     """The rows of a CSV file as [[pump]] tables; those of one pump have its name and follow one another."""
-    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
-    reader = csv.DictReader(lines, skipinitialspace=True)
-    _columns(tuple(reader.fieldnames or ()), path)
-    pumps: list[dict] = []
-    for number, row in enumerate(reader, start=1):
-        cells = {key: (value or "").strip() for key, value in row.items() if key is not None}
-        if None in row or not all(cells[key] for key in POINT):
-            fault = f"is not {', '.join(reader.fieldnames)}"
-            raise InputError(f"{path}, row {number}", fault, "Write as many values as there are columns")
-        if not pumps or pumps[-1]["name"] != cells["name"]:
-            pumps.append({"name": cells["name"], "curve": []})
-        pumps[-1]["curve"].append([cells["flow"], cells["head"]])
-        pumps[-1] |= {key: _value(key, cells[key], f"{path}, row {number}") for key in ONCE if cells.get(key)}
-    return {"pump": pumps}
-
-
-def _columns(names: tuple[str, ...], path: Path) -> None:
-    for name in POINT:
-        if name not in names:
-            example = ", ".join((*POINT, "power"))
-            remedy = f"Begin the file with: {example}; part columns with commas, and write units in each cell"
-            raise InputError(f"{path}, first line", f"has no column {name!r}", remedy)
-    for name in names:
+    table = columns_in(text, str(path), POINT, filled=POINT)
+    for name in filter(None, table.headings):
         if name not in (*POINT, *ONCE):
-            raise InputError(f"{path}, first line", f"no column is called {name!r}", nearest(name, [*POINT, *ONCE]))
+            raise InputError(str(path), f"no column is called {name!r}", nearest(name, [*POINT, *ONCE]))
+    pumps: list[dict] = []
+    for line, row in table.rows:
+        if not pumps or pumps[-1]["name"] != row["name"]:
+            pumps.append({"name": row["name"], "curve": []})
+        pumps[-1]["curve"].append([row["flow"], row["head"]])
+        pumps[-1] |= {key: _value(key, row[key], line) for key in ONCE if row.get(key)}
+    return {"pump": pumps}
 
 
 def _value(key: str, written: str, where: str) -> str | float:

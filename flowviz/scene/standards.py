@@ -1,14 +1,15 @@
 """Limits and bands that a scene may leave out, read from the tables beside this file, each with its standing."""
 
-import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
 from flowviz.errors import InputError
+from flowviz.scene.columns import columns_in
 from flowviz.units import QuantityError, to_si
 
+LIMITS = ("name", "value", "standing", "source")
 COLUMNS = ("kind", "low", "high", "standing", "source")
 
 
@@ -35,9 +36,10 @@ class CoralKind:
 @cache
 def standard_limits() -> Mapping[str, Standard]:
     """By the key of the scene file that sets them."""
-    rows = (row for _, row in _rows(_shipped("limits.csv")))
+    table = columns_in(_shipped("limits.csv"), "limits.csv", LIMITS, filled=LIMITS)
     return {
-        row["name"]: Standard(row["name"], to_si(row["value"], "speed"), row["standing"], row["source"]) for row in rows
+        row["name"]: Standard(row["name"], to_si(row["value"], "speed"), row["standing"], row["source"])
+        for _, row in table.rows
     }
 
 
@@ -56,41 +58,26 @@ def coral_kinds() -> Mapping[str, CoralKind]:
 def kinds_in(text: str, where: str) -> Mapping[str, CoralKind]:
     """The kinds that a table of theirs holds, by their names; lines that start with # are remarks."""
     kinds: dict[str, CoralKind] = {}
-    for number, row in _rows(text):
-        line = f"{where}, line {number}"
-        if set(COLUMNS) - set(row):
-            begin = f"Begin the table with the line {','.join(COLUMNS)}, and part the columns with commas"
-            raise InputError(where, f"has no column {min(set(COLUMNS) - set(row), key=COLUMNS.index)!r}", begin)
+    for line, row in columns_in(text, where, COLUMNS, filled=COLUMNS).rows:
         kind = _kind(row, line)
         if kind.name in kinds:
             raise InputError(line, f"{kind.name!r} stands twice", "Keep one of them")
         kinds[kind.name] = kind
     if not kinds:
-        raise InputError(where, "holds no kinds", f"Write a first line {','.join(COLUMNS)} and a row for each kind")
+        raise InputError(where, "holds no kinds", "Write a row for each kind")
     return kinds
 
 
-def _kind(row: Mapping[str, str | None], where: str) -> CoralKind:
-    """Of one row, each cell of which must be filled."""
-    for column in COLUMNS:
-        if not (row.get(column) or "").strip():
-            raise InputError(where, f"has nothing under {column}", f"Fill the columns {', '.join(COLUMNS)}")
+def _kind(row: Mapping[str, str], where: str) -> CoralKind:
+    """Of one row."""
     try:
         low, high = to_si(row["low"], "speed"), to_si(row["high"], "speed")
     except QuantityError as error:
         raise InputError(where, f"{error.where} {error.fault}", error.remedy) from error
     if not 0 <= low < high:
         raise InputError(where, "has a band that does not rise", "Write the slower speed under low")
-    return CoralKind(row["kind"].strip(), (low, high), row["standing"], row["source"])
+    return CoralKind(row["kind"], (low, high), row["standing"], row["source"])
 
 
 def _shipped(name: str) -> str:
     return files("flowviz.scene").joinpath(name).read_text(encoding="utf-8")
-
-
-def _rows(text: str) -> Iterator[tuple[int, dict[str, str | None]]]:
-    """The rows of a table, each with the number of its line."""
-    lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if not line.startswith("#")]
-    reader = csv.DictReader(line for _, line in lines)
-    for row in reader:
-        yield lines[reader.line_num - 1][0], row

@@ -106,12 +106,14 @@ def test_a_list_without_any_of_the_parts_is_refused(scene):
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("part,price\n", "Write part,size,price as its first line"),
-        ("", "Write part,size,price as its first line"),
-        ("part,size,price\nelbow 90,2 in sch 40,much\n", "row 1: has 'much' as price"),
-        ("part,size,price\nelbow 90,2 in sch 40,-1\n", "row 1: has -1 as price"),
-        ("part,size,price\nelbow 90,2 in sch 40,nan\n", "row 1: has nan as price"),
-        ("part,size,price\nelbow 90\n", "row 1: has '' as price"),
+        ("part,price\n", "has no column 'size'. Begin the table with the line part,size,price"),
+        ("", "prices.csv: is empty. Begin the table with the line part,size,price"),
+        ("part,size,price\nelbow 90,2 in sch 40,much\n", "line 2: has 'much' as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,-1\n", "line 2: has -1 as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,nan\n", "line 2: has nan as price"),
+        ("part,size,price\nelbow 90\n", "line 2: has nothing under price"),
+        ("part,size,price\nelbow 90,2 in sch 40,1,50\n", "line 2: has '50' beyond its 3 columns. Write a point"),
+        ('part,size,price\ntee,2" sch 40,1\n\nTee,2 in sch 40,2\n', "line 4: 'tee 2 in sch 40' has two prices, 1"),
     ],
 )
 def test_bad_price_lists(text, told):
@@ -124,6 +126,12 @@ def test_bad_price_lists(text, told):
 def test_small_prices_and_gifts_are_taken():
     prices = prices_in("part,size,price\nelbow 90,1/2 in sch 40,0.45\ntee,,0\n", "prices.csv")
     assert list(prices.values()) == [0.45, 0.0]
+
+
+def test_a_price_that_stands_twice_alike_is_taken():
+    """As in the list of parts of plumb, branch by branch, with a column of prices added in a spreadsheet."""
+    listed = "Part,Size,Quantity,Unit,Branch,Price\n" + "pipe,2 in sch 40,1.4,m,one,10\npipe,2 in sch 40,1,m,two,10\n"
+    assert list(prices_in(listed, "prices.csv").values()) == [10.0]
 
 
 def test_bar_and_nozzle_are_one_each(scene):

@@ -43,10 +43,10 @@ def test_a_group_has_the_band_of_its_kind(scene_file):
 
 def test_a_scene_has_kinds_of_its_own(scene_file):
     file = scene_file(of_kind("sea whips", "kinds.csv"))
-    (file.parent / "kinds.csv").write_text(OWN)
+    (file.parent / "kinds.csv").write_text(OWN.replace("kind,", "Kind,"))
     scene = read_scene(file)
     assert scene.corals[0].speed == pytest.approx((0.08, 6 * 0.0254), rel=1e-12)
-    assert scene.source.files["kinds.csv"] == OWN.encode()
+    assert scene.source.files["kinds.csv"] == OWN.replace("kind,", "Kind,").encode()
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,8 @@ def test_a_scene_has_kinds_of_its_own(scene_file):
         (OWN.replace("source", "origin"), "kinds.csv: has no column 'source'", "Begin the table with"),
         (OWN.replace(",", ";"), "kinds.csv: has no column 'kind'", "with commas"),
         (f"{OWN}{OWN.splitlines()[2]}\n", "line 4: 'sea whips' stands twice", "Keep one"),
-        ("kind,low\n", "holds no kinds", "kind,low,high"),
+        ("kind,low\n", "kinds.csv: has no column 'high'", "kind,low,high"),
+        ("kind,low,high,standing,source\n", "kinds.csv: holds no kinds", "a row for each"),
     ],
 )
 def test_a_table_of_kinds_that_cannot_be_used_is_refused(scene_file, text, found, remedy):

@@ -43,6 +43,11 @@ def test_both_kinds_of_file_say_the_same(tmp_path):
     assert (flat.power, flat.mounting, flat.heat_share) == (None, "submerged", 0.9)
 
 
+def test_headings_may_be_in_any_case_of_letters_and_a_spreadsheet_may_add_empty_columns(tmp_path):
+    told = CSV.replace("name, flow, head", "Name,FLOW, Head").replace("10 m3/h, 6 m", "10 m3/h, 6 m,,,,,,,")
+    assert read_pumps(file_of(tmp_path, "one.csv", told)) == read_pumps(file_of(tmp_path, "other.csv", CSV))
+
+
 def test_a_curve_may_lie_in_a_file_of_its_own(tmp_path):
     file_of(tmp_path, "steep.csv", "0 m3/h, 14 m\n14 m3/h, 0 m\n")
     (pump,) = read_pumps(file_of(tmp_path, "pumps.toml", '[[pump]]\nname = "steep"\ncurve_file = "steep.csv"\n'))
@@ -73,11 +78,13 @@ ROWS = [  # the same for the CSV file
     ("steep, 10 m3/h, 6 m", "steep, 10 m3/h, 15 m", "pump[1] 'steep'.curve", "does not fall", "heads that fall"),
     ("14 m, 500 W", "400 m, 500 W", "pump[1] 'steep'.curve", "a head of 400 m", "Did you mean feet"),
     ("10 m3/h, 6 m", "10, 6 m", "pump[1] 'steep'.curve[2][1]", "without a unit", "'10 L/h'"),
-    ("10 m3/h, 6 m", "10 m3/h", "row 2", "is not name, flow, head", "as many values"),
-    ("10 m3/h, 6 m", "10 m3/h, 6 m,,,,,,", "row 2", "is not name, flow, head", "as many values"),
-    ("submerged, 0.9", "submerged, much", "row 4: heat_share", "'much' is not a number", "0.75"),
-    ("name, flow, head", "name, flow, lift", "first line", "no column 'head'", "Begin the file with"),
-    ("npsh_required", "npsh", "first line", "no column is called 'npsh'", "Known here"),
+    ("10 m3/h, 6 m", "10 m3/h", "line 4", "has nothing under head", "Fill the columns name, flow, head"),
+    ("10 m3/h, 6 m", "10 m3/h, 6 m,,,,,5 m", "line 4", "has '5 m' beyond its 7 columns", "Write a point"),
+    ("10 m3/h, 6 m", '10 m3/h, "6" m', "line 4", "has a quote that does not end", "both quotes"),
+    ("submerged, 0.9", "submerged, much", "line 7: heat_share", "'much' is not a number", "0.75"),
+    ("name, flow, head", "name, flow, lift", "", "has no column 'head'", "the line name,flow,head"),
+    ("name, flow, head", "name, flow, head, Flow", "", "has two columns 'flow'", "Keep one"),
+    ("npsh_required", "npsh", "", "no column is called 'npsh'", "Known here"),
     ("flat, 28 m3/h, 0 m", "", "pump[2] 'flat'.curve", "1 of the two points", "both its ends"),
     ("flat, 28 m3/h, 0 m", "steep, 28 m3/h, 0 m", "pump[2] 'flat'.curve", "1 of the two points", "both its ends"),
 ]
