@@ -11,6 +11,7 @@ LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOM
 TWICE = ("Cannot overwrite", "Cannot declare")  # how the TOML reader begins of a key or a table that stands twice
 CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
 INCHES = re.compile(r"""\d\\?(?:""|''|['"]\s*\d)""")  # marks for feet and inches, which end the text: "84""
+WORDS = re.compile(r"""\s*(title|name)\s*=\s*(?:"[^"]*".*"|'[^']*'.*')""")  # quotes within a text that is free
 COMMA = re.compile(r"=\s*[-+]?\d+,\d+\s*([,}#]|$)")  # a decimal as half of Europe writes it
 BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
@@ -54,17 +55,21 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
         return InputError(str(path), f"is not TOML: {told}", "Close the quotes or brackets that are open")
     number = int(found[1])
     line = text.replace("\r\n", "\n").split("\n")[number - 1].strip()
-    remedy = "Mend that line"
+    return InputError(f"{path}, line {number}", f"{seen(line)} is not TOML: {told[: found.start()]}", _mend(line, told))
+
+
+def _mend(line: str, told: str) -> str:
+    """What to write instead of a line, by what it looks like and what the TOML reader told of it."""
+    if told.startswith(TWICE):
+        return "It stands twice: keep one of them"
     if CURLED.search(line):
-        remedy = 'Put straight quotes in the place of curled ones, as "25 mm"'
-    elif INCHES.search(line):
-        remedy = 'Write in for the mark of an inch and ft for that of a foot, as "84 in"'
-    elif line.count('"') % 2:
-        remedy = "Close its quotes"
-    elif COMMA.search(re.sub('"[^"]*"', "", line)):
-        remedy = "Write a point in a decimal, as 0.4"
-    elif told.startswith(TWICE):
-        remedy = "It stands twice: keep one of them"
-    elif BARE.search(line):
-        remedy = 'Put every quantity in quotes, as "25 mm"'
-    return InputError(f"{path}, line {number}", f"{seen(line)} is not TOML: {told[: found.start()]}", remedy)
+        return 'Put straight quotes in the place of curled ones, as "25 mm"'
+    if WORDS.match(line):
+        return r"Put its text in double quotes, and write \" for those within it"
+    if INCHES.search(line):
+        return 'Write in for the mark of an inch and ft for that of a foot, as "84 in"'
+    if line.count('"') % 2:
+        return "Close its quotes"
+    if COMMA.search(re.sub('"[^"]*"', "", line)):
+        return "Write a point in a decimal, as 0.4"
+    return 'Put every quantity in quotes, as "25 mm"' if BARE.search(line) else "Mend that line"

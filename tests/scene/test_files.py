@@ -28,6 +28,9 @@ def test_a_folder_instead_of_a_file(tmp_path, refused):
         ('length = "2400 mm', "Close its quotes"),
         ('length = "84""', "Write in for the mark of an inch"),
         ("length = '7' 2\"'", "ft for that of a foot"),
+        ('name = "the 84" 2 m long"', "double quotes, and write"),
+        ('title = "our "big" tank"', "double quotes, and write"),
+        ("name = 'Tom's 2'", "double quotes, and write"),
         ("length = “2400 mm”", "straight quotes"),
         ("at = [“0 mm”, “9 mm”]", "straight quotes"),
         ("[tank]", "stands twice"),
@@ -43,7 +46,7 @@ def test_what_is_not_toml_is_told_with_its_line(scene_file, refused, line, remed
 
 def test_a_key_that_stands_twice_is_told(scene_file, refused):
     file = scene_file()
-    file.write_text('title = "a"\ntitle = "b"\n', encoding="utf-8")
+    file.write_text('title = "a"\ntitle = "b" # not "c"\n', encoding="utf-8")
     refused(file, "line 2", "Cannot overwrite a value", "It stands twice: keep one of them")
 
 
