@@ -9,7 +9,7 @@ from flowviz.assess.causes import Cause
 from flowviz.assess.corals import MOST as CONTENT
 from flowviz.assess.needs import group
 from flowviz.assess.words import named
-from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
+from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, Difference
 from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
 from flowviz.units import System, shown
@@ -25,7 +25,8 @@ SAID = {  # of a group of corals, by the label of its figure
 IN_BAND = "/in_band_fraction"  # at the end of a figure's name
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
-UNDECIDED = "No figure of the water differs by more than the noise of the averages: this is no gain and no loss"
+BEYOND = f"by more than the noise and {100 * WORTH:g} %"
+UNDECIDED = f"No figure of the water differs {BEYOND}: this is no gain and no loss"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
 TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
 ONE_LOOK = (
@@ -139,7 +140,7 @@ def brought(found: Findings) -> str:
     if found.undecided:
         return f"{UNDECIDED}. {what}"
     if not better:
-        return f"{what} Nothing gets better by more than the noise."
+        return f"{what} Nothing about the water gets better {BEYOND}."
     return f"{what} That brings {joined(said(better[:MOST], found.figures))}."
 
 
@@ -186,7 +187,7 @@ def cost(found: Findings) -> str:
     moved = said([each for each in found.differences if is_cost(each)], lambda each: loop_words(each, found.system))
     if not worse and not moved:
         return "It costs nothing that is computed here: no coral, flow, head, power or hole is surely the worse for it."
-    price = f"The price: {joined(worse)}" if worse else "Nothing about the water gets worse by more than the noise"
+    price = f"The price: {joined(worse)}" if worse else f"Nothing about the water gets worse {BEYOND}"
     return sentence("; ".join([price, *moved[:MOST]]))
 
 

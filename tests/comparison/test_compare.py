@@ -115,6 +115,23 @@ def test_the_core_of_a_jet_in_which_nothing_lives_is_new_and_no_price(make):
     assert "a new too-strong pocket" not in told.reasons[2]
 
 
+def test_what_gets_worse_by_too_little_to_be_called_is_not_denied(make, alive):
+    """A fifth of a percent of the water begins to blow at 80 cm/s, the rest at 12 and not 10, and flows grow by 2 %."""
+    jet = moved_jet(make)
+
+    def core(x, y, z):
+        return np.where((abs(y - 0.1) < 0.03) & (abs(z - 0.4) < 0.03) & (x < 0.16), 0.8, 0.12)
+
+    after = make.study(make.scene(outlets=(jet,)), core)
+    loop = replace(after.loop, rates={name: 1.02 * rate for name, rate in after.loop.rates.items()})
+    told = compare(alive, replace(after, loop=loop))
+    grown = next(each for each in told.differences if each.name == "over_fraction")
+    assert grown.verdict == "the same"
+    assert grown.change > grown.change_half_width
+    assert told.reasons[0].endswith(" Nothing about the water gets better by more than the noise and 0.5 %.")
+    assert told.reasons[2].startswith("Nothing about the water gets worse by more than the noise and 0.5 %; ")
+
+
 @pytest.mark.parametrize("milder", ["a band", "a limit"])
 def test_milder_measures_make_no_layout_better(make, milder):
     """The same water, 10 cm/s in one part and 1 in the other, judged by less than before."""
