@@ -64,17 +64,25 @@ def times(number: int) -> str:
 
 
 def life(study: Study) -> str:
-    """How many groups of corals have what they want, and which have not."""
-    verdicts = {name: figures.verdict for name, figures in study.measures.corals.items()}
-    wrong = [name for name, verdict in verdicts.items() if verdict != GOOD]
-    well = len(verdicts) - len(wrong)
-    if len(verdicts) == 1:
-        told = f"The one group of corals has {'not ' if wrong else ''}the current it wants"
-    else:
-        many = count(len(verdicts)).lower()
-        parts = ("Both" if len(verdicts) == 2 else f"All {many}") if not wrong else f"{count(well)} of {many}"
-        told = f"{parts} groups of corals {'have the current they want' if well > 1 else 'has the current it wants'}"
-    return "; ".join((told, *(f"{name}: {coral_verdict(study.measures.corals[name])}" for name in wrong)))
+    """How many groups of corals have what they want, and which have not, or not surely; in the phase that is told."""
+    corals = study.measures.corals
+    unknown = {name for name, figures in corals.items() if unknowable(figures)}
+    wrong = [name for name, figures in corals.items() if figures.verdict != GOOD or name in unknown]
+    unsure = [name for name, figures in corals.items() if name not in wrong and not figures.sure]
+    told = groups_told(len(corals), len(corals) - len(wrong), "surely " if unknown else "")
+    phase = study.main_phase
+    when = f"In the phase {phase.name}, {told[:1].lower()}{told[1:]}" if phase else told
+    return "; ".join((when, *(f"{name}: {coral_verdict(corals[name])}" for name in (*wrong, *unsure))))
+
+
+def groups_told(groups: int, well: int, surely: str) -> str:
+    """How many of the groups of corals have the current they want; surely, where of some nothing can be said."""
+    if groups == 1:
+        return f"The one group of corals has {'' if well else 'not '}{surely}the current it wants"
+    many = count(groups).lower()
+    parts = ("Both" if groups == 2 else f"All {many}") if well == groups else f"{count(well)} of {many}"
+    have = "have the current they want" if well > 1 else "has the current it wants"
+    return f"{parts} groups of corals {surely}{have}"
 
 
 def count(number: int) -> str:
@@ -110,9 +118,8 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
     )
     for name, figures in measures.corals.items():
         held = share_within(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
-        sure = "" if figures.sure or not figures.cells or unknowable(figures) else " (not sure)"
         share = f"; {held} in the current they want" if figures.cells else ""
-        yield f"Corals, {name}", f"{coral_verdict(figures)}{sure}{share}"
+        yield f"Corals, {name}", f"{coral_verdict(figures)}{share}"
     if measures.bed.cells:
         yield (
             "Bed where detritus settles",

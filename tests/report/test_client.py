@@ -64,6 +64,28 @@ def test_nothing_is_called_of_a_group_whose_shares_may_be_anything(make):
     study = replace(study, measures=replace(study.measures, corals={"garden": unsure}))
     told = dict(lines(study))["Corals, garden"]
     assert told == "too unsure to say; anything from 0 to 100 % in the current they want"
+    assert life(study) == "The one group of corals has not surely the current it wants; garden: too unsure to say"
+
+
+def doubtful(study, name, half_width):
+    """A study that does not surely know whether a group of corals has what it wants; half-width of all its shares."""
+    found = study.measures.corals[name]
+    unsure = replace(found, uncertainty=dict.fromkeys(found.uncertainty, half_width), sure=False)
+    return replace(study, measures=replace(study.measures, corals={**study.measures.corals, name: unsure}))
+
+
+def test_a_group_that_is_well_by_chance_is_not_told_to_be_well(make):
+    """Both have their 10 cm/s; then the one may have lost 40 % of that, and then all of it."""
+    other = replace(CREST, name="shelf")
+    study = make.study(make.scene(corals=(CREST, other)), even)
+    assert life(doubtful(study, "shelf", 0.4)) == (
+        "Both groups of corals have the current they want; shelf: good (not sure)"
+    )
+    lost = doubtful(doubtful(study, "shelf", 1.2), "crest colonies", 0.4)
+    assert life(lost) == (
+        "One of two groups of corals surely has the current it wants; "
+        "shelf: too unsure to say; crest colonies: good (not sure)"
+    )
 
 
 def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
@@ -74,9 +96,13 @@ def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
     moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(phases, fields, strict=True))
     scene = replace(study.scene, phases=phases)
     cycled = replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
-    assert sentences(cycled)[1] == f"{cycle_title(cycled)}."
-    assert "in the phase slow" in sentences(cycled)[1]
+    headline, cycle, *_ = sentences(cycled)
+    assert headline.startswith("In the phase full, no water is dead; in the phase slow, 100")
+    assert headline.endswith(" of the water is dead.")
+    assert cycle == f"{cycle_title(cycled)}."
+    assert "in the phase slow" in cycle
     assert not any("cycle" in sentence for sentence in sentences(study))
+    assert life(cycled) == "In the phase full, the one group of corals has the current it wants"
     assert (facts(cycled).title, facts(study).title) == (
         "The tank in figures, in the phase full",
         "The tank in figures",

@@ -37,16 +37,15 @@ def plan_title(study: Study) -> str:
 
 
 def pockets_told(study: Study, kind: str) -> str:
-    """How many pockets of a kind there are, how large and where; nothing if there are none."""
+    """How many pockets of a kind there are, how large the worst is and where; nothing if there are none."""
     found = [zone for zone in study.measures.zones if zone.kind == kind]
     if not found:
         return ""
     kind_words = KINDS[kind].replace(" ", "-")
-    volume = rough(sum(zone.volume for zone in found), "volume", study.scene.show)
-    where = place(found[0].place, study.scene)
+    worst = f"{rough(found[0].volume, 'volume', study.scene.show)} {place(found[0].place, study.scene)}"
     if len(found) == 1:
-        return f"one {kind_words} pocket: {volume} {where}"
-    return f"{len(found)} {kind_words} pockets, {volume} together, the worst {where}"
+        return f"one {kind_words} pocket: {worst}"
+    return f"{len(found)} {kind_words} pockets, the worst {worst}"
 
 
 def dead_title(study: Study, number: int) -> str:

@@ -45,7 +45,9 @@ def coral_verdict(found: CoralFigures) -> str:
     """What is said of a group of corals beside its name."""
     if found.cells == 0:
         return "in no water"
-    return "too unsure to say" if unknowable(found) else found.verdict
+    if unknowable(found):
+        return "too unsure to say"
+    return found.verdict if found.sure else f"{found.verdict} (not sure)"
 
 
 def pocket(zone: object, system: System) -> str:

@@ -18,12 +18,25 @@ def study_title(study: Study) -> str:
     The worst stands first: the larger the share that is lost, of a group of corals that is outside the band it wants,
     of the water that is dead or too strong. Of the groups only the worst is told. Of equal shares the corals stand
     before the dead water, and that before the too strong. A share too small for a word counts as none. What is known
-    of stands before what nothing can be said of, be it a group or a share.
+    of stands before what nothing can be said of, be it a group or a share. A phase in which surely more is dead takes
+    the place of the second.
     """
-    worst = sorted(clauses(study), key=lambda told: -told[0])[:MOST]
-    words = "; ".join(clause for _, clause in worst)
+    elsewhere = worse_phase(study)
+    worst = sorted(clauses(study), key=lambda told: -told[0])[: MOST - len(elsewhere)]
+    words = "; ".join((*(clause for _, clause in worst), *elsewhere))
     phase = study.main_phase
     return f"In the phase {short(phase.name)}, {words}" if phase else words[:1].upper() + words[1:]
+
+
+def worse_phase(study: Study) -> list[str]:
+    """How much is dead in that phase of a cycle where most is, if that is surely more than in the one that is shown."""
+    if study.cycle is None:
+        return []
+    dead = study.cycle.spreads["dead_fraction"]
+    unsure = study.cycle.phases[dead.worst_phase].uncertainty["dead_fraction"]
+    if not dead.worst - unsure > study.measures.dead_fraction:
+        return []
+    return [f"in the phase {short(dead.worst_phase)}, {percent_within(dead.worst, unsure)} of the water is dead"]
 
 
 def clauses(study: Study) -> list[tuple[float, str]]:

@@ -11,7 +11,7 @@ from flowviz.draw.flat.planes import Section, Subject
 from flowviz.draw.flat.planes import corals as group_sections
 from flowviz.draw.flat.section import is_in_rock
 from flowviz.draw.flat.slices import Plane
-from flowviz.draw.flat.titles import section_title
+from flowviz.draw.flat.titles import plan_title, section_title
 from flowviz.draw.sheets.wording import place
 from flowviz.draw.tank.page import below_the_title
 from flowviz.draw.tank.panel import panel
@@ -120,6 +120,12 @@ def test_a_further_section_never_denies_the_pockets_of_the_first(make):
         title = section_title(study, Subject(kind, 0))
         assert title.startswith(word)
         assert title.endswith("in pockets and in small spots")
+
+
+def test_over_the_plan_stands_how_large_the_worst_pocket_is(make):
+    """Both ends are dead, 30 and 20 cm of a tank that is 50 cm wide and has 45 cm of water: 68 L and 45."""
+    study = make.study(make.scene(), lambda x, y, z: np.where((x < 0.3) | (x > 1.0), 0.01, 0.1))
+    assert plan_title(study) == "2 dead pockets, the worst 68 L filling the left end"
 
 
 def test_without_corals_it_tells_of_the_water(make):
