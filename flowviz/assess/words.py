@@ -11,6 +11,11 @@ def named(name: str) -> str:
     return f"the {name}" if name[:1].islower() and len(name) > 1 and not name.startswith("the ") else name
 
 
+def from_side(side: str) -> str:
+    """From where a tank is seen, by the name of a side: "from the front and above", but "from wall 5" of several."""
+    return f"from {side}" if side.startswith("wall ") else f"from the {side}"
+
+
 def share_within(share: float, half_width: float) -> str:
     """A share of a whole with the half-width of its 95 % interval, cut to what a share can be.
 
