@@ -6,7 +6,7 @@ from math import isnan
 import numpy as np
 import pytest
 
-from flowviz.assess.renewal import average, measure_renewal, over_cells, without_mixing
+from flowviz.assess.renewal import average, measure_renewal, over_cells, short_circuits, without_mixing
 from flowviz.flow.pressure.projection import potential_flow
 from flowviz.scene.model import Coral
 
@@ -114,6 +114,12 @@ def test_straight_into_an_intake(renewal_of):
     (caution,) = found.cautions
     assert caution.where == "outlet A"
     assert "56 % of its water goes straight" in caution.what
+
+
+def test_the_intake_that_most_goes_straight_into_is_named():
+    (caution,) = short_circuits({"A": {"near": 0.25, "far": 0.05}, "B": {"near": 0.0, "far": 0.02}})
+    assert caution.where == "outlet A"
+    assert caution.what == "30 % of its water goes straight into an intake, most of it into the near"
 
 
 def test_what_a_mixed_tank_would_pass_is_taken_off():

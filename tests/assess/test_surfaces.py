@@ -52,6 +52,8 @@ def test_renewal_of_the_surface(grid_of, field_of):
     field = field_of(np.ones((1, *SHAPE)), grid)
     field.w[:10, :, 8], field.w[10:, :, 8] = 0.04, -0.04
     assert surface_figures(0.02, grid, field).renewal_time == pytest.approx(2.5, rel=1e-6)
+    grid.open_z[:, :, 8] = 0.5
+    assert surface_figures(0.02, grid, field).renewal_time == pytest.approx(5.0, rel=1e-6)  # through half of the faces
     field.w[:] = 0
     assert surface_figures(0.02, grid, field).renewal_time == inf
 
@@ -66,6 +68,8 @@ def test_circulation_of_a_tank_that_turns_over(grid_of, field_of):
     u = np.zeros_like(field.u)
     u[1:-1, :, :5], u[1:-1, :, 5:] = 0.1, -0.1
     assert circulation(grid, replace(field, u=u)) == pytest.approx(360.0, rel=1e-6)
+    grid.open_x[:] /= 2
+    assert circulation(grid, replace(field, u=u)) == pytest.approx(180.0, rel=1e-6)  # through half of the faces
 
 
 def test_still_water_does_not_circulate(grid_of, field_of):

@@ -40,6 +40,16 @@ def test_an_edge_that_fits_is_kept():
     assert size.counts((1.2, 0.64, 0.48), 0.02) == (60, 32, 24)
 
 
+def test_cubes_go_before_the_edge_that_is_wanted():
+    """Cubes of 20.5 mm, where 64 x 40 x 20 would have the volume of 20 mm almost exactly."""
+    assert size.counts((1.23, 0.82, 0.41), 0.02) == (60, 40, 20)
+
+
+def test_where_fours_do_not_fit_twos_are_taken():
+    """8 or 12 for 10 cells are off by a fifth; 10 of 105 mm are less cubic than 11 of 95.5, but two halve them."""
+    assert size.counts((1.05, 0.6, 0.4), 0.1) == (10, 6, 4)
+
+
 def test_few_cells_are_still_nearly_cubes():
     """Counts as small as FEWEST are no multiples of 4 in general; cells stay within a quarter of each other."""
     for extent in ((1.0, 0.55, 0.41), (0.9, 0.5, 0.45), (2.0, 0.7, 0.6)):
@@ -80,6 +90,11 @@ def test_a_slot_counts_by_its_area(tank):
 def test_a_cell_that_does_not_suit_the_tank_is_refused(tank, cell, aperture, message):
     with pytest.raises(InputError, match=message):
         voxelise(tank(outlets=(jet(aperture),)), cell)
+
+
+def test_the_largest_cell_that_is_offered_is_taken(tank):
+    """120 mm for a depth of 480 mm."""
+    assert voxelise(tank(), 0.12).shape[2] == size.FEWEST
 
 
 def test_a_cell_as_large_as_the_bore_is_taken(tank):
