@@ -35,15 +35,18 @@ class Settings:
     marches: int = 1  # independent ones whose mean is taken: their scatter tells what short averages cannot
 
     def __post_init__(self) -> None:
-        """Raises InputError where nothing can be computed so."""
+        """Raises InputError where nothing can be computed so; numbers of numpy become plain, to be told and stored."""
         if self.detail not in get_args(Detail):
             raise InputError("detail", f"{seen(self.detail)} is no level", f"Write {', '.join(get_args(Detail))}")
-        if self.cell is not None and not isinstance(self.cell, Real):
-            raise InputError("cell", f"{seen(self.cell)} is no number of metres", "Write 0.02, or leave it out")
+        if self.cell is not None:
+            if not isinstance(self.cell, Real):
+                raise InputError("cell", f"{seen(self.cell)} is no number of metres", "Write 0.02, or leave it out")
+            object.__setattr__(self, "cell", float(self.cell))
         for name, least in (("seed", 0), ("marches", 1)):
             number = getattr(self, name)
             if not isinstance(number, Integral) or number < least:
                 raise InputError(name, f"{seen(number)} will not do", f"Write a whole number from {least} on")
+            object.__setattr__(self, name, int(number))
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)

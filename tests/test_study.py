@@ -1,6 +1,8 @@
 """The whole chain: the same tank told otherwise gives the same answer, as far as the answer knows itself."""
 
+import json
 import pickle
+from dataclasses import asdict
 from math import hypot
 from pathlib import Path
 
@@ -63,7 +65,13 @@ def test_settings_that_nothing_can_be_computed_by(settings, told):
     with pytest.raises(InputError) as caught:
         Settings(**settings)
     assert str(caught.value) == told
-    assert Settings(marches=np.int64(2), seed=np.uint8(1)).marches == 2
+
+
+def test_numbers_of_numpy_are_settings_like_any_other():
+    """As they are stored with a study, and compared with what an interrupted run left."""
+    of_numpy = Settings(cell=np.float32(0.25), marches=np.int64(2), seed=np.uint8(1))
+    assert repr(of_numpy) == repr(Settings(cell=0.25, marches=2, seed=1))
+    assert json.dumps(asdict(of_numpy)) == '{"detail": "sketch", "cell": 0.25, "seed": 1, "marches": 2}'
 
 
 def test_what_a_notebook_shows_of_a_study_and_a_comparison(make):
