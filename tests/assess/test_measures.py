@@ -58,6 +58,21 @@ def test_every_part_of_the_tank_has_its_figures(tank, make):
     assert found.agreement is None
 
 
+def test_inflow_is_what_leaves_by_all_six_faces(tank):
+    """Cells of 0.1 x 0.2 x 0.05 m; 1, 2, 4, 8, 16 and 32 cm/s outwards, through a quarter of each face: summed here."""
+    _, grid, field = tank
+    outlet = replace(grid.patches[0], cells=np.array([[15, 5, 6]]))
+    grid = replace(grid, spacing=(0.1, 0.2, 0.05), patches=(outlet, grid.patches[1]))
+    u, v, w = (np.zeros_like(each) for each in (field.u, field.v, field.w))
+    u[15, 5, 6], u[16, 5, 6] = -0.01, 0.02
+    v[15, 5, 6], v[15, 6, 6] = -0.04, 0.08
+    w[15, 5, 6], w[15, 5, 7] = -0.16, 0.32
+    for opened in (grid.open_x, grid.open_y, grid.open_z):
+        opened *= 0.25
+    expected = 0.25 * (0.03 * 0.2 * 0.05 + 0.12 * 0.1 * 0.05 + 0.48 * 0.1 * 0.2)
+    assert inflow(grid, replace(field, u=u, v=v, w=w)) == pytest.approx(expected, rel=1e-6)  # float32
+
+
 def test_inflow_of_two_openings_side_by_side_counts_the_face_between_them_once(tank):
     _, grid, field = tank
     first = grid.patches[0]
