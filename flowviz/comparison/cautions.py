@@ -16,7 +16,7 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
     yield from unlike(before, after)
     if before.scene.tank.plan != after.scene.tank.plan or before.scene.tank.depth != after.scene.tank.depth:
         what = "the layouts are of tanks that differ in size or shape"
-        places = "" if before.scene.tank.plan == after.scene.tank.plan else "; no picture holds place against place"
+        places = "" if before.scene.tank.plan == after.scene.tank.plan else "; nothing holds place against place"
         why = f"Each share is of its own tank's water: what differs may come of the tank{places}"
         yield Caution("comparison", what, why)
     if any(study.settings.detail == "sketch" for study in studies):

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from math import acos, degrees, dist
 
 from flowviz.assess.words import named
+from flowviz.comparison.places import one_ground
 from flowviz.scene.apertures import Aperture, widths
 from flowviz.scene.model import (
     Bar,
@@ -61,14 +62,14 @@ class Change:
 
 
 def changes(before: Scene, after: Scene) -> tuple[Change, ...]:
-    """Everything that was changed, outlets first."""
+    """Everything that was changed, outlets first; in a tank of unlike plan nothing is said to stand elsewhere."""
     return (
-        *openings(before.outlets, after.outlets, after),
-        *openings(before.intakes, after.intakes, after),
+        *openings(before.outlets, after.outlets, before, after),
+        *openings(before.intakes, after.intakes, before, after),
         *pumps(before.pumps, after.pumps),
         *phases(before.phases, after.phases, after.show),
         *rocks(before, after),
-        *corals(before.corals, after.corals, after.show),
+        *corals(before, after),
         *things(before.animals, after.animals, lambda old, new: ["differs (animal)"]),
         *limits(before.limits, after.limits, after.show),
         *site(before.site, after.site),
@@ -87,14 +88,17 @@ def things(before: Sequence, after: Sequence, words: Callable[[object, object], 
             yield Change(name, " and ".join(told))
 
 
-def openings(before: Sequence[Outlet | Intake], after: Sequence[Outlet | Intake], scene: Scene) -> Iterator[Change]:
+def openings(
+    these: Sequence[Outlet | Intake], those: Sequence[Outlet | Intake], before: Scene, after: Scene
+) -> Iterator[Change]:
     """What was done to outlets or intakes."""
+    alike = one_ground((before, after))
 
     def words(old: Outlet | Intake, new: Outlet | Intake) -> list[str]:
-        told = [*moved(old.centre, new.centre, scene), *remade(old, new, scene)]
+        told = [*(moved(old.centre, new.centre, after) if alike else ()), *remade(old, new, after)]
         return told or (["is described otherwise"] if told_of(old) != told_of(new) else [])
 
-    yield from things(before, after, words)
+    yield from things(these, those, words)
 
 
 def told_of(opening: Outlet | Intake) -> Outlet | Intake:
@@ -213,28 +217,32 @@ def phases(before: Sequence[Phase], after: Sequence[Phase], system: System) -> I
 
 def rocks(before: Scene, after: Scene) -> Iterator[Change]:
     """What was done to the rocks."""
-    yield from things(
-        before.rocks,
-        after.rocks,
-        lambda old, new: ["stands otherwise (rock)"] if outline(old) != outline(new) else [],
-    )
+    alike = one_ground((before, after))
+
+    def words(old: Rock, new: Rock) -> list[str]:
+        if alike:
+            return ["stands otherwise (rock)"] if outline(old) != outline(new) else []
+        return ["is of another size (rock)"] if outline(old)[1:] != outline(new)[1:] else []
+
+    yield from things(before.rocks, after.rocks, words)
 
 
-def outline(rock: Rock) -> object:
-    """What tells whether a rock is as it was."""
+def outline(rock: Rock) -> tuple[object, ...]:
+    """What tells whether a rock is as it was: first where it stands, then how much of what it is."""
     return rock.solid.bounds, round(rock.solid.volume, 9), rock.heap
 
 
-def corals(before: Sequence[Coral], after: Sequence[Coral], system: System) -> Iterator[Change]:
+def corals(before: Scene, after: Scene) -> Iterator[Change]:
     """What was done to the groups of corals."""
+    alike = one_ground((before, after))
 
     def words(old: Coral, new: Coral) -> Iterator[str]:
-        if (old.centre, old.size) != (new.centre, new.size):
+        if old.size != new.size or (alike and old.centre != new.centre):
             yield "stands otherwise (coral)"
         if old.speed != new.speed:
-            yield f"wants {' to '.join(shown(speed, 'speed', system) for speed in new.speed)}"
+            yield f"wants {' to '.join(shown(speed, 'speed', after.show) for speed in new.speed)}"
 
-    yield from things(before, after, lambda old, new: list(words(old, new)))
+    yield from things(before.corals, after.corals, lambda old, new: list(words(old, new)))
 
 
 def limits(before: Limits, after: Limits, system: System) -> Iterator[Change]:

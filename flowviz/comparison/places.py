@@ -1,8 +1,17 @@
 """The same places in two tanks."""
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from flowviz.grid.grid import Grid
+from flowviz.scene.model import Scene
+
+
+def one_ground(scenes: Iterable[Scene]) -> bool:
+    """Whether a place in one tank is a place in all: they have one floor plan."""
+    first, *others = (scene.tank.plan for scene in scenes)
+    return all(plan == first for plan in others)
 
 
 def in_the_places_of(grid: Grid, values: np.ndarray, other: Grid) -> np.ndarray:

@@ -9,7 +9,7 @@ import numpy as np
 
 from flowviz.assess.zones import Zone
 from flowviz.comparison.noise import Known, doubt, mean_over
-from flowviz.comparison.places import in_the_places_of
+from flowviz.comparison.places import in_the_places_of, one_ground
 from flowviz.comparison.ways import what_ends_it
 from flowviz.cycle import Moment
 from flowviz.flow.intervals import half_width_at, half_width_of_difference
@@ -19,14 +19,14 @@ SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them o
 WRONG = 0.03  # share of comparisons in which noise may pass for a pocket that went or came
 FILLED = "rock, sand or glass now stands in its place"
 
-Fate = Literal["went", "came", "stayed", "perhaps went", "perhaps came"]
+Fate = Literal["went", "came", "stayed", "perhaps went", "perhaps came", "of the first", "of the second"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PocketChange:
     """A pocket and what becomes of it."""
 
-    fate: Fate  # perhaps: its water does not differ by more than the noise
+    fate: Fate  # perhaps: its water does not differ by more than the noise; of the first: of a tank of unlike plan
     before: Zone | None
     after: Zone | None
     speed_before: float  # mean over its water [m/s], as far as both layouts have that; NaN: this one has none of it
@@ -76,10 +76,12 @@ def share_of_wrong(before: Study, after: Study) -> float:
 
 
 def pocket_changes(before: Study, after: Study, wrong: float = WRONG) -> tuple[PocketChange, ...]:
-    """All pockets of two studies: those of before, then the new ones.
+    """All pockets of two studies: those of before, then the new ones. Of tanks of unlike plan none becomes another.
 
     wrong   share of cases in which noise may pass for one that went or came
     """
+    if not one_ground((before.scene, after.scene)):
+        return (*unheld(before, "of the first"), *unheld(after, "of the second"))
     pairs = dict(matches(before, after))
     old, new = before.measures.zones, after.measures.zones
     gone = [n for n in range(len(old)) if n not in pairs]
@@ -90,6 +92,16 @@ def pocket_changes(before: Study, after: Study, wrong: float = WRONG) -> tuple[P
         *(stayed(n, m, before, after, wrong) for n, m in pairs.items()),
         *(came(number, before, after, wrong) for number in fresh),
     )
+
+
+def unheld(study: Study, fate: Fate) -> Iterator[PocketChange]:
+    """The pockets of one tank, held against nothing."""
+    for number, zone in enumerate(study.measures.zones, start=1):
+        speed = mean_over(study.field.batches[:, study.measures.labels == number].mean(axis=1), study).value
+        if fate == "of the first":
+            yield PocketChange(fate, zone, None, speed, nan, nan, zone.cause)
+        else:
+            yield PocketChange(fate, None, zone, nan, speed, nan, zone.cause)
 
 
 def went(number: int, before: Study, after: Study, wrong: float) -> PocketChange:

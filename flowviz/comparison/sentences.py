@@ -28,6 +28,7 @@ KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 BEYOND = f"by more than the noise and {100 * WORTH:g} %"
 UNDECIDED = f"No figure of the water differs {BEYOND}: this is no gain and no loss"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
+UNHELD = "No pocket is held against another: no place in one of these tanks is a place in the other."
 TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
 ONE_LOOK = (
     "What would help: each layout was looked at for hardly longer than its currents take to wander, and two such looks "
@@ -158,6 +159,8 @@ def why(found: Findings) -> str:
     told = [lacked(each, found) for each in (*found.called("better"), *found.called("worse"))]
     if any(told):
         return next(filter(None, told))
+    if found.of_fate("of the first", "of the second"):
+        return UNHELD
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
     return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
 

@@ -18,8 +18,11 @@ FATES = {
     "stayed": "stays",
     "perhaps went": "perhaps gone",
     "perhaps came": "perhaps new",
+    "of the first": "before",
+    "of the second": "after",
 }
 KINDS = {"dead": "dead", "over": "too strong"}
+UNHELD = "The pockets of each tank, none of which is held against another"
 
 
 def comparison_tables(comparison: Comparison) -> tuple[Table, ...]:
@@ -57,7 +60,8 @@ def pocket_table(comparison: Comparison) -> Table:
         ("where and why", WORD),
     )
     rows = tuple(fate(each, system) for each in comparison.every_pocket)
-    return Table("What becomes of the pockets, before → after", columns, rows)
+    held = not {each.fate for each in comparison.every_pocket} & {"of the first", "of the second"}
+    return Table(f"{'What becomes of the pockets' if held else UNHELD}, before → after", columns, rows)
 
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:

@@ -119,7 +119,7 @@ def test_of_unlike_tanks_nothing_is_marked_as_moved_and_no_places_are_compared(u
     layouts = {"Before": unlike.before, "After": unlike.after}
     assert [name for name, _ in views_of_change(unlike, layouts)] == ["verdicts"]
     assert list(one_section(layouts)) == []
-    assert "no picture holds place against place" in " ".join(map(str, unlike.cautions))
+    assert "nothing holds place against place" in " ".join(map(str, unlike.cautions))
 
 
 def test_stills_of_unlike_tanks_say_that_they_are(unlike, comparison):

@@ -1,12 +1,13 @@
 """What was moved from one layout to the next, marked in pictures of either."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import dist
 
 from matplotlib.axes import Axes
 from matplotlib.patches import FancyArrowPatch
 
+from flowviz.comparison.places import one_ground
 from flowviz.draw.sheets.labels import Label
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import INK, PAPER
@@ -24,12 +25,6 @@ class Move:
     name: str
     start: Vector | None  # [m]; None: it is new
     end: Vector | None  # None: it is left out
-
-
-def one_ground(scenes: Iterable[Scene]) -> bool:
-    """Whether a place in one tank is a place in all: they have one floor plan."""
-    first, *others = (scene.tank.plan for scene in scenes)
-    return all(plan == first for plan in others)
 
 
 def moves(before: Scene, after: Scene) -> tuple[Move, ...]:

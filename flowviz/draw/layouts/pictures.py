@@ -8,10 +8,11 @@ from matplotlib.axes import Axes
 
 from flowviz.assess.words import from_side
 from flowviz.comparison import Comparison
+from flowviz.comparison.places import one_ground
 from flowviz.comparison.speeds import speed_change
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.difference import difference_view, plane_of_change
-from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves, one_ground
+from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
 from flowviz.draw.layouts.together import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
 from flowviz.draw.layouts.verdicts import verdicts_view
 from flowviz.draw.pictures import Album, Form, as_caution, write
