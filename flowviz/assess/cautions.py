@@ -10,7 +10,7 @@ from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
 from flowviz.assess.words import FINE_ENOUGH, share_within
 from flowviz.grid.grid import Grid, Pocket
-from flowviz.scene.doubts import no_water
+from flowviz.scene.doubts import no_water, no_water_at
 from flowviz.scene.model import Caution
 from flowviz.units import shown
 
@@ -51,9 +51,7 @@ def points_without_water(compared: Agreement | None) -> Iterator[Caution]:
     """Measured points where the grid has no water."""
     for name, figures in compared.points.items() if compared else ():
         if isnan(figures.computed_speed):
-            yield Caution(
-                f"measured {name}", "lies in rock or sand", "It is left out of the comparison; mend its place"
-            )
+            yield no_water_at(name)
 
 
 def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], windows: int) -> Iterator[Caution]:

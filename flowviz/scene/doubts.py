@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
-from flowviz.scene.model import Caution, Coral, Intake, Outlet, Scene
+from flowviz.scene.model import Caution, Coral, Intake, Outlet, Rock, Scene
 from flowviz.scene.neighbours import gap
 from flowviz.scene.panels import panel_size, skims
 from flowviz.scene.schema.loop import tee_among
@@ -34,6 +34,10 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _lossless(scene)
     yield from _wide_pipes(scene)
     yield from _large_stones(scene)
+    yield from _dry_rocks(scene)
+    for point in scene.measured:
+        if not len(in_water(np.array([point.at]), scene, scene.solid_rocks)):
+            yield no_water_at(point.name)
     for coral in scene.corals:
         if not any_water(coral, scene):
             yield no_water(coral.name)
@@ -113,6 +117,21 @@ def _large_stones(scene: Scene) -> Iterator[Caution]:
             )
 
 
+def _dry_rocks(scene: Scene) -> Iterator[Caution]:
+    """Rocks of which nothing stands in the water."""
+    bed = scene.sand.depth if scene.sand else 0.0
+    for rock in scene.rocks:
+        low, high = rock.solid.bounds
+        where = "above the water" if low[2] >= scene.tank.depth else "under the sand" if high[2] <= bed else ""
+        if where:
+            yield Caution(f"rock {rock.name}", f"it lies wholly {where}", "It does nothing there. Check its place.")
+
+
+def no_water_at(point: str) -> Caution:
+    """Of a measured point that lies in no water."""
+    return Caution(f"measured {point}", "it lies in rock or sand", "Nothing can be compared there. Mend its place.")
+
+
 def no_water(coral: str) -> Caution:
     """Of a group that stands in no water at all."""
     return Caution(
@@ -134,14 +153,19 @@ def any_water(coral: Coral, scene: Scene) -> bool:
     edges = zip(coral.centre, coral.size, strict=True)
     rows = [np.linspace(middle - size / 2, middle + size / 2, POINTS) for middle, size in edges]
     points = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
+    return len(in_water(points, scene, scene.rocks)) > 0
+
+
+def in_water(points: np.ndarray, scene: Scene, rocks: Sequence[Rock]) -> np.ndarray:
+    """Those of some places (n, 3) [m] that lie in the tank's water, over its sand, and in none of some rocks."""
     bed = scene.sand.depth if scene.sand else 0.0
     points = points[(points[:, 2] > bed) & (points[:, 2] < scene.tank.depth)]
     points = points[scene.tank.plan.distance(points[:, :2]) < 0]
-    for rock in scene.rocks:
+    for rock in rocks:
         low, high = rock.solid.bounds
         near = ((points > low) & (points < high)).all(axis=1)
         points = np.vstack((points[~near], points[near][rock.solid.distance(points[near]) > 0]))
-    return len(points) > 0
+    return points
 
 
 def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:

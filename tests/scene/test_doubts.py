@@ -9,6 +9,7 @@ from flowviz.scene.file import read_scene
 
 SLOT = {"outlet.0.bore": None, "outlet.0.hole": None, "outlet.0.at": ["0 mm", "300 mm", "400 mm"]}
 BARE = {"intake.0.hole": None, "outlet.0.hole": None}  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
+POINT = {"name": "probe", "speed": "10 cm/s"}
 DOUBTS = [
     ({"coral.0.centre": ["600 mm", "300 mm", "100 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "no water"),
     ({"coral.0.centre": ["200 mm", "300 mm", "20 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "sand"),
@@ -28,6 +29,10 @@ DOUBTS = [
         "it is 350 mm wide inside, in a tank of which the least",
     ),
     ({"junction.0": None}, "junction tee", "no loss is reckoned"),
+    ({"rock.1.centre": ["950 mm", "300 mm", "560 mm"]}, "rock slab", "it lies wholly above the water"),
+    ({"rock.1.centre": ["950 mm", "300 mm", "-15 mm"]}, "rock slab", "it lies wholly under the sand"),
+    ({"measured": [POINT | {"at": ["600 mm", "300 mm", "100 mm"]}]}, "measured probe", "it lies in rock or sand"),
+    ({"measured": [POINT | {"at": ["200 mm", "300 mm", "20 mm"]}]}, "measured probe", "it lies in rock or sand"),
     ({"sand.grain": "30 cm"}, "sand", "its grains of 300 mm are no sand or gravel"),
     ({"coral.0.centre": ["600 mm", "300 mm", "490 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "10 mm stand"),
     ({"outlet.0.bore": "0.1 mm", "outlet.0.hole": None}, "outlet left high", "only 0.1 mm wide"),
@@ -42,6 +47,12 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     before = {str(caution) for caution in read_scene(scene_file()).cautions}
     told = [caution for caution in read_scene(scene_file(changes)).cautions if str(caution) not in before]
     assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
+
+
+def test_a_point_among_rubble_is_compared(scene_file):
+    heap = {"rock.0.open": 0.4, "rock.0.stone": "20 mm"}
+    scene = read_scene(scene_file(heap | {"measured": [POINT | {"at": ["600 mm", "300 mm", "100 mm"]}]}))
+    assert not any(caution.where == "measured probe" for caution in scene.cautions)
 
 
 def test_a_manifold_is_told_all_that_makes_it_a_tee(scene_file):
