@@ -169,9 +169,10 @@ def in_water(points: np.ndarray, scene: Scene, rocks: Sequence[Rock]) -> np.ndar
 
 
 def _narrow(opening: Outlet | Intake, scene: Scene) -> Iterator[Caution]:
-    least = min(opening.aperture.extent)
-    if least < NARROWEST and getattr(opening, "bar", None) is None:
-        what = f"it is only {shown(least, 'length', scene.show)} wide"
+    bar = getattr(opening, "bar", None)
+    least, parts = (bar.hole, "each hole of its bar") if bar else (min(opening.aperture.extent), "it")
+    if least < NARROWEST:
+        what = f"{parts} is only {shown(least, 'length', scene.show)} wide"
         yield Caution(_named(opening, scene), what, "It would clog at once. Check the unit of its size.")
 
 

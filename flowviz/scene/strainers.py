@@ -1,19 +1,21 @@
-"""What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand or rock.
+"""What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand, rock or another.
 
 Before a weir a flat one stands for a comb of any outline, so that how high it reaches there tells nothing.
 """
 
 from collections.abc import Iterator
+from itertools import combinations
 from math import ceil
 
 import numpy as np
 
-from flowviz.scene.model import Caution, Intake, Scene
-from flowviz.scene.panels import frame, skims
+from flowviz.scene.model import Caution, Intake, Outlet, Scene
+from flowviz.scene.panels import SLACK, frame, skims
 from flowviz.units import shown
 
 AROUND = 24  # places around a strainer that are looked at
 ALONG = 0.01  # between two rings of them at the most [m]
+MOST_RINGS = 1000  # of a strainer far longer than the tank they stand farther apart
 RINGS = (0.0, 0.5, 1.0)  # within each other, in its radii: a thin branch may miss the outer one
 THROUGH = 0.02  # how far it may reach through the glass without a word [m]: a flat one on a round wall does a little
 SLIP = 5e-3  # how far out of the water, and into sand and rock [m]
@@ -28,6 +30,33 @@ def strainer_doubts(scene: Scene) -> Iterator[Caution]:
             places = places_of(intake)
             for what in (*faults(places, scene), *out_of_the_water(intake, places, scene)):
                 yield Caution(f"intake {intake.name}", what, REMEDY)
+    for first, second in combinations(sorted(scene.openings, key=strained, reverse=True), 2):
+        if strained(first) and crowd(first, second):
+            other = "the strainer of intake" if strained(second) else "outlet" if second in scene.outlets else "intake"
+            what = f"its strainer and {other} {second.name} stand in one place"
+            yield Caution(f"intake {first.name}", what, "What the one gives the other takes. Move one of them.")
+
+
+def strained(opening: Outlet | Intake) -> bool:
+    """Whether it has a strainer."""
+    return isinstance(opening, Intake) and opening.strainer is not None
+
+
+def crowd(first: Intake, second: Outlet | Intake) -> bool:
+    """Whether an opening, with its strainer if it has one, reaches into the strainer of an intake."""
+    if not strained(second):
+        mouth = np.array(second.centre) + second.aperture.outline() @ np.array(frame(second.normal))
+        return within(first, np.vstack((mouth, second.centre)))
+    return within(first, places_of(second)) or within(second, places_of(first))
+
+
+def within(intake: Intake, places: np.ndarray) -> bool:
+    """Whether any of some places (n, 3) [m] lies in an intake's strainer."""
+    away = places - np.array(intake.centre)
+    along = away @ np.array(intake.normal)
+    across = np.linalg.norm(away - along[:, None] * np.array(intake.normal), axis=1)
+    beside = (along > -SLACK) & (along < intake.strainer.length + SLACK)
+    return bool((beside & (across < intake.strainer.diameter / 2 - SLIP)).any())
 
 
 def places_of(intake: Intake) -> np.ndarray:
@@ -37,7 +66,8 @@ def places_of(intake: Intake) -> np.ndarray:
     turn = np.linspace(0, 2 * np.pi, AROUND, endpoint=False)[:, None]
     ring = strainer.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * up)
     disc = np.concatenate([share * ring for share in RINGS])
-    depths = np.linspace(0.0, strainer.length, ceil(strainer.length / ALONG) + 1)
+    rings = min(ceil(strainer.length / ALONG) + 1, MOST_RINGS)
+    depths = np.linspace(0.0, strainer.length, rings)
     return np.concatenate([middle + depth * normal + disc for depth in depths])
 
 

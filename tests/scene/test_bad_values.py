@@ -87,6 +87,7 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"intake.0.strainer.open_area": 40}, f"{LOW}.strainer.open_area", "40 is above 1", "40 % is 0.4"),
     ({"intake.0.strainer.open_area": None}, f"{LOW}.strainer.open_area", "is missing", "open_area = 0.38"),
     ({"intake.0.strainer.slot": None}, f"{LOW}.strainer.slot", "is missing", 'slot = "3 mm"'),
+    ({"intake.0.strainer.slot": "3 m"}, f"{LOW}.strainer.slot", "3000 mm is as wide as the strainer, 110 mm", "of one"),
     ({"intake.0.strainer.shape": "baskt"}, f"{LOW}.strainer.shape", "'baskt' is not known", "'basket'"),
     ({"intake.0.strainer.length": None}, f"{LOW}.strainer.length", "is missing", 'length = "120 mm"'),
     ({"title": None}, "title", "is missing", "title = "),

@@ -8,8 +8,23 @@ from flowviz.scene.doubts import doubts
 from flowviz.scene.file import read_scene
 
 SLOT = {"outlet.0.bore": None, "outlet.0.hole": None, "outlet.0.at": ["0 mm", "300 mm", "400 mm"]}
-BARE = {"intake.0.hole": None, "outlet.0.hole": None}  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
+BARE = {  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
+    "intake.0.hole": None,
+    "outlet.0.hole": None,
+    "intake.0.strainer.diameter": "52 mm",
+}
 POINT = {"name": "probe", "speed": "10 cm/s"}
+BASKET = {"shape": "basket", "diameter": "110 mm", "length": "90 mm", "open_area": 0.38, "slot": "3 mm"}
+SECOND = {  # its middle 100 mm beside the other's, of which each takes up 55
+    "intake.1": {"name": "second", "at": ["0 mm", "400 mm", "120 mm"], "bore": "52 mm", "panel": "left"}
+    | {"strainer": BASKET},
+    "pipe.4": {"from": "second", "to": "pump", "inside": "52 mm", "length": "1 m"},
+}
+BAR = {
+    "outlet.1.slot": None,
+    "outlet.1.bar": {"length": "200 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"},
+    "outlet.1.at": ["1150 mm", "400 mm", "350 mm"],
+}
 DOUBTS = [
     ({"coral.0.centre": ["600 mm", "300 mm", "100 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "no water"),
     ({"coral.0.centre": ["200 mm", "300 mm", "20 mm"], "coral.0.size": ["40 mm"] * 3}, "coral crest", "sand"),
@@ -19,7 +34,11 @@ DOUBTS = [
         "rock boulder",
         "its stones of 200 mm are no rubble in a heap that",
     ),
-    ({"intake.0.strainer.diameter": "60 cm"}, "intake left low", "its strainer reaches 180 mm through the glass"),
+    (
+        {"intake.0.strainer.diameter": "60 cm", "outlet.0.at": ["0 mm", "550 mm", "450 mm"]},
+        "intake left low",
+        "its strainer reaches 180 mm through the glass",
+    ),
     ({"intake.0.at": ["0 mm", "300 mm", "80 mm"]}, "intake left low", "its strainer reaches 15 mm into the sand"),
     ({"intake.0.at": ["0 mm", "300 mm", "460 mm"]}, "intake left low", "its strainer stands 15 mm out of the water"),
     ({"intake.0.strainer.length": "60 cm"}, "intake left low", "its strainer and the rock boulder stand in one place"),
@@ -29,6 +48,13 @@ DOUBTS = [
         "it is 350 mm wide inside, in a tank of which the least",
     ),
     ({"junction.0": None}, "junction tee", "no loss is reckoned"),
+    (SECOND, "intake left low", "its strainer and the strainer of intake second stand in one place"),
+    (
+        {"outlet.1.at": ["50 mm", "300 mm", "120 mm"], "outlet.1.direction": [1, 0, 0]},
+        "intake left low",
+        "its strainer and outlet right rim stand in one place",
+    ),
+    (BAR | {"outlet.1.bar.hole": "1 mm"}, "outlet right rim", "each hole of its bar is only 1 mm wide"),
     ({"rock.1.centre": ["950 mm", "300 mm", "560 mm"]}, "rock slab", "it lies wholly above the water"),
     ({"rock.1.centre": ["950 mm", "300 mm", "-15 mm"]}, "rock slab", "it lies wholly under the sand"),
     ({"measured": [POINT | {"at": ["600 mm", "300 mm", "100 mm"]}]}, "measured probe", "it lies in rock or sand"),

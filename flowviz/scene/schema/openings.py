@@ -36,6 +36,14 @@ class StrainerTable(Table):
             raise TableError("length", "is missing", remedy)
         return self
 
+    @model_validator(mode="after")
+    def _slots_within(self, info: ValidationInfo) -> Self:
+        if self.slot >= self.diameter:
+            slot, across = (told(each, "length", info) for each in (self.slot, self.diameter))
+            fault = f"{slot} is as wide as the strainer, {across}"
+            raise TableError("slot", fault, "Write the width of one of its slots or holes")
+        return self
+
 
 class OpeningTable(Table):
     """What [[outlet]] and [[intake]] have in common."""
