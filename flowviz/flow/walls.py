@@ -3,7 +3,7 @@
 Eddies are as large as they are far from a wall, and cells cannot carry any as small as themselves: between the first
 two layers of cells the eddy viscosity is that of the layer of constant stress. Without it a jet that runs along glass
 stays a cell or two thick, and too fast. Water does not run along rock but leaves it at its edges: mixed beside it, the
-cavity behind a cube was 2.1 heights long instead of 1.5, before water left edges as it does now.
+cavity behind a cube of eight cells in a calm stream is 2.0 heights long instead of 1.6.
 """
 
 from dataclasses import dataclass

@@ -111,6 +111,47 @@ def test_at_half_its_speed_water_along_a_leaning_wall_brings_half(box):
     assert np.count_nonzero(taken) > 100
 
 
+# Open shares of the low and the high ends across x, y and z, and of the volume, of two cells at an edge: the one that
+# water rises from along a wall across x, and the one over the end of that wall.
+SHEER, OVER = ((1, 0), (1, 1), (1, 1), 1.0), ((1, 1), (1, 1), (0, 1), 1.0)
+TWO_CELLS = [
+    (((1, 0), (1, 1), (0.4, 1), 0.6), ((1, 0.8), (1, 1), (0, 1), 0.7)),  # both lean
+    (((1, 0), (1, 0.5), (0.4, 1), 0.6), ((1, 0.8), (1, 1), (0, 1), 0.7)),  # the lower one to the side, too
+    (((1, 0), (1, 0), (0.4, 1), 0.3), OVER),  # and is shut there
+    (SHEER, ((1, 0.8), (1, 1), (0, 1), 0.7)),  # the upper one only
+    (((1, 0), (1, 1), (0.4, 1), 0.6), ((0.8, 1), (1, 1), (0, 1), 0.7)),  # the upper one the other way
+    (SHEER, OVER),
+]
+
+
+@pytest.mark.parametrize("cells", TWO_CELLS)
+def test_how_a_wall_leans_is_read_from_the_two_cells_beside_its_edge(cells, box):
+    """What makes the sum of (n·U)² over both least, n what the high ends are more open than the low ones, if at all."""
+    grid, velocity = box((12, 12, 12), (CELL,) * 3, block), (0.3, -0.1, 0.2)
+    shares = grid.open_x, grid.open_y, grid.open_z
+    for at, (*ends, volume) in zip(np.array([(3, 6, 7), (4, 6, 8)]), cells, strict=True):
+        grid.open_volume[*at] = volume
+        for axis, (low, high) in enumerate(ends):
+            shares[axis][*at], shares[axis][*(at + np.eye(3, dtype=int)[axis])] = low, high
+    rising = grid.open_z[3, 6, 8] * velocity[2]
+    moved = change(grid, moving(grid, velocity))[0][4, 6, 8]
+    assert moved == pytest.approx(-rising / (4 * CELL) * (velocity[0] - brought(cells, velocity)), rel=1e-5)
+
+
+def brought(cells, velocity) -> float:
+    """The U that makes it least; a cell counts if water that rises there comes nearer to the wall.
+
+    Of a cell that is whole only the wall that ends counts, no floor under it.
+    """
+    _, v, w = velocity
+    facing, rest = [], []
+    for *ends, volume in cells:
+        n_x, n_y, n_z = (high - low for low, high in ends)
+        facing.append(min(n_x, 0))
+        rest.append((n_y * v + n_z * w) * (volume < 1))
+    return -np.dot(facing, rest) / np.dot(facing, facing)
+
+
 def test_planes_can_be_shared_out(box):
     """What parts do to their own planes is what all do, to the last bit."""
     grid = box((12, 12, 12), (CELL,) * 3, block)
