@@ -2,6 +2,7 @@
 
 from io import BytesIO
 from itertools import combinations
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -111,6 +112,15 @@ def test_the_client_s_page_is_one_sheet(report, paper, tmp_path, request):
     first, second, *_ = printed(request.getfixturevalue(report), paper, tmp_path)
     assert "For the designer" not in first.extract_text()
     assert second.extract_text().startswith("For the designer")
+
+
+def test_a_client_s_page_that_is_too_long_keeps_its_figures_together(plain, tmp_path):
+    """Thirteen more lines of text end amid the table: it goes on to the next sheet as a whole."""
+    page, longer = plain.file.read_text(encoding="utf-8"), tmp_path / "longer.html"
+    longer.write_text(page.replace("</h1>", "</h1>" + 13 * "<p>more</p>", 1), encoding="utf-8")
+    first, second, *_ = (sheet.extract_text() for sheet in printed(SimpleNamespace(file=longer), "A4", tmp_path))
+    rows = ("Dead water, slower than", "turnovers an hour")
+    assert [[row in sheet for row in rows] for sheet in (first, second)] == [[False, False], [True, True]]
 
 
 def printed(report, paper, folder):
