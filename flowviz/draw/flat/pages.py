@@ -76,7 +76,8 @@ def mouth_words(study: Study, told: Subject) -> Iterator[Text]:
         scene, letters = study.scene, badges(study.scene)
         cell = rough(study.grid.cell_volume ** (1 / 3), "length", scene.show)
         speeds = {outlet.name: study.loop.rates[outlet.name] / outlet.aperture.area for outlet in scene.outlets}
-        told = [(letters[name], shown(speed, "speed", scene.show)) for name, speed in speeds.items() if speed]
+        fast = {name: shown(speed, "speed", scene.show, beside=scene.limits.over) for name, speed in speeds.items()}
+        told = [(letters[name], fast[name]) for name, speed in speeds.items() if speed]
         alike = {speed: [letter for letter, other in told if other == speed] for _, speed in told}
         mouths = ", ".join(f"{KEPT.join(outlets)}{KEPT}{speed}" for speed, outlets in alike.items())
         yield Text(f"Speeds here are means over time and over cells of {cell}; at the outlets' mouths: {mouths}", SMALL)

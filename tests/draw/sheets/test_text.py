@@ -96,11 +96,21 @@ def test_a_section_that_tells_a_peak_tells_the_speeds_at_the_mouths(box):
     sections = {section.subject.kind: section_view(box, section) for section in choose_sections(box)}
     outlet = box.scene.outlets[0]
     speed = box.loop.rates[outlet.name] / outlet.aperture.area
-    told = f"at the outlets' mouths: A\N{NO-BREAK SPACE}{shown(speed, 'speed', box.scene.show)}"
+    beside_the_limit = shown(speed, "speed", box.scene.show, beside=box.scene.limits.over)
+    told = f"at the outlets' mouths: A\N{NO-BREAK SPACE}{beside_the_limit}"
     assert {kind: told in " ".join(words_under(view)) for kind, view in sections.items()} == {
         kind: kind == "over" for kind in sections
     }
     assert "over" in sections
+
+
+def test_the_speed_at_a_mouth_stands_in_the_unit_of_the_peak(box):
+    """12 ft/s would stand below a title with up to 31 in/s."""
+    study = replace(box, scene=replace(box.scene, show="us"))
+    view = section_view(study, Section(Subject("fastest"), plane_at(2, 0.4, box.grid)))
+    (told,) = (words for words in words_under(view) if "mouths" in words)
+    assert "in/s" in view.title
+    assert told.endswith("in/s")
 
 
 def test_an_outlet_at_rest_has_no_speed_at_its_mouth(box, make):
@@ -121,7 +131,8 @@ def test_outlets_with_mouths_alike_have_their_speed_told_once(box, make):
     study = replace(box, scene=replace(box.scene, outlets=outlets), loop=replace(box.loop, rates=rates))
     view = section_view(study, Section(Subject("fastest"), plane_at(2, 0.4, box.grid)))
     (told,) = (words for words in words_under(view) if "mouths" in words)
-    fast, slow = (shown(flow / outlets[0].aperture.area, "speed", "metric") for flow in (rate, rate / 2))
+    area, over = outlets[0].aperture.area, box.scene.limits.over
+    fast, slow = (shown(flow / area, "speed", "metric", beside=over) for flow in (rate, rate / 2))
     assert told.replace("\N{NO-BREAK SPACE}", " ").endswith(f"mouths: A B {fast}, C {slow}")
 
 
