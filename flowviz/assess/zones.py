@@ -1,7 +1,7 @@
 """Dead and too-strong water as connected pockets, the ones that matter first."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import ceil, nan
 from typing import Literal
 
@@ -22,6 +22,7 @@ SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
 ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is blown about (common practice, no source)
 LOOKED_AT = 99  # cells of a pocket that stand for it where its cause is asked for
 UNTOUCHED = "nothing, as long as nothing lives there; else {}"  # what is worth trying against a core in open water
+LOOK_AGAIN = "a longer look first, for this may be chance; then {}"  # and against dead water that may as well be none
 MUCH = 1 / 3  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
@@ -124,6 +125,13 @@ def find_zones(around: Surroundings, grid: Grid, field: Field) -> tuple[tuple[Zo
             zones.append(zone)
             labels.reshape(-1)[cells] = len(zones)
     return tuple(zones), labels
+
+
+def put_off(zones: Sequence[Zone]) -> tuple[Zone, ...]:
+    """Pockets of a tank of which none may be dead: against those that look so, a longer look comes first."""
+    return tuple(
+        replace(zone, remedy=LOOK_AGAIN.format(zone.remedy)) if zone.kind == "dead" else zone for zone in zones
+    )
 
 
 def is_harmless(side: Side, touches: Mapping[str, object], scene: Scene) -> bool:

@@ -68,6 +68,20 @@ def test_the_core_of_a_jet_that_blows_sand_about_is_mended(make):
     assert (zone.harmless, zone.bed, zone.remedy) == (False, "sand", REMEDY)
 
 
+def test_a_longer_look_comes_before_what_is_tried_against_water_that_may_not_be_dead(make):
+    """An end at 2.8 cm/s, dead below 3: without the first window, at half the speed, its mean is 3.3."""
+    scene = make.scene(corals=())
+
+    def slow_end(x, y, z):
+        return np.where(x > 1.0, 0.028, 0.1)
+
+    fickle, steady = (make.study(scene, slow_end, windows).measures for windows in ((0.5, 2, 0.75, 0.75), (1, 1, 1, 1)))
+    assert fickle.uncertainty["dead_fraction"] > fickle.dead_fraction == steady.dead_fraction
+    (surely,), (perhaps,) = steady.first_steps, fickle.first_steps
+    assert perhaps.remedy == f"a longer look first, for this may be chance; then {surely.remedy}"
+    assert perhaps.moving_may_help == surely.moving_may_help
+
+
 def test_too_strong_a_current_is_traced_to_its_jet(told):
     (step,) = told(strong).first_steps
     assert step.about == "the corals of garden are in too strong a current"
