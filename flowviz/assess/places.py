@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flowviz.assess.words import from_side, named
+from flowviz.assess.words import named
 from flowviz.grid.grid import Vector
 from flowviz.scene.model import Outlet, Rock, Scene, Tank
 
@@ -187,4 +187,4 @@ def beside(way: np.ndarray) -> str:
 def viewpoint(tank: Tank) -> str:
     """From where behind and in front are meant, unless that is the front."""
     side = main_side(tank)
-    return "" if side in ("front", "above") else f" (seen {from_side(side)})"
+    return "" if side in ("front", "above") else f" (seen from {named(side)})"

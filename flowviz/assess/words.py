@@ -7,13 +7,10 @@ ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
 
 
 def named(name: str) -> str:
-    """A thing of the scene in the middle of a sentence: "the scanned arch", but "Rock 3" and "b" as they are."""
-    return f"the {name}" if name[:1].islower() and len(name) > 1 and not name.startswith("the ") else name
-
-
-def from_side(side: str) -> str:
-    """From where a tank is seen, by the name of a side: "from the front and above", but "from wall 5" of several."""
-    return f"from {side}" if side.startswith("wall ") else f"from the {side}"
+    """A thing of the scene in the middle of a sentence: "the scanned arch"; "Rock 3", "b" and "wall 5" as they are."""
+    numbered = any(word.isdecimal() for word in name.split())
+    bare = numbered or not name[:1].islower() or len(name) == 1 or name.startswith("the ")
+    return name if bare else f"the {name}"
 
 
 def share_within(share: float, half_width: float) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from flowviz.assess.words import from_side
+from flowviz.assess.words import named
 from flowviz.comparison import Comparison
 from flowviz.draw.layouts.pictures import marker
 from flowviz.draw.layouts.together import Mark, unmarked
@@ -49,7 +49,7 @@ def written(sights: Sequence[Sight], images: Sequence[np.ndarray], folder: Path)
 def sights_of_one(study: Study) -> Iterator[Sight]:
     """The tank, and from another side."""
     first = set_up(study, WIDTH, TALLEST)
-    yield Sight("tank", f"The tank{phase_words(study)} seen {from_side(first.standpoint.side)}", study, first)
+    yield Sight("tank", f"The tank{phase_words(study)} seen from {named(first.standpoint.side)}", study, first)
     yield from_behind(study, first)
 
 
@@ -57,7 +57,7 @@ def sights_of_two(held: Comparison) -> Iterator[Sight]:
     """Both layouts from one side, with what was moved marked in the second, and that from another side."""
     before, after = held.before, held.after
     first = set_up(before, WIDTH, TALLEST_OF_TWO)
-    seen = f"seen {from_side(first.standpoint.side)}"
+    seen = f"seen from {named(first.standpoint.side)}"
     second = shot_from(first.standpoint, after.scene.tank, WIDTH, TALLEST_OF_TWO)
     yield Sight("before", f"Before: {before.scene.title}{phase_words(before)}, {seen}", before, first)
     yield Sight("after", f"After: {after.scene.title}{phase_words(after)}, {seen}", after, second, marker(held))
@@ -75,7 +75,7 @@ def from_behind(study: Study, first: Shot) -> Sight:
     standpoint = min(standpoints(study.scene.tank), key=lambda other: float(other.direction @ seen_by))
     shot = shot_from(standpoint, study.scene.tank, WIDTH, TALLEST)
     other_end = ", from its other end" if standpoint.side == first.standpoint.side else ""
-    seen = f"seen {from_side(standpoint.side)}{other_end}"
+    seen = f"seen from {named(standpoint.side)}{other_end}"
     return Sight("tank-other-side", f"The tank{phase_words(study)} {seen}", study, shot)
 
 

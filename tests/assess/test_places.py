@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from flowviz.assess.places import beside_rock, jet_through, place_in_words, region, surroundings
-from flowviz.assess.words import from_side
 from flowviz.scene.apertures import Bore
 from flowviz.scene.model import Outlet, Rock, Sand
 from flowviz.shapes.solids import Box, Ellipsoid, turned
@@ -123,10 +122,6 @@ def test_sides_of_a_rock_seen_from_the_front(point, words, scene_of):
 )
 def test_behind_is_as_seen_from_the_main_side(seen_from, point, words, scene_of):
     assert beside(point, scene_of(SIZE, seen_from=seen_from, rocks=(BOMMIE,))) == words
-
-
-def test_one_of_several_walls_of_a_side_is_called_by_its_number():
-    assert [from_side(side) for side in ("front and above", "wall 5")] == ["from the front and above", "from wall 5"]
 
 
 def test_open_water_is_a_third_of_the_smallest_extent_from_any_rock(scene_of):

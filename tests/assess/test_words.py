@@ -9,7 +9,15 @@ from flowviz.assess.words import named, one_look, share_within
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("floor riser", "the floor riser"), ("Rock 3", "Rock 3"), ("the arch", "the arch"), ("b", "b")],
+    [
+        ("floor riser", "the floor riser"),
+        ("Rock 3", "Rock 3"),
+        ("the arch", "the arch"),
+        ("b", "b"),
+        ("return 12", "return 12"),
+        ("front and above", "the front and above"),
+        ("wall 5 and above", "wall 5 and above"),  # of the camera
+    ],
 )
 def test_only_words_get_an_article(name, words):
     assert named(name) == words

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from matplotlib.axes import Axes
 
-from flowviz.assess.words import from_side
+from flowviz.assess.words import named
 from flowviz.comparison import Comparison
 from flowviz.comparison.places import one_ground
 from flowviz.comparison.speeds import speed_change
@@ -86,7 +86,7 @@ def views_of_change(comparison: Comparison, layouts: Layouts) -> Iterator[tuple[
 
 def above(comparison: Comparison, shot: Shot) -> tuple[Text, ...]:
     """What stands over the stills: the title, from where they are seen, and the reasons."""
-    seen_from = f"Seen {from_side(short(shot.standpoint.side))}; all speeds are means over time"
+    seen_from = f"Seen from {named(short(shot.standpoint.side))}; all speeds are means over time"
     if not one_ground((comparison.before.scene, comparison.after.scene)):
         seen_from = f"Two tanks of unlike size or shape, each as large as the page allows. {seen_from}"
     return (*head(comparison.title, seen_from), *(Text(words, TEXT) for words in comparison.reasons[:SENTENCES]))

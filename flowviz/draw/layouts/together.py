@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 import numpy as np
 from matplotlib.axes import Axes
 
-from flowviz.assess.words import from_side
+from flowviz.assess.words import named
 from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.section import draw_section
 from flowviz.draw.flat.slices import plane_at
@@ -66,7 +66,7 @@ def alike(layouts: Layouts) -> list[Shot]:
 
 def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:
     """What stands over the stills of layouts of which no more is said."""
-    below = f"Seen {from_side(short(shots[0].standpoint.side))}; all speeds are means over time"
+    below = f"Seen from {named(short(shots[0].standpoint.side))}; all speeds are means over time"
     return head(comparison_title(layouts), below)
 
 

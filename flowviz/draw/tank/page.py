@@ -3,7 +3,7 @@
 import numpy as np
 from matplotlib.lines import Line2D
 
-from flowviz.assess.words import from_side, one_look
+from flowviz.assess.words import named, one_look
 from flowviz.draw.sheets.key import BED, FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import column, write
@@ -48,7 +48,7 @@ def below_the_title(study: Study, shot: Shot) -> str:
     """What is seen from where, and of how short a look the shares are where it was one only."""
     settings = study.settings
     look = one_look(settings.detail, settings.marches, study.field.quality.averaged, study.scene.show)
-    seen = f"{subject(study)}: seen {from_side(short(shot.standpoint.side))}"
+    seen = f"{subject(study)}: seen from {named(short(shot.standpoint.side))}"
     return f"{seen}; {look}" if look else seen
 
 
