@@ -11,7 +11,7 @@ from flowviz.errors import InputError
 from flowviz.grid.voxelise import voxelise
 from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.model import Intake, Outlet, Rock, Sand
-from flowviz.shapes.plans import Disc
+from flowviz.shapes.plans import Disc, rectangle
 from flowviz.shapes.solids import Box, Ellipsoid
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -90,6 +90,17 @@ def test_a_pipe_end_in_the_tank_fills_the_cells_before_it(tank):
     _, patch = patch_of(tank, outlet((0.613, 0.31, 0.21), X, Bore(0.03)))
     assert set(patch.cells[:, 0].tolist()) == {31}
     assert patch.centre == (0.613, 0.31, 0.21)
+
+
+def test_an_opening_in_oblong_cells_is_where_it_was_put(tank):
+    """Cells of 21.4 x 21.4 x 20.8 mm: at the far end of 40 and more of them its middle is still that of its flow."""
+    drain = replace(DRAIN, centre=(1.2, 0.3, 0.1))
+    pipe = outlet((1.07, 0.51, 0.41), (0.0, 0.0, -1.0), Bore(0.06))
+    grid = voxelise(tank(plan=rectangle(1.2, 0.6), depth=0.5, outlets=(pipe,), intakes=(drain,)), 0.02)
+    assert len(set(np.round(grid.spacing, 6))) > 1
+    middle = grid.patches[0].share @ ((grid.patches[0].cells + 0.5) * grid.spacing)
+    assert middle[:2] == pytest.approx((1.07, 0.51), abs=0.002)  # a disc in whole cells: a tenth of one
+    assert middle[2] == pytest.approx(0.40, abs=0.01)  # half a cell before it, give or take half a cell
 
 
 def test_a_slanting_pipe_end_keeps_its_middle(tank):

@@ -8,6 +8,7 @@ import pytest
 import trimesh
 
 from flowviz.errors import InputError
+from flowviz.grid.bodies import pockets
 from flowviz.grid.grid import Grid, Kind
 from flowviz.grid.voxelise import GRAIN, LEAST_VOLUME, voxelise
 from flowviz.scene.apertures import Bore, Slot
@@ -186,6 +187,17 @@ def test_enclosed_water_is_told_as_a_pocket_and_left_out(tank):
     assert pocket.volume == pytest.approx(0.0032, rel=1e-9)
     assert (grid.kind == Kind.CUT_OFF).sum() * grid.cell_volume == pytest.approx(0.0032, rel=1e-9)
     assert_sound(grid)
+
+
+def test_pockets_have_their_middle_and_volume_in_oblong_cells():
+    """Bodies 1 to 3, of which 1 is the main one: 2 x 3 x 4 half-full cells of 5 x 2 x 1 cm, and one whole cell."""
+    label, volume = np.zeros((9, 9, 9), np.int32), np.ones((9, 9, 9), np.float32)
+    label[0], label[8, 8, 8] = 1, 3
+    label[2:4, 3:6, 4:8], volume[2:4, 3:6, 4:8] = 2, 0.5
+    large, small = pockets(label, 1, volume, (0.05, 0.02, 0.01))
+    assert large.centre == pytest.approx((0.15, 0.09, 0.06), rel=1e-12)
+    assert large.volume == pytest.approx(12 * 1e-5, rel=1e-12)
+    assert (small.centre, small.volume) == (pytest.approx((0.425, 0.17, 0.085)), pytest.approx(1e-5, rel=1e-12))
 
 
 def test_rock_between_outlets_and_intakes_is_refused(tank):

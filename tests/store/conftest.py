@@ -15,6 +15,7 @@ from flowviz.study import Settings, Study, assessed
 
 CHANGES = {
     "title": 'Kleines Becken "am Fenster" <b>',
+    "tank.depth": "372 mm",  # so that cells are no cubes
     "rock.0": {
         "name": "boulder",
         "shape": "mesh",
