@@ -66,7 +66,7 @@ def test_check_tells_a_sound_scene(call):
 def test_check_tells_rises_that_miss_an_opening(call, scene_in, tmp_path):
     """The pump lies 0.5 m below the intake, which is at 120 mm, and no pipe rises again."""
     told = " ".join(call("check", str(scene_in(tmp_path, {}, "looped"))).stdout.split())
-    assert "the rises of its pipes put it -380 mm over the floor, but it is at 400 mm" in told
+    assert "the rises of its pipes put it 380 mm below the floor, but it is at 400 mm" in told
     assert "the rises of its pipes put it" not in call("check", str(SCENES / "peninsula.toml")).stdout
 
 

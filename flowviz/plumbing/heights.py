@@ -46,8 +46,9 @@ def _astray(scene: Scene) -> Iterator[Caution]:
     for pipe in scene.pipes:
         for name, reckoned in ((pipe.start, place[pipe.end] - pipe.rise), (pipe.end, place[pipe.start] + pipe.rise)):
             if name in kinds and abs(reckoned - place[name]) > ASTRAY:
-                by_rises, own = (shown(height, "length", scene.show) for height in (reckoned, place[name]))
-                what = f"the rises of its pipes put it {by_rises} over the floor, but it is at {own}"
+                by_rises, own = (shown(abs(height), "length", scene.show) for height in (reckoned, place[name]))
+                side = "over" if reckoned >= 0 else "below"
+                what = f"the rises of its pipes put it {by_rises} {side} the floor, but it is at {own}"
                 why = "Mend the rises between it and the pump: leaks, suction and drawings are reckoned from them."
                 yield Caution(f"{kinds[name]} {name}", what, why)
 

@@ -36,6 +36,7 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     """
     _water_comes_and_goes(scene, file)
     _names_differ(scene, file)
+    _air_gets_in(scene, file)
     cautions = []
     for (rock, where), table in zip(placed(scene.rocks, "rock", file), rocks, strict=True):
         cautions += _rock_cautions(rock, table, scene, where)
@@ -57,6 +58,13 @@ def _water_comes_and_goes(scene: Scene, file: str) -> None:
     for kind, found in (("outlet", scene.outlets), ("intake", scene.intakes)):
         if not found:
             raise InputError(f"{file}: {kind}", "is missing", f"Write at least one [[{kind}]]")
+
+
+def _air_gets_in(scene: Scene, file: str) -> None:
+    if scene.site.siphon_break >= scene.tank.depth:
+        below, deep = (shown(each, "length", scene.show) for each in (scene.site.siphon_break, scene.tank.depth))
+        remedy = "Write how far below the surface it lets air in, less than tank.depth"
+        raise InputError(f"{file}: site.siphon_break", f"{below} below the surface of water {deep} deep", remedy)
 
 
 def _names_differ(scene: Scene, file: str) -> None:

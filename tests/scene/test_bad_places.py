@@ -72,6 +72,7 @@ PLACES = [
     ({"show": "us", "outlet.0.at": ["-2 in", "8 in", "16 in"]}, f"{HIGH}.at", "lies 2 in beyond the glass", "Move it"),
     ({"intake.0.at": ["0 mm", "200 mm", "380 mm"]}, f"{LOW}.at", "on top of 'left high'", "Move one"),
     ({"sand.depth": "500 mm"}, "sand.depth", "500 mm of sand leave no water where it is", "below tank.depth"),
+    ({"site": {"siphon_break": "30 ft"}}, "site.siphon_break", "9144 mm below the surface of water", "less than"),
     ({"rock.0.centre": ["3 m", "300 mm", "100 mm"]}, f"{BOULDER}.centre", "outside the tank: it spans x 2850", "into"),
     ({"rock.0.size": ["30 m", "30 m", "30 m"]}, f"{BOULDER}.shape", "30 m long in a tank of 1200 mm", "units"),
     ({"coral.0.centre": ["600 mm", "300 mm", "900 mm"]}, "coral[1] 'crest'.centre", "outside the water", "Move it"),
