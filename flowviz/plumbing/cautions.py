@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
 from flowviz.plumbing.graph import TANK
+from flowviz.plumbing.heat import heating
 from flowviz.plumbing.heights import height_cautions, heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
@@ -24,7 +25,7 @@ NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required hea
 
 
 def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
-    """In the order pumps, outlets, intakes, pipes, heights."""
+    """In the order pumps, outlets, intakes, pipes, heights, heat."""
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
@@ -36,6 +37,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
         *_pipes(layout, loop, before),
         *_narrow_suction(layout.scene, loop),
         *height_cautions(layout.scene),
+        *_chiller(layout.scene, loop),
     )
 
 
@@ -184,6 +186,15 @@ def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Cauti
             yield Caution(
                 where, what, "Noise, wear and head go up with the speed (common practice): take a larger size."
             )
+
+
+def _chiller(scene: Scene, loop: Loop) -> Iterator[Caution]:
+    """Where the pumps alone bring more heat than is taken away."""
+    heat = heating(scene, loop)
+    if heat.chiller_share is not None and heat.chiller_share > 1:
+        brought = shown(heat.into_water, "power", scene.show)
+        what = f"the pumps bring {brought} into the water, {percent(heat.chiller_share)} of what it takes away"
+        yield Caution("chiller", what, "Light and the room come on top: take a larger one, or pumps that need less.")
 
 
 def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:

@@ -42,6 +42,13 @@ def test_speed_in_slots_and_pipes_over_the_rules(scene):
     assert share(pipe) == pytest.approx(loop.pipes[0].speed / 1.5, rel=ROUNDED)
 
 
+def test_a_chiller_that_the_pumps_outdo(scene):
+    """The pump of 240 W leaves 75 % of them, 180 W, in the water: 120 % of 150 W, and less than 200 W."""
+    weak, strong = (replace(scene, site=replace(scene.site, chiller=power)) for power in (150.0, 200.0))
+    assert share(the_one(solve_loop(weak), "chiller", "the pumps bring 180 W").what) == pytest.approx(1.2, rel=ROUNDED)
+    assert not any(caution.where == "chiller" for caution in solve_loop(strong).cautions)
+
+
 @pytest.mark.parametrize(("efficiency", "doubted"), [(0.9, False), (1.5, True), (3.0, True)])
 def test_more_power_than_it_takes_is_doubted(scene, efficiency, doubted):
     taken = solve_loop(scene).pumps["loop pump"].water_power / efficiency
