@@ -1,5 +1,6 @@
-"""What can be, but is hardly meant: a coral in rock, an opening too narrow, wide or close, a salinity, coarse or deep
-sand, boulders for rubble, a pipe as wide as a barrel, a manifold without losses.
+"""What can be, but is hardly meant: rock, corals and points that no water is at, bands that limits call bad, openings
+too narrow, wide or close, a salinity, coarse or deep sand, boulders for rubble, pipes as wide as a barrel, panels too
+thick, animals that outgrow the tank or outswim all others, a manifold without losses.
 """
 
 from collections import Counter
@@ -23,6 +24,8 @@ LARGEST_STONE = 0.5  # of a heap, in its least side [-] (judgement)
 GRAVITIES = (1.0, 1.04)  # that hydrometers for sea water show [-]
 DEEPEST = 0.3  # of a bed of sand [m]: more is a slip of the unit (judgement)
 GRAINS = (5e-5, 2e-2)  # of what is sold for beds, from sugar-fine to gravel (common practice, no source) [m]
+PANES = (2e-3, 1.0)  # thickness of panels, from small tanks of glass to the largest of acrylic (judgement) [m]
+FASTEST = 20.0  # that an animal keeps up swimming, in lengths of its body a second [-] (judgement)
 POINTS = 9  # along each edge of a group of corals, where it is looked at
 
 
@@ -35,6 +38,9 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _wide_pipes(scene)
     yield from _large_stones(scene)
     yield from _dry_rocks(scene)
+    yield from _thick_panels(scene)
+    yield from _strange_animals(scene)
+    yield from _opposed_bands(scene)
     for point in scene.measured:
         if not len(in_water(np.array([point.at]), scene, scene.solid_rocks)):
             yield no_water_at(point.name)
@@ -125,6 +131,45 @@ def _dry_rocks(scene: Scene) -> Iterator[Caution]:
         where = "above the water" if low[2] >= scene.tank.depth else "under the sand" if high[2] <= bed else ""
         if where:
             yield Caution(f"rock {rock.name}", f"it lies wholly {where}", "It does nothing there. Check its place.")
+
+
+def _thick_panels(scene: Scene) -> Iterator[Caution]:
+    for name, panel in scene.tank.panels.items():
+        if not PANES[0] <= panel.thickness <= PANES[1]:
+            thick, least, most = (shown(each, "length", scene.show) for each in (panel.thickness, *PANES))
+            what = f"it is {thick} thick, and panels of tanks are {least} to {most} (judgement)"
+            yield Caution(f"panel {name}", what, "Rules for its holes go by that. Check the unit of its thickness.")
+
+
+def _strange_animals(scene: Scene) -> Iterator[Caution]:
+    """Sizes and speeds by which an animal would pass for safe, or for in peril, by a slip of the unit alone."""
+    room = max(*scene.tank.plan.size, scene.tank.depth)
+    for animal in scene.animals:
+        if animal.length > room:
+            long, tank = (shown(each, "length", scene.show) for each in (animal.length, room))
+            what = f"at {long} it is longer than the tank, {tank}"
+            yield Caution(f"animal {animal.name}", what, "Check the unit of its length.")
+        if animal.speed > FASTEST * animal.length:
+            lengths = f"{animal.speed / animal.length:.3g} lengths of its body a second"
+            what = (
+                f"it is said to swim {lengths} for minutes on end, and none is known to keep up {FASTEST:g} (judgement)"
+            )
+            yield Caution(f"animal {animal.name}", what, "It would pass for safe. Check the unit of its speed.")
+
+
+def _opposed_bands(scene: Scene) -> Iterator[Caution]:
+    """Groups whose whole band the scene calls dead, or too strong."""
+    dead, over = scene.limits.dead, scene.limits.over
+    for coral in scene.corals:
+        low, high = coral.speed
+        opposed = ("up to", high, "dead", dead) if high <= dead else ("from", low, "too strong", over)
+        if high <= dead or low >= over:
+            way, end, word, limit = opposed
+            wanted, bound = (shown(speed, "speed", scene.show) for speed in (end, limit))
+            what = f"it wants {way} {wanted}, all of which is {word} by the limit of {bound}"
+            yield Caution(
+                f"coral {coral.name}", what, "Water is called good and bad there. Mend the band or the limit."
+            )
 
 
 def no_water_at(point: str) -> Caution:

@@ -14,6 +14,7 @@ BARE = {  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
     "intake.0.strainer.diameter": "52 mm",
 }
 POINT = {"name": "probe", "speed": "10 cm/s"}
+GOBY = {"name": "goby", "length": "30 mm", "width": "5 mm", "speed": "6 cm/s"}
 BASKET = {"shape": "basket", "diameter": "110 mm", "length": "90 mm", "open_area": 0.38, "slot": "3 mm"}
 SECOND = {  # its middle 100 mm beside the other's, of which each takes up 55
     "intake.1": {"name": "second", "at": ["0 mm", "400 mm", "120 mm"], "bore": "52 mm", "panel": "left"}
@@ -55,6 +56,19 @@ DOUBTS = [
         "its strainer and outlet right rim stand in one place",
     ),
     (BAR | {"outlet.1.bar.hole": "1 mm"}, "outlet right rim", "each hole of its bar is only 1 mm wide"),
+    ({"tank.panels.left.thickness": "12 m"}, "panel left", "it is 12 m thick, and panels of tanks are 2 mm to 1"),
+    ({"animal": [GOBY | {"length": "2 m"}]}, "animal goby", "at 2000 mm it is longer than the tank, 1200 mm"),
+    ({"animal": [GOBY | {"speed": "6 m/s"}]}, "animal goby", "it is said to swim 200 lengths of its body a second"),
+    (
+        {"coral.0.speed": ["60 cm/s", "90 cm/s"]},
+        "coral crest",
+        "from 60 cm/s, all of which is too strong by the limit of",
+    ),
+    (
+        {"coral.0.speed": ["1 cm/s", "2 cm/s"]},
+        "coral crest",
+        "up to 2 cm/s, all of which is dead by the limit of 3 cm/s",
+    ),
     ({"rock.1.centre": ["950 mm", "300 mm", "560 mm"]}, "rock slab", "it lies wholly above the water"),
     ({"rock.1.centre": ["950 mm", "300 mm", "-15 mm"]}, "rock slab", "it lies wholly under the sand"),
     ({"measured": [POINT | {"at": ["600 mm", "300 mm", "100 mm"]}]}, "measured probe", "it lies in rock or sand"),
