@@ -1,6 +1,6 @@
 """What groups of corals get, counted by hand."""
 
-from math import isnan, nan
+from math import isnan, nan, sqrt
 
 import numpy as np
 import pytest
@@ -23,6 +23,14 @@ def test_shares_of_a_group(grid_of, field_of):
     assert found.speed == pytest.approx(0.1875, rel=1e-7)  # float32
     assert (found.under_fraction, found.in_band_fraction, found.over_fraction) == (4 / 16, 10 / 16, 2 / 16)
     assert found.verdict == "partly too still"
+
+
+def test_eddies_are_told_by_their_root_mean_square(grid_of, field_of):
+    """Half of the group has eddies of 3, half of 4 cm/s: √12.5."""
+    grid = grid_of(SHAPE, EDGE)
+    field = field_of(np.full((1, *SHAPE), 0.2), grid)
+    field.fluctuation[:5], field.fluctuation[5:] = 0.03, 0.04
+    assert coral_figures(CREST, grid, field).fluctuation_speed == pytest.approx(0.01 * sqrt(12.5), rel=1e-6)  # float32
 
 
 def test_a_single_window_leaves_the_verdict_unsure(grid_of, field_of):
@@ -88,6 +96,9 @@ def test_verdicts(under, over, words):
         ((0.05, 0.05), (0.08, 0.08), False),  # at worst 74 %
         ((0.5, 0.0), (0.2, 0.0), True),  # partly too still either way
         ((0.25, 0.3), (0.1, 0.0), False),  # uneven, or partly too strong
+        ((0.15, 0.0), (0.0, 0.04), True),  # no share is below none
+        ((0.0, 0.15), (0.04, 0.0), True),
+        ((0.15, 0.1), (0.0, 0.0), True),  # partly too still for sure
         ((0.0, 0.0), (nan, 0.0), False),
     ],
 )

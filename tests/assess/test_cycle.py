@@ -149,6 +149,18 @@ def test_a_planned_rest_is_dead_and_counts_for_nothing(cycle_of):
     assert asdict(found.phases["phase 2"])["round_time"] < inf  # the hand-made inflow moves a little
 
 
+def test_phases_at_rest_are_named_together(cycle_of):
+    moving, rest = (HOUR, halves(0.1, 0.2)), (HOUR, np.zeros((3, *SHAPE)))
+    assert rest_told(cycle_of(moving, rest, rest)) == "all pumps rest in the phases phase 2 and phase 3"
+    assert rest_told(cycle_of(moving)) == ""
+
+
+def test_a_phase_that_leaves_water_still_is_no_rest(cycle_of):
+    found = cycle_of((HOUR, halves(0.1, 0.2)), (HOUR, halves(0.0, 0.2)))
+    assert found.resting == ()
+    assert found.spreads["dead_fraction"].worst == 0.5
+
+
 def test_water_at_rest_adds_no_doubt(cycle_of):
     """What is always dead is then what is dead in the moving phase, with the same interval."""
     speeds = np.random.default_rng(6).gamma(2.0, 0.03, (4, *SHAPE))

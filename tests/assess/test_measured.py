@@ -43,6 +43,20 @@ def test_perfect_agreement(field):
     assert found.factor_two_fraction == 1.0
 
 
+def test_what_is_computed_too_fast_is_within_a_factor_of_two_up_to_the_double(field):
+    """4, 6 and 8 cm/s against 2.1, 2.9 and 3 cm/s: the first alone."""
+    points = (point("a", 0.4, 0.021), point("b", 0.6, 0.029), point("c", 0.8, 0.03))
+    assert agreement(points, *field).factor_two_fraction == pytest.approx(1 / 3)
+
+
+def test_an_interval_that_is_not_known_explains_nothing(grid_of, field_of):
+    """Of one window."""
+    grid = grid_of(SHAPE, EDGE)
+    once = field_of(np.full((1, *SHAPE), 0.1), grid)
+    assert agreement((point("a", 0.4, 0.11, 0.009),), grid, once).explained_fraction == 0.0
+    assert agreement((point("a", 0.4, 0.11, 0.011),), grid, once).explained_fraction == 1.0
+
+
 def test_the_averaging_has_its_share_in_the_difference(grid_of, field_of):
     """Windows of 8 to 12 cm/s explain a measured 11 cm/s that is exact; equal windows do not."""
     grid = grid_of(SHAPE, EDGE)

@@ -113,8 +113,10 @@ def test_dead_pockets_come_by_volume_and_strong_ones_by_peak_speed_times_volume(
     speeds = np.full(SHAPE, FINE)
     speeds[0:2, 0:2, 0:2] = speeds[4:7, 0:2, 0:2] = DEAD
     speeds[10:13, 0:2, 0:2], speeds[15:17, 0:2, 0:2] = 0.6, 1.0  # 12 cells x 0.6 m/s is less than 8 cells x 1 m/s
+    speeds[10:13, 5:8, 0:2] = 0.55  # and 18 cells x 0.55 m/s are more
     zones, _ = zones_of([speeds])
-    assert [(zone.kind, zone.cells) for zone in zones] == [("dead", 12), ("dead", 8), ("over", 8), ("over", 12)]
+    told = [(zone.kind, zone.cells) for zone in zones]
+    assert told == [("dead", 12), ("dead", 8), ("over", 18), ("over", 8), ("over", 12)]
 
 
 def test_what_a_pocket_touches(zones_of):

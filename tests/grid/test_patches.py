@@ -118,6 +118,14 @@ def test_an_outlet_in_the_floor_rises_through_the_sand(tank):
     assert grid.open_volume[tuple(patch.cells[0])] == pytest.approx(0.5, abs=1e-6)
 
 
+def test_without_sand_over_it_an_opening_stays_where_it_is(tank):
+    """An outlet in a bare floor, and one in the wall whose lower half lies behind sand: it looks ahead, not up."""
+    _, bare = patch_of(tank, outlet((0.5, 0.2, 0.0), Z, Bore(0.03), "floor"))
+    _, half = patch_of(tank, outlet((0.0, 0.3, 0.035), X, Bore(0.04)), sand=Sand(0.04, 0.001))
+    assert (bare.centre, half.centre) == ((0.5, 0.2, 0.0), (0.0, 0.3, 0.035))
+    assert set(half.cells[:, 2].tolist()) == {2}
+
+
 def test_an_opening_in_round_glass_finds_the_water(tank):
     spot = (0.4 - 0.4 * sqrt(0.5), 0.4 - 0.4 * sqrt(0.5), 0.3)
     pipe = outlet(spot, (sqrt(0.5), sqrt(0.5), 0.0), Bore(0.04), "wall")
