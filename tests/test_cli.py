@@ -5,7 +5,7 @@ import os
 import shlex
 import subprocess
 import sys
-from dataclasses import replace
+from dataclasses import asdict, replace
 from importlib import import_module
 from pathlib import Path
 
@@ -16,7 +16,8 @@ from click.testing import CliRunner
 import flowviz.study
 from flowviz.cli.commands import commands
 from flowviz.cli.run import print_next
-from flowviz.cli.words import Words
+from flowviz.cli.words import Words, with_pictures
+from flowviz.draw.pictures import Picture
 from flowviz.errors import ConvergenceError, OutputError
 from flowviz.scene.model import Caution
 
@@ -106,12 +107,22 @@ def test_plumb_leaves_out_what_a_scene_without_pipes_cannot_tell(call):
     assert not any(words in text for words in ("Where the head goes", "One size larger", "Heat and cost"))
 
 
+def test_the_json_says_why_a_picture_is_missing():
+    """As the words do: on a machine that cannot draw the still nothing else would."""
+    caution = Caution("still", "there is no graphics library", "Install one.")
+    told = with_pictures({"cautions": [{"where": "pump"}]}, [Picture("plan.png", "Plan", "From above")], [caution])
+    assert told["cautions"] == [{"where": "pump"}, asdict(caution)]
+    assert told["pictures"] == [{"file": "plan.png", "title": "Plan", "description": "From above"}]
+
+
 def test_run_writes_the_summary_it_prints(done):
     outcome, folder = done
     assert outcome.exit_code == 0
-    assert json.loads(outcome.stdout) == json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+    told = json.loads(outcome.stdout)
+    pictures = told.pop("pictures")
+    assert told == json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert (folder / "field.vti").stat().st_size > 0
-    assert list(folder.glob("*.png"))
+    assert {picture["file"] for picture in pictures} == {path.name for path in folder.glob("*.png")}
 
 
 def test_run_prints_the_shares_and_where_to_look(call, tmp_path, monkeypatch):

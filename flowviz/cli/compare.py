@@ -12,7 +12,7 @@ from rich.text import Text
 from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.report import WHAT, study_of
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import InputError, seen
 from flowviz.progress import Listener, Stage
 from flowviz.units import QuantityError, to_si
@@ -86,7 +86,8 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Set
         comparisons = [compare(studies[0], other) for other in studies[1:]]
         progress(Stage("drawing"))
         albums = draw(comparisons, fresh)
-        numbers = [comparison_numbers(comparison) for comparison in comparisons]
+        pairs = zip(comparisons, albums, strict=True)
+        numbers = [with_pictures(comparison_numbers(pair), each.pictures, each.cautions) for pair, each in pairs]
         write_json(numbers, fresh)
     if as_json:
         print_json(numbers)
@@ -169,9 +170,10 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
         found = course(studies, way.opening)
         progress(Stage("drawing"))
         picture = write(course_view(found), "course", fresh, "png")
-        write_json(course_numbers(found), fresh)
+        numbers = with_pictures(course_numbers(found), [picture])
+        write_json(numbers, fresh)
     if as_json:
-        print_json(course_numbers(found))
+        print_json(numbers)
         return
     words = Words()
     words.print(Text(found.title, style="bold"))

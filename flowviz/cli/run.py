@@ -10,7 +10,7 @@ from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option, scene_argument
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import ConvergenceError, InputError
 from flowviz.folder import check_folder
 from flowviz.progress import Stage
@@ -44,7 +44,7 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
     if as_json:
         from flowviz.store import summary
 
-        print_json(summary(study))
+        print_json(with_pictures(summary(study), album.pictures, album.cautions))
     else:
         from flowviz.store import study_cautions
         from flowviz.tables import study_tables

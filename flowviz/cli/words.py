@@ -1,7 +1,8 @@
 """What the commands print."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 
 import click
 from rich.console import Console
@@ -25,6 +26,12 @@ class Words(Console):
 def print_json(value: object) -> None:
     """The machine's form, alone on stdout."""
     click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def with_pictures(numbers: Mapping[str, object], pictures: Iterable, cautions: Iterable[Caution] = ()) -> object:
+    """The machine's form of a result with what its pictures show, and why some could not be drawn."""
+    drawn = [asdict(picture) for picture in pictures]
+    return {**numbers, "pictures": drawn, "cautions": [*numbers["cautions"], *map(asdict, cautions)]}
 
 
 def print_tables(words: Console, tables: Iterable) -> None:

@@ -81,6 +81,7 @@ def course_numbers(course: Course) -> dict[str, object]:
             }
             for curve in course.curves
         ],
+        "cautions": [asdict(caution) for caution in course.cautions],
     }
 
 

@@ -80,6 +80,8 @@ def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
     assert outcome.exit_code == 0, outcome.output
     told = json.loads(outcome.stdout)
     assert told["moved_m"] == pytest.approx([0.0, 0.2], abs=1e-9)
+    assert [picture["file"] for picture in told["pictures"]] == ["course.png"]
+    assert any("is a sketch" in caution["what"] for caution in told["cautions"])
     assert (tmp_path / "way" / "course.png").exists()
     assert FIRST.read_bytes() == before
 
