@@ -96,8 +96,23 @@ def test_a_jet_that_is_spent(tank):
     around, grid = tank(outlets=(LEFT,))
     found = cause_of_dead(around_point(1.1, 0.3, 0.3), around, grid)
     assert found.words == "1100 mm along the jet of the left jet, which is spent there"
-    assert found.remedy == "an outlet nearer to it"
+    assert found.remedy == "an outlet nearer to it, or a narrower mouth or more flow at the left jet"
     assert found.moving_may_help
+
+
+def test_a_jet_that_another_stops(tank):
+    """They face each other over 1.2 m: what lies beyond 0.6 m is the other's, if not in front of its mouth."""
+    facing = outlet("right jet", (1.2, 0.3, 0.3), (-1.0, 0.0, 0.0))
+    around, grid = tank(outlets=(LEFT, facing))
+    found = cause_of_dead(around_point(1.1, 0.5, 0.3), around, grid)
+    assert found.words == "the jets of the left jet and the right jet meet before it"
+    assert found.remedy == "one of the two moved aside, so that they pass each other"
+    assert found.moving_may_help
+    before = cause_of_dead(around_point(0.5, 0.5, 0.3), around, grid)
+    assert before.words == "the jet of the left jet passes 80 mm away"
+    aside = outlet("right jet", (1.2, 0.02, 0.3), (-1.0, 0.0, 0.0))  # 28 cm off either axis, at the end of 26 cm cones
+    around, grid = tank(outlets=(LEFT, aside))
+    assert "meet" not in cause_of_dead(around_point(1.1, 0.5, 0.3), around, grid).words
 
 
 def test_a_pocket_on_both_sides_of_a_jet(tank):
@@ -108,7 +123,7 @@ def test_a_pocket_on_both_sides_of_a_jet(tank):
     one, other = around_point(0.6, 0.5, 0.3), around_point(0.6, 0.1, 0.35)
     found = cause_of_dead(np.vstack((one, other)), around, grid)
     assert found.words == "on more than one side of the jet of the left jet"
-    assert found.remedy == "a second outlet, or the flow of the left jet parted between two that blow apart"
+    assert found.remedy == "a narrower mouth or more flow at the left jet, or a second outlet"
     assert not found.moving_may_help
     mostly = np.vstack((one, one, one, other))
     assert "on more than one side" not in cause_of_dead(mostly, around, grid).words
@@ -118,7 +133,7 @@ def test_one_jet_misses_and_another_is_hidden(tank):
     around, grid = tank(STONE, outlets=(LEFT, LOW))
     found = cause_of_dead(around_point(0.5, 0.3, 0.05), around, grid)
     assert found.words == "the jet of the left jet passes 130 mm away; the stone hides it from the low jet"
-    assert found.remedy == "the left jet turned towards it"
+    assert found.remedy == "a narrower mouth or more flow at the left jet; turned, it may leave other water still"
     assert not found.moving_may_help
 
 
@@ -126,7 +141,7 @@ def test_no_outlet_blows_there(tank):
     around, grid = tank(outlets=(AWAY,))
     found = cause_of_dead(around_point(0.9, 0.3, 0.3), around, grid)
     assert found.words == "no outlet blows there; the nearest, the far jet, is 300 mm away"
-    assert found.remedy == "the far jet turned towards it, or moved nearer"
+    assert found.remedy == "a further outlet that blows there, or the far jet moved nearer"
     assert found.moving_may_help
     around, grid = tank(WALL, outlets=(AWAY,))
     found = cause_of_dead(around_point(0.2, 0.3, 0.3), around, grid)
