@@ -48,7 +48,7 @@ def shares(study: Study) -> Iterator[Text]:
 def pockets(study: Study) -> Iterator[Text]:
     """The pockets that matter most."""
     zones, show = study.measures.zones, study.scene.show
-    specks = [KINDS[kind] for kind, cells in trouble(study).items() if cells.any() and kind not in kinds_of(study)]
+    specks = [kind for kind, cells in trouble(study).items() if (cells & (study.measures.labels == 0)).any()]
     if zones or specks:
         yield Text("Worst pockets", TEXT, weight="bold")
     for number in worst(zones):
@@ -58,7 +58,9 @@ def pockets(study: Study) -> Iterator[Text]:
             yield from reason(zone.cause, zone.remedy, study)
         yield SPACE
     least = rough(study.measures.smallest_zone, "volume", show)
-    yield from (Text(f"{words} in small spots only, each below {least}", SMALL) for words in specks)
+    for kind in specks:
+        spots = "further small spots" if kind in kinds_of(study) else "small spots only"
+        yield Text(f"{KINDS[kind]} in {spots}, each below {least}", SMALL)
     if specks:
         yield SPACE
     if zones:
@@ -94,6 +96,8 @@ def corals(study: Study) -> Iterator[Text]:
         yield Text(f"{short(name)}: {coral_verdict(found)}{held}", SMALL)
         if name in wanting:
             yield from reason(measures.needs[name].words, measures.needs[name].remedy, study)
+    if figures:
+        yield SPACE
 
 
 def in_turn(found: CoralFigures) -> tuple[bool, bool, float]:
@@ -109,7 +113,6 @@ def circulation(study: Study) -> Iterator[Text]:
     ways = "one outlet" if outlets == 1 else f"{outlets} outlets"
     volume = shown(measures.water_volume, "volume", show)
     mean = within(measures.speed.mean, measures.uncertainty["mean"], "speed", show)
-    yield SPACE
     yield Text("Circulation", TEXT, weight="bold")
     yield Text(f"{shown(inflow, 'flow', show)} through {ways}", SMALL)
     yield Text(f"{volume} of water, turned over {measures.turnover:.3g} times an hour", SMALL)

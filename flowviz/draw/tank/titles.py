@@ -91,14 +91,16 @@ def dead_clause(study: Study) -> str:
 
 
 def over_clause(study: Study) -> str:
-    """How much is too strong."""
+    """How much is too strong, and whether its pockets do no harm."""
     measures = study.measures
     if measures.over_fraction < WORTH_A_WORD:
         return f"{'no' if measures.over_fraction == 0 else 'hardly any'} water is too strong"
     unsure = measures.uncertainty["over_fraction"]
     if tells_nothing(measures.over_fraction, unsure):
         return too_unsure("how much of the water is too strong")
-    return f"{percent_within(measures.over_fraction, unsure)} of the water is too strong"
+    strong = [zone for zone in measures.zones if zone.kind == "over"]
+    away = ", away from corals and sand" if strong and all(zone.harmless for zone in strong) else ""
+    return f"{percent_within(measures.over_fraction, unsure)} of the water is too strong{away}"
 
 
 WATER = {"dead_fraction": dead_clause, "over_fraction": over_clause}  # shares of the water, and what is said of each

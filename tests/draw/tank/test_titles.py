@@ -128,6 +128,18 @@ def test_over_the_plan_stands_how_large_the_worst_pocket_is(make):
     assert plan_title(study) == "2 dead pockets, the worst 68 L filling the left end"
 
 
+def test_cores_of_jets_that_do_no_harm_are_told_as_such(make):
+    """A core in open water; the same where corals are in it."""
+
+    def core(x, y, z):
+        return np.where((abs(y - 0.1) < 0.03) & (abs(z - 0.4) < 0.03) & (x < 0.6), 0.8, 0.1)
+
+    struck = Coral("struck", (0.5, 0.1, 0.4), (0.2, 0.1, 0.1), (0.05, 0.9))
+    open_water, at_corals = (study_title(make.study(make.scene(corals=corals), core)) for corals in ((), (struck,)))
+    assert open_water.endswith(" of the water is too strong, away from corals and sand; no water is dead")
+    assert at_corals.endswith(" of the water is too strong; no water is dead")
+
+
 def test_without_corals_it_tells_of_the_water(make):
     study = make.study(make.scene(corals=()), even)
     assert study_title(study) == "No water is dead; no water is too strong"
@@ -196,8 +208,18 @@ def test_dead_water_that_is_drawn_is_told_beside_the_still_though_no_pocket_is_l
     told = [text.words for texts in panel(spot) for text in texts]
     (words,) = (each for each in told if each.startswith("dead in small spots only"))
     assert told[told.index(words) - 1] == "Worst pockets"
+    both = make.study(make.scene(), lambda x, y, z: np.where((x > 1.1) & (y > 0.4) & (z > 0.45) | (x < 0.2), 0.01, 0.1))
+    beside = [text.words for texts in panel(both) for text in texts]
+    assert words.replace("small spots only", "further small spots") in beside
     well = make.study(make.scene(), even)
     assert "Worst pockets" not in [text.words for texts in panel(well) for text in texts]
+
+
+def test_the_columns_beside_each_other_begin_at_one_height(make):
+    """Without corals the last one begins with the loop's figures, and not with the space above them."""
+    for corals in ((), (CREST,)):
+        study = make.study(make.scene(corals=corals), mostly_dead)
+        assert [column[0].words.strip() != "" for column in panel(study)] == [True, True, True]
 
 
 def test_under_the_headline_it_stands_that_a_quick_run_is_one_look(make):
