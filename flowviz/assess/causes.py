@@ -22,8 +22,8 @@ ONE_SIDED = 0.5  # length of the mean of the ways off a jet's axis: below, they 
 # Eight or twelve sketches before and after, of tanks of 860 to 1040 L with one or two outlets: of six jets turned by 9
 # to 55 degrees at the worst pocket two made no difference, and four left more water dead (54 % instead of 8 at worst)
 # or more of the bed to detritus, as did both jets that were parted in two. Mouths narrower by a third at the same flow
-# took the dead share from 2.5, 8, 18 and 22 % to 0.1, 0.3, 7 and 6, and left 1 % as it was; two fifths more flow took it
-# from 2.5 % to 0.1.
+# took the dead share from 2.5, 8, 18 and 22 % to 0.1, 0.3, 7 and 6, and left 1 % as it was; two fifths more flow took
+# 2.5 % to 0.1.
 FASTER = "a narrower mouth or more flow at {}"
 TURNED = "turned, it may leave other water still"
 PRESSED = 2.0  # cells from rock within which what is fast is squeezed past it
