@@ -12,6 +12,7 @@ from flowviz.scene.schema.values import Table
 
 HIGH = "outlet[1] 'left high'"
 RIM = "outlet[2] 'right rim'"
+SWIMS = "animal[1] 'a'.lengths_per_second"
 LOW = "intake[1] 'left low'"
 BOULDER = "rock[1] 'boulder'"
 PUMP = "pump[1] 'pump'"
@@ -91,6 +92,17 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"intake.0.strainer.shape": "baskt"}, f"{LOW}.strainer.shape", "'baskt' is not known", "'basket'"),
     ({"intake.0.strainer.length": None}, f"{LOW}.strainer.length", "is missing", 'length = "120 mm"'),
     ({"title": None}, "title", "is missing", "title = "),
+    ({"coral_kinds": 5}, "coral_kinds", "5 is not text in quotes", 'coral_kinds = "kinds.csv"'),
+    ({"pump.0.curve": None, "pump.0.curve_file": 5}, "pump[1] 'pump'.curve_file", "5 is not text", "curve_file = "),
+    ({"rock.0.open": "40 %", "rock.0.stone": "9 mm"}, "rock[1] 'boulder'.open", "'40 %' is not a number", "open = 0.4"),
+    ({"phase": [{"name": "ebb", "lasts": "1 h", "valves": ["tee"]}]}, "phase[1] 'ebb'.valves", "no", '"left high" = 0'),
+    (
+        {"animal": [{"name": "a", "length": "9 mm", "width": "2 mm", "lengths_per_second": "2"}]},
+        SWIMS,
+        "'2'",
+        "second = 2",
+    ),
+    ({"sand.depth": None}, "sand.depth", "is missing", 'depth = "40 mm"'),
     ({"tank": None}, "tank", "is missing", "[tank]"),
     ({"tank": 5}, "tank", "5 is not a table", "[tank]"),
     ({"water.temperature": None}, "water.temperature", "is missing", '"25.5 degC"'),
