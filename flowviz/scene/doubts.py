@@ -38,6 +38,7 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _wide_pipes(scene)
     yield from _large_stones(scene)
     yield from _dry_rocks(scene)
+    yield from _copies(scene)
     yield from _thick_panels(scene)
     yield from _strange_animals(scene)
     yield from _opposed_bands(scene)
@@ -131,6 +132,18 @@ def _dry_rocks(scene: Scene) -> Iterator[Caution]:
         where = "above the water" if low[2] >= scene.tank.depth else "under the sand" if high[2] <= bed else ""
         if where:
             yield Caution(f"rock {rock.name}", f"it lies wholly {where}", "It does nothing there. Check its place.")
+
+
+def _copies(scene: Scene) -> Iterator[Caution]:
+    """Rocks, and groups of corals, that fill one and the same box: copied, and not yet moved."""
+    boxes = (
+        ("rock", {rock.name: rock.solid.bounds for rock in scene.rocks}),
+        ("coral", {coral.name: (coral.centre, coral.size) for coral in scene.corals}),
+    )
+    for kind, found in boxes:
+        for first, second in combinations(found, 2):
+            if found[first] == found[second]:
+                yield Caution(f"{kind} {second}", f"it stands just where {first} does", "Move it, or leave it out.")
 
 
 def _thick_panels(scene: Scene) -> Iterator[Caution]:

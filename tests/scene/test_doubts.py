@@ -14,6 +14,8 @@ BARE = {  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
     "intake.0.strainer.diameter": "52 mm",
 }
 POINT = {"name": "probe", "speed": "10 cm/s"}
+COPY = {"name": "copy", "centre": ["600 mm", "300 mm", "100 mm"]}
+CREST = {"centre": ["600 mm", "300 mm", "300 mm"], "size": ["200 mm", "200 mm", "80 mm"], "kind": "soft"}
 GOBY = {"name": "goby", "length": "30 mm", "width": "5 mm", "speed": "6 cm/s"}
 BASKET = {"shape": "basket", "diameter": "110 mm", "length": "90 mm", "open_area": 0.38, "slot": "3 mm"}
 SECOND = {  # its middle 100 mm beside the other's, of which each takes up 55
@@ -56,6 +58,8 @@ DOUBTS = [
         "its strainer and outlet right rim stand in one place",
     ),
     (BAR | {"outlet.1.bar.hole": "1 mm"}, "outlet right rim", "each hole of its bar is only 1 mm wide"),
+    ({"rock.2": COPY | {"shape": "box", "size": ["300 mm"] * 3}}, "rock copy", "it stands just where boulder does"),
+    ({"coral.1": CREST | {"name": "copy"}}, "coral copy", "it stands just where crest does"),
     ({"tank.panels.left.thickness": "12 m"}, "panel left", "it is 12 m thick, and panels of tanks are 2 mm to 1"),
     ({"animal": [GOBY | {"length": "2 m"}]}, "animal goby", "at 2000 mm it is longer than the tank, 1200 mm"),
     ({"animal": [GOBY | {"speed": "6 m/s"}]}, "animal goby", "it is said to swim 200 lengths of its body a second"),
