@@ -204,7 +204,7 @@ def _price(written: str, where: str) -> float:
     try:
         price = float(written)
     except ValueError as error:
-        raise InputError(where, f"has {written!r} as price", "Write a number") from error
+        raise InputError(where, f"has {written!r} as price", "Write the number alone, as 12.50") from error
     if not (isfinite(price) and price >= 0):
         raise InputError(where, f"has {written} as price", "Write a number that is not negative")
     return price

@@ -108,7 +108,7 @@ def test_a_list_without_any_of_the_parts_is_refused(scene):
     [
         ("part,price\n", "has no column 'size'. Begin the table with the line part,size,price"),
         ("", "prices.csv: is empty. Begin the table with the line part,size,price"),
-        ("part,size,price\nelbow 90,2 in sch 40,much\n", "line 2: has 'much' as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,much\n", "line 2: has 'much' as price. Write the number alone"),
         ("part,size,price\nelbow 90,2 in sch 40,-1\n", "line 2: has -1 as price"),
         ("part,size,price\nelbow 90,2 in sch 40,nan\n", "line 2: has nan as price"),
         ("part,size,price\nelbow 90\n", "line 2: has nothing under price"),
