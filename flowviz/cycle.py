@@ -17,7 +17,7 @@ from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.mouths import narrowest
-from flowviz.plumbing.phases import solve_phase
+from flowviz.plumbing.phases import in_turn, phase_cautions, solve_phase
 from flowviz.scene.model import Caution, Phase, Scene
 
 ALIKE = 0.01  # of each opening's flow: how far from one common factor it may be; pipes are not known so well
@@ -49,12 +49,6 @@ def solve_cycle(scene: Scene, flow: Flow) -> tuple[Moment, ...]:
     for number in in_turn(scene.phases, loops):
         found[number] = moment(scene, scene.phases[number], loops[number], tuple(found.values()), flow)
     return tuple(found[number] for number in range(len(loops)))
-
-
-def in_turn(phases: Sequence[Phase], loops: Sequence[Loop]) -> list[int]:
-    """Numbers of the phases from the main one on: the longest in which water moves; of several the first."""
-    first = max(range(len(phases)), key=lambda number: (loops[number].total > 0, phases[number].time))
-    return [*range(first, len(phases)), *range(first)]
 
 
 def solved(moments: Sequence[Moment]) -> list[Moment]:
@@ -109,14 +103,5 @@ def running(grid: Grid, rates: Mapping[str, float]) -> Grid:
 
 
 def loop_cautions(moments: Sequence[Moment]) -> Iterator[Caution]:
-    """Of the loops of all phases, each told once, for the main phase if it holds there.
-
-    What is said of outlets is left out: that some pass more than others, or nothing, is what phases are for.
-    """
-    turn = in_turn([each.phase for each in moments], [each.loop for each in moments])
-    told = set()
-    for each in (moments[number] for number in turn):
-        for caution in each.loop.cautions:
-            if not caution.where.startswith("outlet ") and (caution.where, caution.why) not in told:
-                told.add((caution.where, caution.why))
-                yield replace(caution, where=f"{caution.where}, phase {each.phase.name}")
+    """Of the loops of all phases, each told once, for the main phase if it holds there."""
+    return phase_cautions([each.phase for each in moments], {each.phase.name: each.loop for each in moments})

@@ -20,7 +20,7 @@ from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.voxelise import voxelise
 from flowviz.plumbing.loop import Loop
-from flowviz.plumbing.phases import check_phase, solve_phase
+from flowviz.plumbing.phases import check_phase, phase_cautions, solve_phase
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase
 from flowviz.store import fresh_folder, read_study, summary, write_study
@@ -101,14 +101,34 @@ def test_scaling_needs_turbulent_jets(peninsula):
 
 
 def test_cautions_of_the_loops_are_told_once(peninsula):
-    """The main phase first; that a shut outlet passes nothing is meant, what its pump needs is not."""
+    """The main phase first; that a shut outlet passes nothing is meant, how fast a strainer draws is not."""
     phases = (phase("shut", valves=HIGH), phase("full", 900.0))
     moments = solve_cycle(replace(peninsula, phases=phases), flat)
     told = [caution.where for caution in loop_cautions(moments)]
     assert any(caution.where == "outlet left high front" for caution in moments[0].loop.cautions)
     assert not any(where.startswith("outlet ") for where in told)
-    assert told.count("pump loop pump, phase full") == 1
-    assert "pump loop pump, phase shut" not in told
+    assert told.count("intake left top, phase full") == 1
+    assert "intake left top, phase shut" not in told
+    assert told.count("pump loop pump") == 1  # that it is cooled by the air around it, in both
+
+
+def test_rises_that_miss_an_outlet_are_told_of_a_cycle_too(scene_in, tmp_path):
+    """By plumb and run: they hold in every phase, unlike what outlets pass, and are of none."""
+    ebb = [{"name": "ebb", "lasts": "1 h", "speed": 0.5}, {"name": "flood", "lasts": "1 h"}]
+    scene = read_scene(scene_in(tmp_path, {"phase": ebb}, "looped"))
+    loops = {each.name: solve_phase(scene, each) for each in scene.phases}
+    told = [caution for caution in phase_cautions(scene.phases, loops) if caution.where.startswith("outlet ")]
+    assert [caution.where for caution in told] == ["outlet left high", "outlet right rim"]
+    assert all("the rises of its pipes put it" in caution.what for caution in told)
+
+
+def test_plumb_tells_cautions_of_the_phases(scene_in, tmp_path):
+    """At half speed the strainer is within the rule, which it breaks with everything running: that never happens."""
+    calm = {"phase": [{"name": "calm", "lasts": "1 h", "speed": 0.5}]}
+    for changes, broken in (({}, True), (calm, False)):
+        outcome = CliRunner().invoke(commands, ["plumb", str(scene_in(tmp_path, changes, "looped")), "--json"])
+        told = json.loads(outcome.stdout)["cautions"]
+        assert any("0.5 ft/s rule" in caution["what"] for caution in told) == broken
 
 
 def test_a_scaled_flow_has_all_its_speeds_scaled():

@@ -1,6 +1,7 @@
 """flowviz plumb: the loop outside the tank."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from flowviz.scene.model import Scene
 if TYPE_CHECKING:
     from flowviz.draw.pictures import Picture
     from flowviz.plumbing.dossier import Dossier
+    from flowviz.plumbing.loop import Loop
 
 
 @click.command()
@@ -43,15 +45,13 @@ def plumb(
         check_folder(folder)
     if place is not None and pumps_file is None:
         raise InputError("--place", "stands without --pumps", "Add --pumps FILE, the pumps to try there")
-    from flowviz.plumbing.dossier import dossier
     from flowviz.scene.file import read_scene
     from flowviz.store import loop_summary
     from flowviz.tables import dossier_tables, loop_tables
 
     scene = read_scene(scene_file)
     with faults_of(scene_file):
-        told = dossier(scene)
-        more = [*in_phases(scene)] if scene.phases else []
+        told, more = account(scene)
     if pumps_file is not None:
         more.append(tried_pumps(scene, pumps_file, place))
     if prices_file is not None:
@@ -71,13 +71,24 @@ def plumb(
         print_pictures(words, folder, pictures)
 
 
-def in_phases(scene: Scene) -> Iterator[Answer]:
+def account(scene: Scene) -> tuple["Dossier", list[Answer]]:
+    """What a loop asks, and what it does in the phases of its cycle; cautions are then of these, as of a run."""
+    from flowviz.plumbing.dossier import dossier
+    from flowviz.plumbing.phases import phase_cautions, solve_phase
+
+    told = dossier(scene)
+    if not scene.phases:
+        return told, []
+    loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
+    cautions = tuple(phase_cautions(scene.phases, loops))
+    return replace(told, loop=replace(told.loop, cautions=cautions)), [*in_phases(scene, loops)]
+
+
+def in_phases(scene: Scene, loops: Mapping[str, "Loop"]) -> Iterator[Answer]:
     """What the loop does in each phase of its cycle, and what its pumps take over it."""
-    from flowviz.plumbing.phases import solve_phase
     from flowviz.store import cycle_loop_numbers
     from flowviz.tables import phase_loop_tables
 
-    loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
     phases, energy = cycle_loop_numbers(scene, loops)
     flows, taken = phase_loop_tables(scene, loops)
     yield Answer("phases", phases, (flows,))

@@ -1,7 +1,8 @@
 """The loop in a phase of its cycle."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
@@ -10,7 +11,7 @@ from flowviz.plumbing.network import network
 from flowviz.plumbing.pipes import is_reducer, pipe_name
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
-from flowviz.scene.model import Phase, Pipe, Scene
+from flowviz.scene.model import Caution, Phase, Pipe, Scene
 
 
 def solve_phase(scene: Scene, phase: Phase) -> Loop:
@@ -32,6 +33,29 @@ def standing(scene: Scene, phase: Phase) -> State:
     """How pumps and valves stand."""
     valves = {number: {valve(scene.pipes[number]): opening} for number, opening in phase.valves.items()}
     return State(speeds=phase.speeds, valves=valves)
+
+
+def in_turn(phases: Sequence[Phase], loops: Sequence[Loop]) -> list[int]:
+    """Numbers of the phases from the main one on: the longest in which water moves; of several the first."""
+    first = max(range(len(phases)), key=lambda number: (loops[number].total > 0, phases[number].time))
+    return [*range(first, len(phases)), *range(first)]
+
+
+def phase_cautions(phases: Sequence[Phase], loops: Mapping[str, Loop]) -> Iterator[Caution]:
+    """Of the loops of all phases, by their names, each told once, for the main phase if it holds there and not in all.
+
+    What is said of outlets is left out unless it holds in all: that some pass more than others, or nothing, is what
+    phases are for.
+    """
+    always = set.intersection(*(set(loop.cautions) for loop in loops.values()))
+    told = set()
+    for phase in (phases[number] for number in in_turn(phases, [loops[each.name] for each in phases])):
+        for caution in loops[phase.name].cautions:
+            left_out = caution.where.startswith("outlet ") and caution not in always
+            if left_out or (caution.where, caution.why) in told:
+                continue
+            told.add((caution.where, caution.why))
+            yield caution if caution in always else replace(caution, where=f"{caution.where}, phase {phase.name}")
 
 
 @contextmanager
