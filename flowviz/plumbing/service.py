@@ -62,7 +62,7 @@ def standing_cautions(scene: Scene) -> tuple[Caution, ...]:
     weight = volume * density(scene.water.temperature, scene.water.salinity)
     water = f"the tank's {shown(volume, 'volume', scene.show)} weigh {shown(weight, 'mass', scene.show)}"
     why = "Wet floors are slippery, and loads on floors and stands add up; who knows the building decides."
-    return (*ALWAYS[:-1], Caution("heavy water", f"{water}, without glass and rock", why), ALWAYS[-1])
+    return (*ALWAYS[:-1], Caution("weight", f"{water}, without glass and rock", why), ALWAYS[-1])
 
 
 def pump_services(scene: Scene) -> tuple[PumpService, ...]:

@@ -159,7 +159,7 @@ def test_a_bulkhead_over_the_water_bears_none(scene):
 
 def test_what_the_water_weighs(scene):
     """2.4 m x 0.76 m x 0.6 m are 1094 L, at 1023.2 kg/m³ 1120 kg: a sum done here, to three digits as told."""
-    (heavy,) = (caution.what for caution in standing_cautions(scene) if caution.where == "heavy water")
+    (heavy,) = (caution.what for caution in standing_cautions(scene) if caution.where == "weight")
     litres, kilograms = (
         float(found.replace("\N{NARROW NO-BREAK SPACE}", "")) for found in re.findall(r"[\d\u202f.]+(?= )", heavy)
     )
