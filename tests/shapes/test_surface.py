@@ -91,6 +91,22 @@ def test_several_shells(tmp_path):
     assert np.sign(body.distance(places)).tolist() == [1, -1, -1, 1]
 
 
+@pytest.mark.parametrize("whole_turned", [False, True])
+def test_a_shell_in_the_hole_of_a_ring_is_no_hollow_of_it_and_one_in_its_tube_is(tmp_path, whole_turned):
+    """Both balls lie in the ring's box, look the other way than it does, and are read: one solid, one a hollow."""
+    ring = trimesh.creation.torus(100, 30, major_sections=64, minor_sections=32)
+    shells = [(ring.vertices, ring.faces)]
+    for place, size in (((5, 3, 0), 0.4), ((0, 100, 0), 0.2)):
+        shells.append((np.add(BALL.vertices * size, place), BALL.faces[:, ::-1]))
+    counts = np.cumsum([0, *(len(corners) for corners, _ in shells)])
+    corners = np.add(np.concatenate([corners for corners, _ in shells]), (400, -300, 200))
+    faces = np.concatenate([faces + first for (_, faces), first in zip(shells, counts, strict=False)])
+    body = read(written(tmp_path, corners, faces[:, ::-1] if whole_turned else faces, "ring.ply"))
+    assert body.volume == pytest.approx((ring.volume + (0.4**3 - 0.2**3) * BALL.volume) * MM**3, rel=1e-6)
+    places = np.array([(405, -297, 200), (400, -200, 200), (400, -175, 200), (450, -300, 200)]) * MM
+    assert np.sign(body.distance(places)).tolist() == [-1, 1, -1, 1]
+
+
 def test_overlapping_shells_are_solid_where_they_overlap(tmp_path):
     corners = np.concatenate((BALL.vertices, np.add(BALL.vertices, (100, 0, 0))))
     body = read(written(tmp_path, corners, np.concatenate((BALL.faces, BALL.faces + len(BALL.vertices)))))
