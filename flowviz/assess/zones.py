@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
-from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region
+from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region, spans
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
@@ -85,7 +85,7 @@ def sides(limits: Limits) -> tuple[Side, Side]:
         extreme=np.argmin,
         size=lambda zone: zone.volume,
         place=lambda points, middle, worst, around: place_in_words(points, middle, around),
-        cause=lambda some, worst, share, *where: (cause_of_much_dead if share > MUCH else cause_of_dead)(some, *where),
+        cause=lambda some, worst, share, *where: cause_of_still(some, share, *where),
     )
     over = Side(
         kind="over",
@@ -96,6 +96,12 @@ def sides(limits: Limits) -> tuple[Side, Side]:
         cause=lambda some, worst, share, *where: cause_of_strong(worst, *where),
     )
     return dead, over
+
+
+def cause_of_still(some: np.ndarray, share: float, around: Surroundings, grid: Grid) -> Cause:
+    """Why a dead pocket is there that holds a share of the water, or reaches all through the tank."""
+    much = share > MUCH or all(spans(some, around.scene))
+    return cause_of_much_dead(some, around, grid) if much else cause_of_dead(some, around, grid)
 
 
 def place_of_strong(points: np.ndarray, middle: np.ndarray, worst: np.ndarray, around: Surroundings) -> str:

@@ -7,6 +7,7 @@ from itertools import product
 import numpy as np
 import pytest
 
+from flowviz.assess.causes import WEAK
 from flowviz.assess.places import surroundings
 from flowviz.assess.zones import fewest_cells, find_zones, pockets
 from flowviz.scene.apertures import Bore
@@ -164,6 +165,17 @@ def test_where_much_of_the_tank_is_dead_no_single_jet_is_blamed(zones_of, share,
     speeds[SHAPE[0] - round(share * SHAPE[0]) :] = DEAD
     ((zone,), _) = zones_of([speeds], outlets=(jet,))
     assert words in zone.cause
+
+
+def test_no_single_jet_is_blamed_for_a_pocket_that_winds_all_through_the_tank(zones_of):
+    """Along three walls, one cell thick: 100, 100 and 180 of 2000 cells."""
+    jet = Outlet("left high", (0.0, 0.175, 0.275), (1, 0, 0), (1, 0, 0), Bore(0.032), "left", None, 1e-3)
+    speeds = np.full(SHAPE, FINE)
+    speeds[0] = speeds[-1] = speeds[:, -1] = DEAD
+    ((zone,), _) = zones_of([speeds], outlets=(jet,))
+    assert zone.cells == 380
+    assert zone.place == "all through the tank"
+    assert zone.cause == WEAK.words
 
 
 def test_a_pocket_that_holds_is_sure_at_fine(zones_of):
