@@ -62,7 +62,7 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
     return [
         ((dot("o", INK), dot("s", INK)), "outlet, intake in this plane"),
         ((dot("o", PAPER), dot("s", PAPER)), "outlet, intake elsewhere"),
-        *screens(scene),
+        *screens(scene, "strainer, dotted elsewhere"),
         CURRENT,
         *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
         *([BED] if scene.sand and cut.axis != 2 else []),

@@ -61,10 +61,10 @@ def dot(marker: str, colour: str) -> Line2D:
     return Line2D([], [], linestyle="", marker=marker, markersize=7, markerfacecolor=colour, markeredgecolor=INK)
 
 
-def screens(scene: Scene) -> list[Entry]:
-    """The mark of strainers, where an intake has one."""
+def screens(scene: Scene, words: str = "strainer") -> list[Entry]:
+    """The mark of strainers, where an intake has one, and what it means here."""
     strained = any(intake.strainer for intake in scene.intakes)
-    return [(Patch(facecolor=SCREEN, edgecolor=INK), "strainer")] if strained else []
+    return [(Patch(facecolor=SCREEN, edgecolor=INK), words)] if strained else []
 
 
 OPENINGS: tuple[Entry, ...] = ((dot("o", INK), "outlet"), (dot("s", INK), "intake"))

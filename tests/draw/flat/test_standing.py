@@ -7,7 +7,7 @@ import pytest
 from matplotlib.patches import FancyArrowPatch, PathPatch
 
 from flowviz.draw.flat.openings import LAYER, draw_opening, rim
-from flowviz.draw.flat.pages import plan_view, section_view
+from flowviz.draw.flat.pages import plan_entries, plan_view, section_entries, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.section import is_over
 from flowviz.draw.flat.slices import Plane, plane, plane_at
@@ -178,3 +178,15 @@ def test_a_strainer_stands_as_far_into_the_water_as_the_scene_says(make):
         (left, low), (right, high) = corners.min(axis=0), corners.max(axis=0)
         assert (right, right - left) == pytest.approx((1.2, 0.08), abs=1e-12)  # rounding
         assert high - low == pytest.approx(0.06, abs=1e-12)
+
+
+def test_the_key_says_how_a_strainer_off_the_plane_is_drawn(make):
+    """Dotted in a section; from above all are seen."""
+    strained = replace(
+        make.intake("right low", (1.2, 0.3, 0.1), (-1.0, 0.0, 0.0), "right"),
+        strainer=Strainer("basket", 0.06, 0.08, 0.5, 0.003),
+    )
+    study = make.study(make.scene(intakes=(strained,)), make.speeds)
+    keys = section_entries(study.scene, Plane(1, 0, 0.3)), plan_entries(study)
+    assert ["strainer, dotted elsewhere" in dict(map(reversed, key)) for key in keys] == [True, False]
+    assert "strainer" in dict(map(reversed, keys[1]))
