@@ -8,6 +8,7 @@ import pytest
 from scipy.stats import t as student
 
 from flowviz import compare
+from flowviz.assess.words import share_within
 from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.comparison.sentences import figure
@@ -380,3 +381,10 @@ def test_layouts_of_unlike_tanks_are_told_apart(make, dead):
 def test_shares_in_sentences_have_tenths_of_a_percent_at_most():
     """As their intervals are told: 0.062 % beside ± 0.1 % would claim to be known better."""
     assert [figure(share, "share", "metric") for share in (0.00062, 0.081, 0.0004)] == ["0.1 %", "8.1 %", "0 %"]
+
+
+@pytest.mark.parametrize("share", [0.3347, 0.2349, 0.0946, 0.9951])
+def test_a_share_in_a_sentence_is_that_of_the_tables(share):
+    """Rounded once: 33.47 % is 33 %, and not 33.5 and so 34."""
+    table = share_within(share, 0.005 if share < 0.1 else 0.04)  # an interval as fine as its figure
+    assert figure(share, "share", "metric").removesuffix(" %") == table.split()[0]
