@@ -19,6 +19,7 @@ from flowviz.units import QuantityError, to_si
 
 if TYPE_CHECKING:
     from flowviz.comparison import Comparison
+    from flowviz.comparison.course import Course
     from flowviz.draw.pictures import Album
     from flowviz.scene.model import Scene
     from flowviz.study import Settings, Study
@@ -162,7 +163,6 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
     from flowviz.draw.pictures import write
     from flowviz.store import fresh_folder
     from flowviz.study import run
-    from flowviz.tables.comparison import course_table
 
     scenes = places_on(way, source)
     with fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(source):
@@ -176,12 +176,19 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
         print_json(numbers)
         return
     words = Words()
+    print_course(words, found)
+    print_pictures(words, folder, [picture])
+
+
+def print_course(words: Words, found: "Course") -> None:
+    """What it comes to, the figures, and what must be known."""
+    from flowviz.tables.comparison import course_table
+
     words.print(Text(found.title, style="bold"))
     for reason in found.reasons:
         words.print(Text(reason))
     print_tables(words, [course_table(found)])
     print_cautions(words, found.cautions)
-    print_pictures(words, folder, [picture])
 
 
 @dataclass(frozen=True, slots=True)

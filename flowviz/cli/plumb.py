@@ -47,7 +47,6 @@ def plumb(
         raise InputError("--place", "stands without --pumps", "Add --pumps FILE, the pumps to try there")
     from flowviz.scene.file import read_scene
     from flowviz.store import loop_summary
-    from flowviz.tables import dossier_tables, loop_tables
 
     scene = read_scene(scene_file)
     with faults_of(scene_file):
@@ -61,14 +60,21 @@ def plumb(
         print_json({**loop_summary(scene, told), **{each.name: each.numbers for each in more}})
         return
     words = Words()
+    print_account(words, scene, told, more)
+    if folder is not None:
+        print_pictures(words, folder, pictures)
+
+
+def print_account(words: Words, scene: Scene, told: "Dossier", more: Sequence[Answer]) -> None:
+    """All tables, then all cautions."""
+    from flowviz.tables import dossier_tables, loop_tables
+
     words.print(Text(scene.title, style="bold"))
     print_tables(words, (*loop_tables(scene, told.loop), *dossier_tables(scene, told)))
     for each in more:
         print_tables(words, each.tables)
     print_cautions(words, (*scene.cautions, *told.loop.cautions))
     print_cautions(words, (*(caution for each in more for caution in each.cautions), *told.cautions))
-    if folder is not None:
-        print_pictures(words, folder, pictures)
 
 
 def account(scene: Scene) -> tuple["Dossier", list[Answer]]:
