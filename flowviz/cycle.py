@@ -16,7 +16,7 @@ from flowviz.flow.field import Field
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.plumbing.loop import Loop
-from flowviz.plumbing.mouths import narrowest
+from flowviz.plumbing.mouths import jet_reynolds
 from flowviz.plumbing.phases import in_turn, phase_cautions, solve_phase
 from flowviz.scene.model import Caution, Phase, Scene
 
@@ -79,14 +79,14 @@ def may_scale(scene: Scene, one: Loop, other: Loop) -> bool:
     alike = all(
         abs(other.rates[name] - factor * rate) <= ALIKE * factor * abs(rate) for name, rate in one.rates.items()
     )
-    return alike and all(jet_reynolds(scene, loop) >= TURBULENT for loop in (one, other))
+    return alike and all(least_reynolds(scene, loop) >= TURBULENT for loop in (one, other))
 
 
-def jet_reynolds(scene: Scene, loop: Loop) -> float:
-    """The least of the running jets, on the speed and the narrower width at the opening [-]."""
+def least_reynolds(scene: Scene, loop: Loop) -> float:
+    """Of the jets that run [-]."""
     viscosity = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
-    blowing = [outlet for outlet in scene.outlets if loop.rates[outlet.name] > 0]
-    return min(loop.rates[each.name] / each.aperture.area * narrowest(each.aperture) / viscosity for each in blowing)
+    running_jets = (outlet for outlet in scene.outlets if loop.rates[outlet.name] > 0)
+    return min(jet_reynolds(outlet, loop.rates[outlet.name], viscosity) for outlet in running_jets)
 
 
 def scaled(field: Field, factor: float) -> Field:

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from flowviz.assess.measures import measure
 from flowviz.assess.words import share_within
 from flowviz.cli.commands import commands
-from flowviz.cycle import jet_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
+from flowviz.cycle import least_reynolds, loop_cautions, may_scale, running, scaled, solve_cycle, solved
 from flowviz.errors import InputError
 from flowviz.flow.field import Field, Quality
 from flowviz.flow.memory import likeness
@@ -95,8 +95,8 @@ def test_scaling_needs_turbulent_jets(peninsula):
     nu = kinematic_viscosity(25.5, 35.0)
     rates = {outlet.name: 2e-3 for outlet in peninsula.outlets} | {"left middle": -4e-3, "left top": -4e-3}
     weak = {name: rate / 10 for name, rate in rates.items()}
-    assert jet_reynolds(peninsula, Loop(rates)) == pytest.approx(4 * 2e-3 / (np.pi * 0.032 * nu), rel=1e-12)
-    assert jet_reynolds(peninsula, Loop(weak)) < 1e4 < jet_reynolds(peninsula, Loop(rates))
+    assert least_reynolds(peninsula, Loop(rates)) == pytest.approx(4 * 2e-3 / (np.pi * 0.032 * nu), rel=1e-12)
+    assert least_reynolds(peninsula, Loop(weak)) < 1e4 < least_reynolds(peninsula, Loop(rates))
     assert not may_scale(peninsula, Loop(rates), Loop(weak))
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from flowviz.flow.field import Field
-from flowviz.grid.grid import Grid
+from flowviz.grid.grid import Grid, Kind
 
 
 def locate(grid: Grid, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -11,7 +11,7 @@ def locate(grid: Grid, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.n
     places = np.round(np.asarray(points, np.float64).reshape(-1, 3) / grid.spacing, 9)
     cells = np.clip(np.floor(places), 0, np.array(grid.shape) - 1).astype(np.int64)
     inside = ((places >= 0) & (places <= grid.shape)).all(axis=1)
-    return cells, np.clip(places - cells, 0, 1), inside & grid.water[tuple(cells.T)]
+    return cells, np.clip(places - cells, 0, 1), inside & (grid.kind[tuple(cells.T)] == Kind.WATER)
 
 
 def velocity_at(grid: Grid, field: Field, points: np.ndarray) -> np.ndarray:

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 
+from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
 from flowviz.plumbing.graph import TANK
 from flowviz.plumbing.heat import heating
 from flowviz.plumbing.heights import height_cautions, heights
 from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.mouths import jet_reynolds
 from flowviz.plumbing.network import Layout
 from flowviz.plumbing.pipes import pipe_name
 from flowviz.plumbing.surface import air_cautions
@@ -18,6 +20,7 @@ from flowviz.units import System, percent, shown
 
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
+SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaughton & Sinclair (1966), from memory
 STARVED = 0.2  # of a pump's open flow, below which it runs hot and wears [-]: common practice, no source
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
@@ -128,6 +131,7 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
             where, "no water comes out of it", "A valve on its way is shut, it is blocked, or its pump rests."
         )
         return
+    yield from _smooth(outlet, scene, rate)
     yield from _uneven(where, loop.outlets[outlet.name].evenness)
     even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
     share = rate / loop.total / even
@@ -137,6 +141,14 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
         yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets.")
     elif share > FLOOD:
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
+
+
+def _smooth(outlet: Outlet, scene: Scene, rate: float) -> Iterator[Caution]:
+    reynolds = jet_reynolds(outlet, rate, kinematic_viscosity(scene.water.temperature, scene.water.salinity))
+    if reynolds < SMOOTH:
+        what = f"{shown(rate, 'flow', scene.show)} leave it so slowly that the jet stays smooth, Reynolds number "
+        why = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
+        yield Caution(f"outlet {outlet.name}", f"{what}{reynolds:.2g}", why)
 
 
 def _uneven(where: str, evenness: float | None) -> Iterator[Caution]:

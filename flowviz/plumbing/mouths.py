@@ -113,6 +113,16 @@ def narrowest(aperture: Aperture) -> float:
     return min(aperture.extent)
 
 
+def jet_reynolds(outlet: Outlet, rate: float, viscosity: float) -> float:
+    """Reynolds number of what an outlet gives [-], on its speed and its narrower width; of a bar, on its holes'.
+
+    rate        into the tank [m³/s]
+    viscosity   kinematic [m²/s]
+    """
+    width = narrowest(outlet.aperture) if outlet.bar is None else outlet.bar.hole
+    return rate / outlet.aperture.area * width / viscosity
+
+
 def _screen(opening: Outlet | Intake, fouled: float) -> dict[str, float]:
     if isinstance(opening, Outlet) or opening.strainer is None:
         return {}

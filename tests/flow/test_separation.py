@@ -5,6 +5,7 @@ from itertools import product
 
 import numpy as np
 import pytest
+from scipy.ndimage import binary_dilation
 
 from flowviz.flow.levels import FINE
 from flowviz.flow.march import March
@@ -121,6 +122,7 @@ TWO_CELLS = [
     (SHEER, ((1, 0.8), (1, 1), (0, 1), 0.7)),  # the upper one only
     (((1, 0), (1, 1), (0.4, 1), 0.6), ((0.8, 1), (1, 1), (0, 1), 0.7)),  # the upper one the other way
     (SHEER, OVER),
+    (((0.5, 0), (1, 0), (0.5, 0.5), 0.5), OVER),  # a corner of straight walls, half a cell wide
 ]
 
 
@@ -141,14 +143,15 @@ def test_how_a_wall_leans_is_read_from_the_two_cells_beside_its_edge(cells, box)
 def brought(cells, velocity) -> float:
     """The U that makes it least; a cell counts if water that rises there comes nearer to the wall.
 
-    Of a cell that is whole only the wall that ends counts, no floor under it.
+    Of a cell that is open in a box only the wall that ends counts, no floor under it.
     """
     _, v, w = velocity
     facing, rest = [], []
     for *ends, volume in cells:
         n_x, n_y, n_z = (high - low for low, high in ends)
         facing.append(min(n_x, 0))
-        rest.append((n_y * v + n_z * w) * (volume < 1))
+        leans = volume < 0.95 * np.sqrt(np.prod([max(shares) for shares in ends]))  # else a box of three such faces
+        rest.append(leans * (n_y * v + n_z * w))
     return -np.dot(facing, rest) / np.dot(facing, facing)
 
 
@@ -172,9 +175,24 @@ def test_only_edges_of_glass_that_does_not_lean_count(box):
     assert count(leaning) - count(as_glass(leaning)) > 1000
 
 
-def as_glass(grid: Grid) -> Grid:
-    """The same with all rock outside the tank."""
-    return replace(grid, kind=np.where(grid.kind == Kind.ROCK, Kind.OUTSIDE, grid.kind))
+def test_rock_beside_glass_keeps_its_edges(box):
+    """Each cell of leaning glass loses its own edges and no others: two of a kind lose what both do by themselves."""
+    grid = box((24, 24, 24), (CELL,) * 3, plane((1, 1, -1)))
+    cells = np.argwhere((grid.kind == Kind.ROCK) & binary_dilation(grid.kind == Kind.WATER))
+    one = cells[np.abs(cells - 12).sum(axis=1).argmin()]
+    other = min((cell for cell in cells if (cell != one).any()), key=lambda cell: np.abs(cell - one).sum())
+    lost = [count(grid) - count(as_glass(grid, which)) for which in ([one], [other], [one, other])]
+    assert lost[0] > 0 < lost[1]
+    assert lost[2] == lost[0] + lost[1]
+
+
+def as_glass(grid: Grid, cells=None) -> Grid:
+    """The same with some cells outside the tank; without a choice all rock."""
+    which = grid.kind == Kind.ROCK
+    if cells is not None:
+        which = np.zeros(grid.shape, bool)
+        which[tuple(np.transpose(cells))] = True
+    return replace(grid, kind=np.where(which, Kind.OUTSIDE, grid.kind))
 
 
 def count(grid: Grid) -> int:

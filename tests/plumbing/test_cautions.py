@@ -2,11 +2,16 @@
 
 import re
 from dataclasses import replace
+from math import pi
 
 import pytest
 
+from flowviz.formulas.water import kinematic_viscosity
+from flowviz.plumbing.mouths import jet_reynolds
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
+from flowviz.scene.apertures import Slot
+from flowviz.scene.model import Bar
 
 ROUNDED = 0.02  # of shares over a quarter, which are told in whole per cents
 
@@ -69,6 +74,26 @@ def test_what_takes_most_from_a_starved_outlet(scene, with_pipe):
     why, pipe = the_one(loop, "outlet left high", "all outlets were equally fast").why, loop.pipes[2]
     lost = pipe.loss + sum(loop.outlets["left high"].losses.values())
     assert share(why) == pytest.approx(pipe.fittings["globe valve"] / lost, rel=ROUNDED)
+
+
+@pytest.mark.parametrize("speed", [1.0, 0.1, 0.003])
+def test_a_jet_that_stays_smooth(scene, speed):
+    """Told where 4 Q/(π d ν) is less than 1000, a bound of A. J. McNaughton & C. G. Sinclair (1966), from memory."""
+    loop = solve_loop(scene, State(speeds={"loop pump": speed}))
+    nu = kinematic_viscosity(scene.water.temperature, scene.water.salinity)
+    slow = [
+        f"outlet {outlet.name}"
+        for outlet in scene.outlets
+        if 4 * loop.rates[outlet.name] / (pi * outlet.aperture.diameter * nu) < 1000
+    ]
+    assert [caution.where for caution in loop.cautions if "stays smooth" in caution.what] == slow
+    assert bool(slow) == (speed < 0.05)
+
+
+def test_the_jets_of_a_bar_are_those_of_its_holes(scene):
+    """Q/A d/ν, with the hole for d, however thin the slot that stands for them."""
+    bar = replace(scene.outlets[0], aperture=Slot(0.4, 0.5e-3), bar=Bar(0.4, 0.02, 20, 4e-3))
+    assert jet_reynolds(bar, 2e-4, 1e-6) == pytest.approx(2e-4 / 2e-4 * 4e-3 / 1e-6, rel=1e-12)
 
 
 def test_a_check_valve_is_told_only_where_it_is_shut(scene):
