@@ -1,6 +1,8 @@
 """The floors of flowviz: which may import which. This table is the design."""
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -97,3 +99,9 @@ def test_the_table_only_points_down():
     for floor, allowed in MAY_IMPORT.items():
         assert set(allowed.split()) <= below, f"{floor} leans on a floor above it"
         below.add(floor)
+
+
+def test_help_waits_for_no_heavy_library():
+    """Those that compute take most of a second to load, which is left until something is read."""
+    code = "import sys, flowviz.cli.commands; sys.exit(any(name in sys.modules for name in ('numpy', 'numba', 'pydantic')))"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

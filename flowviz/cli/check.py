@@ -9,11 +9,11 @@ from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, faults_of, json_option, scene_argument
 from flowviz.cli.words import Words, print_cautions, print_json
-from flowviz.scene.model import Caution, Scene
 from flowviz.units import shown
 
 if TYPE_CHECKING:
     from flowviz.grid.grid import Grid
+    from flowviz.scene.model import Caution, Scene
 
 
 @click.command()
@@ -37,7 +37,7 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     print_cautions(words, cautions)
 
 
-def looked_through(scene: Scene, scene_file: str, edge: float | None) -> "Grid":
+def looked_through(scene: "Scene", scene_file: str, edge: float | None) -> "Grid":
     """The cells of a scene, once its loop and each of its phases are known to be sound."""
     from flowviz.grid.voxelise import voxelise
     from flowviz.plumbing.network import network
@@ -51,7 +51,7 @@ def looked_through(scene: Scene, scene_file: str, edge: float | None) -> "Grid":
         return voxelise(scene, edge)
 
 
-def numbers(scene: Scene, grid: "Grid", cautions: Sequence[Caution]) -> dict[str, object]:
+def numbers(scene: "Scene", grid: "Grid", cautions: Sequence["Caution"]) -> dict[str, object]:
     """The machine's form of what is told."""
     return {
         "scene": scene.title,

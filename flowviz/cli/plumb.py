@@ -13,12 +13,12 @@ from flowviz.cli.shopping import Answer, priced_parts, tried_pumps
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.errors import InputError
 from flowviz.folder import check_folder
-from flowviz.scene.model import Scene
 
 if TYPE_CHECKING:
     from flowviz.draw.pictures import Picture
     from flowviz.plumbing.dossier import Dossier
     from flowviz.plumbing.loop import Loop
+    from flowviz.scene.model import Scene
 
 
 @click.command()
@@ -65,7 +65,7 @@ def plumb(
         print_pictures(words, folder, pictures)
 
 
-def print_account(words: Words, scene: Scene, told: "Dossier", more: Sequence[Answer]) -> None:
+def print_account(words: Words, scene: "Scene", told: "Dossier", more: Sequence[Answer]) -> None:
     """All tables, then all cautions."""
     from flowviz.tables import dossier_tables, loop_tables
 
@@ -77,7 +77,7 @@ def print_account(words: Words, scene: Scene, told: "Dossier", more: Sequence[An
     print_cautions(words, (*(caution for each in more for caution in each.cautions), *told.cautions))
 
 
-def account(scene: Scene) -> tuple["Dossier", list[Answer]]:
+def account(scene: "Scene") -> tuple["Dossier", list[Answer]]:
     """What a loop asks, and what it does in the phases of its cycle; cautions are then of these, as of a run."""
     from flowviz.plumbing.dossier import dossier
     from flowviz.plumbing.phases import phase_cautions, solve_phase
@@ -90,7 +90,7 @@ def account(scene: Scene) -> tuple["Dossier", list[Answer]]:
     return replace(told, loop=replace(told.loop, cautions=cautions)), [*in_phases(scene, loops)]
 
 
-def in_phases(scene: Scene, loops: Mapping[str, "Loop"]) -> Iterator[Answer]:
+def in_phases(scene: "Scene", loops: Mapping[str, "Loop"]) -> Iterator[Answer]:
     """What the loop does in each phase of its cycle, and what its pumps take over it."""
     from flowviz.store import cycle_loop_numbers
     from flowviz.tables import phase_loop_tables
@@ -101,7 +101,7 @@ def in_phases(scene: Scene, loops: Mapping[str, "Loop"]) -> Iterator[Answer]:
     yield Answer("cycle_energy", energy, (taken,) if taken.rows else ())
 
 
-def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:
+def draw_loop(scene: "Scene", told: "Dossier", folder: str, more: Sequence[Answer]) -> tuple["Picture", ...]:
     """Draw a loop, and what the user's own files add, into a folder, with the list of its parts."""
     from flowviz.draw.loop.pictures import write_loop_pictures
     from flowviz.store import fresh_folder
@@ -112,7 +112,7 @@ def draw_loop(scene: Scene, told: "Dossier", folder: str, more: Sequence[Answer]
         return (*drawn, *(each.draw(fresh) for each in more if each.draw is not None))
 
 
-def write_lists(scene: Scene, told: "Dossier", more: Sequence[Answer], folder: Path) -> None:
+def write_lists(scene: "Scene", told: "Dossier", more: Sequence[Answer], folder: Path) -> None:
     """Write the list of parts, and the bill if there are prices."""
     from flowviz.plumbing.parts import parts_csv
 

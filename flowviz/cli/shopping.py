@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flowviz.errors import InputError
-from flowviz.scene.model import Caution, Scene
 
 if TYPE_CHECKING:
     from flowviz.draw.pictures import Picture
+    from flowviz.scene.model import Caution, Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,12 +19,12 @@ class Answer:
     name: str  # of the numbers in the machine's form
     numbers: object
     tables: tuple
-    cautions: tuple[Caution, ...] = ()
+    cautions: tuple["Caution", ...] = ()
     draw: Callable[[Path], "Picture"] | None = None  # its picture into a folder
     files: Mapping[str, str] = field(default_factory=dict)  # text by name, for the folder
 
 
-def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
+def tried_pumps(scene: "Scene", file: str, place: str | None) -> Answer:
     """What the pumps of a file would do in the place of one of the scene's."""
     from flowviz.plumbing.choice import curve_through, present, try_pumps
     from flowviz.scene.pumps import read_pumps
@@ -44,7 +44,7 @@ def tried_pumps(scene: Scene, file: str, place: str | None) -> Answer:
     return Answer("choice", choice_numbers(scene, asked, now, tried), choice_tables(scene, now, tried), cautions, draw)
 
 
-def place_of(scene: Scene, named: str | None) -> str:
+def place_of(scene: "Scene", named: str | None) -> str:
     """The name of the scene's pump that is meant: the only one, if none is named."""
     names = [pump.name for pump in scene.pumps]
     if not names:
@@ -56,7 +56,7 @@ def place_of(scene: Scene, named: str | None) -> str:
     return named or names[0]
 
 
-def priced_parts(scene: Scene, parts: Sequence, file: str) -> Answer:
+def priced_parts(scene: "Scene", parts: Sequence, file: str) -> Answer:
     """What the parts of a loop cost by a file of prices."""
     from flowviz.plumbing.parts import bill, bill_csv, missing_prices, prices_in
     from flowviz.scene.text import text_of

@@ -3,13 +3,15 @@
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
 from rich.table import Table as Grid
 from rich.text import Text
 
-from flowviz.scene.model import Caution
+if TYPE_CHECKING:
+    from flowviz.scene.model import Caution
 
 
 class Words(Console):
@@ -28,7 +30,7 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
 
 
-def with_pictures(numbers: Mapping[str, object], pictures: Iterable, cautions: Iterable[Caution] = ()) -> object:
+def with_pictures(numbers: Mapping[str, object], pictures: Iterable, cautions: Iterable["Caution"] = ()) -> object:
     """The machine's form of a result with what its pictures show, and why some could not be drawn."""
     drawn = [asdict(picture) for picture in pictures]
     return {**numbers, "pictures": drawn, "cautions": [*numbers["cautions"], *map(asdict, cautions)]}
@@ -53,7 +55,7 @@ def print_pictures(words: Console, folder: str, pictures: Iterable) -> None:
         words.print(Text(f"  {picture.file}  {picture.title}"))
 
 
-def print_cautions(words: Console, cautions: Iterable[Caution]) -> None:
+def print_cautions(words: Console, cautions: Iterable["Caution"]) -> None:
     """What the user must know, a line each."""
     for number, caution in enumerate(cautions):
         words.print(Text(f"{'' if number else chr(10)}Caution, {caution}"))
