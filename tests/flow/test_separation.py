@@ -156,14 +156,18 @@ def brought(cells, velocity) -> float:
 
 
 def test_planes_can_be_shared_out(box):
-    """What parts do to their own planes is what all do, to the last bit."""
+    """Parts change their own planes only, and what they do is what all do, to the last bit."""
     grid = box((12, 12, 12), (CELL,) * 3, block)
     random = np.random.default_rng(0)
     velocity = tuple(a * random.normal(size=a.shape).astype(np.float32) for a in moving(grid, (1.0, 1.0, 1.0)))
     moved = still(grid)
     for first, last in ((5, 8), (0, 5), (8, 12)):
+        own = still(grid)
         for each in edges(grid):
-            each.act(first, last, velocity, 1.0, moved)
+            each.act(first, last, velocity, 1.0, own)
+        for values, all_parts in zip(own, moved, strict=True):
+            assert values[first:last].any() and not values[:first].any() and not values[last:].any()
+            all_parts += values
     for parts, whole in zip(moved, change(grid, velocity), strict=True):
         assert np.array_equal(parts, whole)
 
