@@ -10,11 +10,11 @@ from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.holes import panel_sheets
 from flowviz.plumbing.phases import solve_phase
 from flowviz.plumbing.solve import solve_loop
-from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Swap
+from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Blocked, Swap
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase, Site
 from flowviz.tables import dossier_tables, loop_tables, phase_loop_tables
-from flowviz.tables.strainers import swap_words
+from flowviz.tables.strainers import first_swap, swap_words
 from flowviz.units import shown
 
 SCENES = Path(__file__).parent.parent / "scenes"
@@ -79,8 +79,9 @@ def test_the_formula_judges_from_the_strainers_surface(scene, told):
         (
             0.0,
             "the 0.5 ft/s rule",
-            "too small: even when clean water in its slots is faster than the 0.5 ft/s rule allows",
+            "too small even when clean: water in its slots is faster than the 0.5 ft/s rule allows",
         ),
+        (0.006, "goby", "too small for a day of dirt: the goby can be held fast on it"),
         (0.6, SUCTION, "from 60 % clogged the pump has no suction to spare"),
         (0.6, LOOP_FLOW, "from 60 % clogged the loop keeps less than 90 % of its flow"),
         (0.99, None, "no limit breaks"),
@@ -88,6 +89,19 @@ def test_the_formula_judges_from_the_strainers_surface(scene, told):
 )
 def test_what_goes_wrong_with_a_clogged_strainer_is_a_sentence(fouled, limit, words):
     assert swap_words(Swap("left top", fouled, limit)) == words
+
+
+@pytest.mark.parametrize(
+    ("swaps", "words"),
+    [
+        ([Swap("a", 0.4, "goby"), Swap("b", 0.13, "goby")], "13 %"),
+        ([Swap("a", 0.4, "goby"), Swap("b", 0.006, "goby")], "too small"),
+        ([Swap("a", 0.0, "goby"), Swap("b", 0.13, "goby")], "too small"),
+        ([Swap("a", 0.99, None)], "–"),
+    ],
+)
+def test_the_first_strainer_that_is_left_is_told(swaps, words):
+    assert first_swap(Blocked("c", (), None, swaps=tuple(swaps))) == words
 
 
 def test_what_a_slowed_pump_is_measured_by_is_told(scene, told):

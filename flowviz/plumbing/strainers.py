@@ -23,7 +23,7 @@ SHARES = tuple(i / 10 for i in range(10))  # of the slots clogged, for a curve
 MOST_FOULED = 0.99  # share up to which a strainer is looked at [-]
 NEAR = 1e-7  # of the slots: how closely the share is found at which a limit breaks [-]
 STILL = 1e-6  # of the speed that is tolerated: water in the slots that is slower, or runs back, is not told apart [-]
-AS_CLEAN = 0.01  # share of dirt with which a strainer counts as clean: it is there within a day [-]; a choice
+DAY_OF_DIRT = 0.01  # share of the slots that clogs within a day; who breaks a limit so soon is too small [-]; a choice
 SUCTION, LOOP_FLOW = "suction head of the pump", "flow of the loop"  # limits, beside an animal or the yardstick
 KEPT_FLOW = 0.9  # of the clean loop's flow, below which it is to be cleaned [-]: common practice, no source
 
@@ -45,8 +45,15 @@ class Swap:
     """When a strainer must be cleaned or swapped."""
 
     intake: str
-    fouled: float  # share of its slots at which a limit breaks [-]; 0: when clean, or within AS_CLEAN of it
+    fouled: float  # share of its slots at which a limit breaks [-]; 0: when clean
     limit: str | None  # the one that breaks first; None: none breaks
+
+    @property
+    def too_small(self) -> str:
+        """For what it is too small: "even when clean" or "for a day of dirt"; empty: it holds for longer."""
+        if self.fouled == 0:
+            return "even when clean"
+        return "for a day of dirt" if self.fouled <= DAY_OF_DIRT else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +85,7 @@ def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
     if broken(spare(MOST_FOULED)) is None:
         return Swap(intake, MOST_FOULED, None)
     fouled = brentq(lambda share: min(spare(share).values()), 0.0, MOST_FOULED, xtol=NEAR)
-    return Swap(intake, fouled if fouled > AS_CLEAN else 0.0, first_to_break(spare(fouled)))
+    return Swap(intake, fouled, first_to_break(spare(fouled)))
 
 
 def one_blocked(scene: Scene, state: State = AS_BUILT) -> tuple[Blocked, ...]:

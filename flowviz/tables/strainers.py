@@ -98,8 +98,8 @@ def swap_words(swap: Swap) -> str:
     """From which share of clogged slots on what goes wrong."""
     if swap.limit is None:
         return "no limit breaks"
-    share = f"from {percent(swap.fouled)} clogged" if swap.fouled else "too small: even when clean"
-    return f"{share} {broken_words(swap.limit, named(swap.limit))}"
+    when = f"too small {swap.too_small}:" if swap.too_small else f"from {percent(swap.fouled)} clogged"
+    return f"{when} {broken_words(swap.limit, named(swap.limit))}"
 
 
 def size_table(told: Dossier, system: System) -> Table:
@@ -167,7 +167,7 @@ def blocked_row(blocked: Blocked, system: System) -> tuple[str, ...]:
 
 def first_swap(blocked: Blocked) -> str:
     """The fouling at which the first strainer that is left must be swapped."""
-    shares = [swap.fouled for swap in blocked.swaps if swap.limit is not None]
-    if not shares:
+    first = min((swap for swap in blocked.swaps if swap.limit is not None), key=lambda swap: swap.fouled, default=None)
+    if first is None:
         return "–"
-    return percent(min(shares)) if min(shares) else "too small"
+    return "too small" if first.too_small else percent(first.fouled)

@@ -132,4 +132,5 @@ def swap_words(care: StrainerCare) -> str:
     """When a strainer is to be swapped."""
     if care.swap.limit is None:
         return f"holds up to {percent(care.swap.fouled)} clogged"
-    return "too small even when clean" if care.swap.fouled == 0 else f"swap at {percent(care.swap.fouled)} clogged"
+    too_small = care.swap.too_small
+    return f"too small {too_small}" if too_small else f"swap at {percent(care.swap.fouled)} clogged"

@@ -145,8 +145,8 @@ def strainer_title(dossier: Dossier) -> str:
     first = min((care.swap for care in dossier.strainers.values()), key=lambda swap: swap.fouled)
     if first.limit is None:
         return f"No strainer breaks a limit before {percent(first.fouled)} of its slots are clogged"
-    if first.fouled == 0:
-        return f"{_named([first.intake])} is too small even when clean: {_broken(first)}"
+    if first.too_small:
+        return f"{_named([first.intake])} is too small {first.too_small}: {_broken(first)}"
     return (
         f"{_named([first.intake])} is to be swapped at {percent(first.fouled)} clogged: from then on {_broken(first)}"
     )
@@ -171,7 +171,8 @@ def _swap_words(swap: Swap) -> str:
     """From which share of clogged slots on what goes wrong."""
     if swap.limit is None:
         return f"no limit breaks up to {percent(swap.fouled)} clogged"
-    return f"from {percent(swap.fouled)} clogged on {_broken(swap)}"
+    when = f"too small {swap.too_small}:" if swap.too_small else f"from {percent(swap.fouled)} clogged on"
+    return f"{when} {_broken(swap)}"
 
 
 def holes_title(panel: PanelSheet) -> str:

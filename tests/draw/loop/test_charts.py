@@ -21,6 +21,7 @@ from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.plumbing.choice import curve_through, present, system_curve, try_pumps
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.state import AS_BUILT
+from flowviz.plumbing.strainers import Swap
 from flowviz.scene.file import read_scene
 
 SCENES = Path(__file__).parents[3] / "scenes"
@@ -177,6 +178,19 @@ def test_the_title_of_the_strainers_says_what_happens():
     scene = read_scene(SCENES / "peninsula.toml")
     told = strainer_view(scene, dossier(scene)).title
     assert re.search(r"^“left top” is to be swapped at \d+ % clogged: from then on the goby can be held fast", told)
+
+
+@pytest.mark.parametrize(("fouled", "small"), [(0.0, "even when clean"), (0.006, "for a day of dirt")])
+def test_a_strainer_that_is_too_small_is_told_for_what(fouled, small):
+    scene = read_scene(SCENES / "peninsula.toml")
+    made = dossier(scene)
+    cares = {name: replace(care, swap=Swap(name, fouled, "goby")) for name, care in made.strainers.items()}
+    view = strainer_view(scene, replace(made, strainers=cares))
+    held = f"too small {small}: the goby can be held fast on it"
+    first = next(iter(cares))
+    assert view.title == f"“{first}” is {held}"
+    assert f"{first}: {held}" in view.description
+    assert f"too small {small}" in {each.get_text() for axes in view.figure.axes for each in axes.texts}
 
 
 def test_pumps_that_are_tried_come_into_one_picture():
