@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
-from typing import ClassVar
 
 import numpy as np
+from scipy.spatial import ConvexHull
 
 from flowviz.errors import InputError
 from flowviz.shapes.kernels import (
@@ -18,6 +18,7 @@ from flowviz.shapes.seams import enclosed, oriented, outward, seams
 from flowviz.shapes.solids import Bounds, Triangles, Vector, turn_points
 
 SAME_POINT = 1e-6  # corners nearer than this are one corner [of the mesh's longest edge of its bounding box]
+FILLED = 1e-6  # of the hull of the corners that a body which fills it may leave: numbers in files are rounded
 BAND = 2.01  # distance that is worked out on a lattice [steps]
 
 
@@ -27,7 +28,6 @@ class Surface:
 
     corners: np.ndarray  # (n, 3) float64 [m]
     faces: np.ndarray  # (m, 3) int64, numbers of corners, anticlockwise seen from outside
-    convex: ClassVar[bool] = False
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Surface):
@@ -46,6 +46,12 @@ class Surface:
     def volume(self) -> float:
         """Enclosed, hollows taken off; where shells overlap the overlap counts twice [m³]."""
         return enclosed(self.corners, self.faces)
+
+    @property
+    def convex(self) -> bool:
+        """Whether every straight line runs through it in one piece: it fills the hull of its corners."""
+        hull = ConvexHull(self.corners).volume
+        return abs(self.volume - hull) < FILLED * hull
 
     def distance(self, points: np.ndarray) -> np.ndarray:
         """Signed distance of points (n, 3) [m], exact: (n,) [m]."""

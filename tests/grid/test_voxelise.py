@@ -80,6 +80,16 @@ def test_a_ball_of_twenty_cells_takes_its_volume(tank, offset):
     assert taken[1] == pytest.approx(taken[0], rel=0.02)
 
 
+@pytest.mark.parametrize("cells", [4.6, 10.7])
+def test_a_box_read_as_a_mesh_takes_what_the_box_takes(tank, cells):
+    """In every cell, to the rounding of single precision: its edges are no thin walls."""
+    centre, edge = (0.607, 0.313, 0.251), cells * 0.02
+    body = trimesh.creation.box((edge,) * 3)
+    mesh = Surface(np.array(body.vertices) + centre, np.array(body.faces, dtype=np.int64))
+    grids = [voxelise(tank(rocks=rock(solid)), 0.02) for solid in (Box(centre, (edge,) * 3), mesh)]
+    assert grids[1].open_volume == pytest.approx(grids[0].open_volume, abs=1e-5)
+
+
 def test_round_and_slanting_glass_leave_the_plans_volume(tank):
     """Area times depth, less 3 % of a cell along the edge: cells with less than LEAST_VOLUME, and chords for arcs."""
     corner = Polygon(((0, 0), (1.2, 0), (1.2, 0.3), (0.8, 0.6), (0, 0.6)), ("front", "right", "slant", "back", "left"))
