@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from flowviz.assess.measures import measure
+from flowviz.assess.needs import SHARES
 from flowviz.assess.words import share_within
 from flowviz.flow.field import Quality
 from flowviz.flow.pressure.projection import potential_flow
@@ -128,6 +129,23 @@ def test_limits_stand_beside_their_standing(study, rows):
 
 def test_corals_show_the_kind_that_they_are_judged_by(study, rows):
     assert rows(study, "Corals")["crest"][-1] == "5 to 20 cm/s (soft)"
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"sure": True}, "good"),
+        ({"sure": False}, "good (not sure)"),
+        ({"sure": False, "uncertainty": dict.fromkeys(SHARES, 1.2)}, "too unsure to say"),
+        ({"sure": False, "cells": 0}, "in no water"),
+    ],
+)
+def test_a_verdict_on_corals_is_told_no_surer_than_it_is(study, rows, changes, told):
+    """As in pictures and on the page; half-widths of 1.2 reach from none of a group to all of it."""
+    narrow = {"verdict": "good", "uncertainty": dict.fromkeys(SHARES, 0.05)}
+    found = replace(study.measures.corals["crest"], **(narrow | changes))
+    doubtful = replace(study, measures=replace(study.measures, corals={"crest": found}))
+    assert rows(doubtful, "Corals")["crest"][0] == told
 
 
 def test_every_measure_has_its_definition_source_and_limits():

@@ -94,3 +94,12 @@ def zone_steps(zones: Sequence[Zone]) -> Iterator[Step]:
 def unknowable(found: CoralFigures) -> bool:
     """Whether some share of a group may be anything from none to all."""
     return any(tells_nothing(getattr(found, share), found.uncertainty[share]) for share in SHARES)
+
+
+def coral_verdict(found: CoralFigures) -> str:
+    """What is said of a group of corals beside its name."""
+    if found.cells == 0:
+        return "in no water"
+    if unknowable(found):
+        return "too unsure to say"
+    return found.verdict if found.sure else f"{found.verdict} (not sure)"

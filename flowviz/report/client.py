@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator
 
-from flowviz.assess.needs import unknowable
+from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison, differences, pockets
 from flowviz.draw.flat.cycle import cycle_title
-from flowviz.draw.sheets.wording import coral_verdict
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.needs import unknowable
+from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.assess.sureness import told
 from flowviz.assess.words import one_look, share_within
 from flowviz.scene.model import Scene
@@ -121,7 +121,7 @@ def coral_rows(study: Study) -> Iterator[tuple[str, ...]]:
         low, high = coral.speed
         yield (
             coral.name,
-            figures.verdict if figures.sure or figures.cells == 0 else f"{figures.verdict} (not sure)",
+            coral_verdict(figures),
             *shares_of(figures),
             "–" if figures.cells == 0 else shown(figures.fluctuation_speed, "speed", system, 2),
             f"{bare(low, system)} to {shown(high, 'speed', system)}{f' ({coral.kind})' if coral.kind else ''}",

@@ -5,8 +5,6 @@ from math import isnan, prod
 
 import numpy as np
 
-from flowviz.assess.corals import CoralFigures
-from flowviz.assess.needs import unknowable
 from flowviz.assess.words import share_within
 from flowviz.draw.sheets.lettering import short
 from flowviz.scene.model import Rock, Scene
@@ -39,15 +37,6 @@ def part(share: float, half_width: float) -> str:
 def too_unsure(what: str) -> str:
     """What is said instead of a share that may be anything."""
     return f"too unsure to say {what}: a fine run or compare tells more"
-
-
-def coral_verdict(found: CoralFigures) -> str:
-    """What is said of a group of corals beside its name."""
-    if found.cells == 0:
-        return "in no water"
-    if unknowable(found):
-        return "too unsure to say"
-    return found.verdict if found.sure else f"{found.verdict} (not sure)"
 
 
 def pocket(zone: object, system: System) -> str:

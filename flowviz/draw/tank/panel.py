@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Sequence
 
 from flowviz.assess.corals import CoralFigures
-from flowviz.assess.needs import unknowable
+from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import QUIET, SMALL, TEXT
 from flowviz.draw.sheets.wording import (
     KINDS,
-    coral_verdict,
     part,
     percent_within,
     place,

@@ -7,10 +7,11 @@ from math import degrees
 import numpy as np
 from matplotlib.axes import Axes
 
+from flowviz.assess.needs import coral_verdict
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET
-from flowviz.draw.sheets.wording import badges, coral_verdict, named, pocket, worst
+from flowviz.draw.sheets.wording import badges, named, pocket, worst
 from flowviz.draw.tank.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
 from flowviz.draw.tank.stage import parts, trouble
 from flowviz.draw.tank.titles import discontent
