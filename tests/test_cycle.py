@@ -112,6 +112,22 @@ def test_cautions_of_the_loops_are_told_once(peninsula):
     assert told.count("pump loop pump") == 1  # that it is cooled by the air around it, in both
 
 
+def test_each_animal_in_peril_is_told_of_a_cycle(scene_in, tmp_path):
+    """Four before one intake: two fit through its slots in both phases, two can be held fast in one of them."""
+    swims = {"length": "30 mm", "speed": "10 cm/s"}
+    animals = [{"name": "goby", "width": "2 mm", **swims}, {"name": "fry", "width": "2 mm", **swims}]
+    shrimps = [{"name": name, "width": "9 mm", **swims} for name in ("shrimp", "crab")]
+    phases = [{"name": "ebb", "lasts": "1 h", "speed": 0.4}, {"name": "flood", "lasts": "2 h"}]
+    scene = read_scene(scene_in(tmp_path, {"phase": phases, "animal": animals + shrimps}, "looped"))
+    loops = {each.name: solve_phase(scene, each) for each in scene.phases}
+    told = [f"{each.where}: {each.why}" for each in phase_cautions(scene.phases, loops)]
+    for name in ("goby", "fry"):
+        assert told.count(f"intake left low: There {name} can be drawn in. Take narrower slots.") == 1
+    for name in ("shrimp", "crab"):
+        why = f"There {name} can be held fast on the strainer. Take a larger strainer."
+        assert told.count(f"intake left low, phase flood: {why}") == 1
+
+
 def test_rises_that_miss_an_outlet_are_told_of_a_cycle_too(scene_in, tmp_path):
     """By plumb and run: they hold in every phase, unlike what outlets pass, and are of none."""
     ebb = [{"name": "ebb", "lasts": "1 h", "speed": 0.5}, {"name": "flood", "lasts": "1 h"}]

@@ -54,11 +54,11 @@ def animal_cautions(scene: Scene, loop: Loop) -> Iterator[Caution]:
         if peril.passes:
             has, remedy = ("slots are", "Take narrower slots.") if strained else ("open mouth is", COVER)
             what = f"its {has} wider than the body of {peril.animal}"
-            yield Caution(where, what, f"It can be drawn in. {remedy}")
+            yield Caution(where, what, f"There {peril.animal} can be drawn in. {remedy}")
         elif peril.slot_share >= 1:
             way, on, remedy = ("slots", "strainer", LARGER) if strained else ("open mouth", "mouth", COVER)
             what = f"water passes its {way} at {100 * peril.slot_share:.0f} % of the speed that {peril.animal} can swim"
-            yield Caution(where, what, f"It can be held fast on the {on}. {remedy}")
+            yield Caution(where, what, f"There {peril.animal} can be held fast on the {on}. {remedy}")
 
 
 def slot_width(intake: Intake) -> float:

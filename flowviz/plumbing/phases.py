@@ -48,14 +48,15 @@ def phase_cautions(phases: Sequence[Phase], loops: Mapping[str, Loop]) -> Iterat
     phases are for.
     """
     always = set.intersection(*(set(loop.cautions) for loop in loops.values()))
-    told = set()
+    told: set[tuple[str, str]] = set()
     for phase in (phases[number] for number in in_turn(phases, [loops[each.name] for each in phases])):
-        for caution in loops[phase.name].cautions:
-            left_out = caution.where.startswith("outlet ") and caution not in always
-            if left_out or (caution.where, caution.why) in told:
-                continue
-            told.add((caution.where, caution.why))
-            yield caution if caution in always else replace(caution, where=f"{caution.where}, phase {phase.name}")
+        found = [each for each in loops[phase.name].cautions if (each.where, each.why) not in told]
+        told |= {(each.where, each.why) for each in found}
+        for caution in found:
+            if caution in always:
+                yield caution
+            elif not caution.where.startswith("outlet "):
+                yield replace(caution, where=f"{caution.where}, phase {phase.name}")
 
 
 @contextmanager
