@@ -99,6 +99,8 @@ def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
     headline, cycle, *_ = sentences(cycled)
     assert headline.startswith("In the phase full, no water is dead; in the phase slow, 100")
     assert headline.endswith(" of the water is dead.")
+    unsure = replace(study.measures, uncertainty={**study.measures.uncertainty, "dead_fraction": 1.0})
+    assert "in the phase slow" not in sentences(replace(cycled, measures=unsure))[0]  # the full one may be as dead
     assert cycle == f"{cycle_title(cycled)}."
     assert "in the phase slow" in cycle
     assert not any("cycle" in sentence for sentence in sentences(study))
