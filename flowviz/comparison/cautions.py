@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
+from flowviz.comparison.floods import worse_than_any, worst_break
 from flowviz.comparison.noise import flowing
+from flowviz.comparison.sentences import MOST, joined
 from flowviz.flow.memory import looks
-from flowviz.scene.model import Caution
+from flowviz.scene.model import Caution, Scene
 from flowviz.study import Study
+from flowviz.units import shown
 
 FEW = 4.0  # looks at the flow, on average, below which hardly any difference can be told (common practice, no source)
 
@@ -19,6 +22,7 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         places = "" if before.scene.tank.plan == after.scene.tank.plan else "; nothing holds place against place"
         why = f"Each share is of its own tank's water: what differs may come of the tank{places}"
         yield Caution("comparison", what, why)
+    yield from floods(before.scene, after.scene)
     if any(study.settings.detail == "sketch" for study in studies):
         what = "at least one of the layouts is a sketch"
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
@@ -26,6 +30,22 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         what = "a layout was averaged for hardly longer than its currents take to wander"
         remedy = "Hardly any difference can be called; compare the scene files, which are then marched several times"
         yield Caution("comparison", what, remedy)
+
+
+def floods(before: Scene, after: Scene) -> Iterator[Caution]:
+    """Which breaks let out more than any did before, where that matters."""
+    told = [f"{leak.where} lets out {let_out(leak.lost, after)}" for leak in worse_than_any(before, after)]
+    if told:
+        others = len(told) - MOST
+        more = [f"{others} other{'s' if others > 1 else ''} likewise"] if others > 0 else []
+        what = f"{joined([*told[:MOST], *more])}; no break of the first layout lets out more than "
+        why = "The tank runs out down to the opening that broke: set it higher, or see that the room can take that much"
+        yield Caution("a broken pipe or bulkhead", f"{what}{let_out(worst_break(before), after)}", why)
+
+
+def let_out(lost: float, scene: Scene) -> str:
+    """A volume of water in words."""
+    return shown(lost, "volume", scene.show)
 
 
 def of_phases(before: Study, after: Study) -> Iterator[Caution]:

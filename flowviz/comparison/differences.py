@@ -5,7 +5,16 @@ from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
-from flowviz.comparison.figures import ALWAYS_DEAD, EXACT, Figure, Good, figures, in_phases, with_always_dead
+from flowviz.comparison.figures import (
+    ALWAYS_DEAD,
+    EXACT,
+    WORST_BREAK,
+    Figure,
+    Good,
+    figures,
+    in_phases,
+    with_always_dead,
+)
 from flowviz.comparison.noise import doubt, doubt_in
 from flowviz.flow.intervals import Doubt, half_width_of_difference
 from flowviz.scene.model import Scene
@@ -13,7 +22,7 @@ from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
 OVER_THE_CYCLE = "over the cycle"
-TIMELESS = (ALWAYS_DEAD, "holes", "glass_removed")  # figures that say all about their time themselves
+TIMELESS = (ALWAYS_DEAD, WORST_BREAK, "holes", "glass_removed")  # figures that say all about their time themselves
 KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
 LIMITED = {  # the figures that each limit of a scene decides
     "dead": ("dead_fraction", ALWAYS_DEAD),
@@ -186,7 +195,7 @@ def is_same(before: Figure, after: Figure, width: float) -> bool:
     """Whether a change is surely too small to matter, or no window of either study showed any."""
     change = abs(after.value - before.value)
     if before.half_width == after.half_width == EXACT:
-        return change <= KNOWN * abs(before.value)
+        return change <= max(KNOWN * abs(before.value), before.matters, after.matters)
     if before.settled and after.settled and change == 0:
         return True
     return before.quantity == "share" and max(change, width) < WORTH

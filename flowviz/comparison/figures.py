@@ -9,6 +9,7 @@ import numpy as np
 
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.cycle import over_time
+from flowviz.comparison.floods import worst_break, worth_telling
 from flowviz.cycle import Moment
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
@@ -23,6 +24,7 @@ BED: Mapping[str, tuple[str, Good]] = {
     "moving_fraction": ("detritus is kept moving", "more"),
 }
 ALWAYS_DEAD = "always_dead_fraction"  # name of a figure, as in assess/cycle.py
+WORST_BREAK = "worst_break_loss"  # name of another
 EXACT = 0.0  # half-width of what no average decides
 UNSEEN = 3.0  # cells: of n that never showed a thing up to 3/n may, 95 times in 100 (the rule of three)
 
@@ -38,6 +40,7 @@ class Figure:
     value: float  # in SI units; NaN: unknown
     half_width: float = EXACT  # of its 95 % interval; NaN: unknown
     least: float = EXACT  # half-width that it has at least: a few cells, of a share
+    matters: float = 0.0  # of what no average decides, change up to which it makes no difference to anyone
 
     @property
     def settled(self) -> bool:
@@ -51,8 +54,8 @@ Named = Iterator[tuple[str, Figure]]
 def figures(study: Study) -> Mapping[str, Figure]:
     """Everything of a study that is compared, by name, in the order of a table; of phases their mean over time."""
     if study.cycle is None:
-        return {**moving(study), **dict(holes(study))}
-    return {**over_the_cycle(study), **dict(holes(study))}
+        return {**moving(study), **dict(flood(study)), **dict(holes(study))}
+    return {**over_the_cycle(study), **dict(flood(study)), **dict(holes(study))}
 
 
 def moving(study: Study) -> Mapping[str, Figure]:
@@ -201,6 +204,12 @@ def strainers(found: Loop, scene: Scene) -> Named:
             label = f"speed through the strainer of {intake.name}"
             speed = found.intakes[intake.name].screen_speed
             yield f"{intake.name}/screen_speed", Figure(THE_LOOP, label, "speed", "less", speed)
+
+
+def flood(study: Study) -> Named:
+    """What is on the floor when plumbing fails."""
+    lost, label = worst_break(study.scene), "water that the worst break lets out"
+    yield WORST_BREAK, Figure(THE_LOOP, label, "volume", "less", lost, matters=worth_telling(lost))
 
 
 def holes(study: Study) -> Named:

@@ -9,7 +9,7 @@ from flowviz.comparison.course import Course
 from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import PocketChange
 
-UNITS = {"speed": "m/s", "flow": "m3/s", "head": "m", "power": "W", "time": "s", "area": "m2"}
+UNITS = {"speed": "m/s", "flow": "m3/s", "head": "m", "power": "W", "time": "s", "area": "m2", "volume": "m3"}
 
 
 def comparison_numbers(comparison: Comparison) -> dict[str, object]:

@@ -3,13 +3,14 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import isnan
+from math import inf, isnan
 
 from flowviz.assess.causes import Cause
 from flowviz.assess.corals import MOST as CONTENT
 from flowviz.assess.needs import group
 from flowviz.assess.words import named
 from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, Difference
+from flowviz.comparison.figures import WORST_BREAK
 from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
 from flowviz.units import System, shown
@@ -26,7 +27,7 @@ IN_BAND = "/in_band_fraction"  # at the end of a figure's name
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 BEYOND = f"by more than the noise and {100 * WORTH:g} %"
-UNDECIDED = f"No figure of the water differs {BEYOND}: this is no gain and no loss"
+UNDECIDED = f"No figure of the water differs {BEYOND}: in the water this is no gain and no loss"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
 UNHELD = "No pocket is held against another: no place in one of these tanks is a place in the other."
 TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
@@ -88,10 +89,12 @@ class Findings:
 
 
 def weight(each: Difference) -> tuple[bool, int, float]:
-    """What is said first: corals and dead water, then other shares, the larger change before; then all else.
+    """What is said first: corals and dead water, a flood, then other shares, the larger change before; then all else.
 
     What the whole cycle comes to stands before what single phases do.
     """
+    if each.name == WORST_BREAK:
+        return in_a_phase(each), 1, -inf
     if each.quantity != "share":
         return in_a_phase(each), 2, 0.0
     first = each.name == "dead_fraction" or each.subject not in (*PLAIN, BED)
@@ -138,11 +141,10 @@ def brought(found: Findings) -> str:
     parts = [*changed, *([f"{more} further things differ"] if more else [])]
     what = sentence("; ".join(parts) or "The two scenes are alike")
     better = found.called("better")
+    brings = [f"That brings {joined(said(better[:MOST], found.figures))}."] if better else []
     if found.undecided:
-        return f"{UNDECIDED}. {what}"
-    if not better:
-        return f"{what} Nothing about the water gets better {BEYOND}."
-    return f"{what} That brings {joined(said(better[:MOST], found.figures))}."
+        return " ".join([f"{UNDECIDED}. {what}", *brings])
+    return " ".join([what, *(brings or [f"Nothing about the water gets better {BEYOND}."])])
 
 
 def why(found: Findings) -> str:

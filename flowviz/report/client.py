@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.assess.words import share_within
 from flowviz.comparison import Comparison, differences, pockets
+from flowviz.comparison.figures import WORST_BREAK
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
@@ -24,7 +25,15 @@ TRUST = {
 COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 GOOD = "good"
 REASONS = 3  # of a comparison that the client reads
-TELLING = {"dead_fraction", "always_dead_fraction", "over_fraction", "bed/settling_fraction", "total_flow", "holes"}
+TELLING = {
+    "dead_fraction",
+    "always_dead_fraction",
+    "over_fraction",
+    "bed/settling_fraction",
+    "total_flow",
+    WORST_BREAK,
+    "holes",
+}
 OF_CORALS = "/in_band_fraction"
 
 
