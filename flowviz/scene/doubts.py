@@ -9,9 +9,9 @@ from itertools import combinations
 
 import numpy as np
 
-from flowviz.scene.model import Caution, Coral, Intake, Outlet, Rock, Scene
+from flowviz.scene.model import Caution, Coral, Intake, Outlet, Rock, Scene, Vector
 from flowviz.scene.neighbours import gap
-from flowviz.scene.panels import panel_size, skims
+from flowviz.scene.panels import SLACK, panel_size, skims
 from flowviz.scene.schema.loop import tee_among
 from flowviz.units import shown
 
@@ -26,7 +26,7 @@ DEEPEST = 0.3  # of a bed of sand [m]: more is a slip of the unit (judgement)
 GRAINS = (5e-5, 2e-2)  # of what is sold for beds, from sugar-fine to gravel (common practice, no source) [m]
 PANES = (2e-3, 1.0)  # thickness of panels, from small tanks of glass to the largest of acrylic (judgement) [m]
 FASTEST = 20.0  # that an animal keeps up swimming, in lengths of its body a second [-] (judgement)
-POINTS = 9  # along each edge of a group of corals, where it is looked at
+POINTS = 9  # along each edge of a box that is looked at
 
 
 def doubts(scene: Scene) -> Iterator[Caution]:
@@ -43,7 +43,7 @@ def doubts(scene: Scene) -> Iterator[Caution]:
     yield from _strange_animals(scene)
     yield from _opposed_bands(scene)
     for point in scene.measured:
-        if not len(in_water(np.array([point.at]), scene, scene.solid_rocks)):
+        if not len(in_water(lattice(point.at, (2 * SLACK,) * 3), scene, scene.solid_rocks)):
             yield no_water_at(point.name)
     for coral in scene.corals:
         if not any_water(coral, scene):
@@ -135,10 +135,10 @@ def _dry_rocks(scene: Scene) -> Iterator[Caution]:
 
 
 def _copies(scene: Scene) -> Iterator[Caution]:
-    """Rocks, and groups of corals, that fill one and the same box: copied, and not yet moved."""
+    """Rocks, and groups of corals that want the same, in one and the same box: copied, and not yet moved."""
     boxes = (
         ("rock", {rock.name: rock.solid.bounds for rock in scene.rocks}),
-        ("coral", {coral.name: (coral.centre, coral.size) for coral in scene.corals}),
+        ("coral", {coral.name: (coral.centre, coral.size, coral.speed) for coral in scene.corals}),
     )
     for kind, found in boxes:
         for first, second in combinations(found, 2):
@@ -149,7 +149,7 @@ def _copies(scene: Scene) -> Iterator[Caution]:
 def _thick_panels(scene: Scene) -> Iterator[Caution]:
     for name, panel in scene.tank.panels.items():
         if not PANES[0] <= panel.thickness <= PANES[1]:
-            thick, least, most = (shown(each, "length", scene.show) for each in (panel.thickness, *PANES))
+            thick, least, most = (shown(each, "length", scene.show, 2) for each in (panel.thickness, *PANES))
             what = f"it is {thick} thick, and panels of tanks are {least} to {most} (judgement)"
             yield Caution(f"panel {name}", what, "Rules for its holes go by that. Check the unit of its thickness.")
 
@@ -164,9 +164,7 @@ def _strange_animals(scene: Scene) -> Iterator[Caution]:
             yield Caution(f"animal {animal.name}", what, "Check the unit of its length.")
         if animal.speed > FASTEST * animal.length:
             lengths = f"{animal.speed / animal.length:.3g} lengths of its body a second"
-            what = (
-                f"it is said to swim {lengths} for minutes on end, and none is known to keep up {FASTEST:g} (judgement)"
-            )
+            what = f"it is said to swim {lengths} for minutes on end; over {FASTEST:g} is hardly known (judgement)"
             yield Caution(f"animal {animal.name}", what, "It would pass for safe. Check the unit of its speed.")
 
 
@@ -175,9 +173,8 @@ def _opposed_bands(scene: Scene) -> Iterator[Caution]:
     dead, over = scene.limits.dead, scene.limits.over
     for coral in scene.corals:
         low, high = coral.speed
-        opposed = ("up to", high, "dead", dead) if high <= dead else ("from", low, "too strong", over)
         if high <= dead or low >= over:
-            way, end, word, limit = opposed
+            way, end, word, limit = ("up to", high, "dead", dead) if high <= dead else ("from", low, "too strong", over)
             wanted, bound = (shown(speed, "speed", scene.show) for speed in (end, limit))
             what = f"it wants {way} {wanted}, all of which is {word} by the limit of {bound}"
             yield Caution(
@@ -208,10 +205,13 @@ def _in_the_air(coral: Coral, scene: Scene) -> Iterator[Caution]:
 
 def any_water(coral: Coral, scene: Scene) -> bool:
     """Whether some of a group stands in water, as far as a lattice of points tells."""
-    edges = zip(coral.centre, coral.size, strict=True)
-    rows = [np.linspace(middle - size / 2, middle + size / 2, POINTS) for middle, size in edges]
-    points = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
-    return len(in_water(points, scene, scene.rocks)) > 0
+    return len(in_water(lattice(coral.centre, coral.size), scene, scene.rocks)) > 0
+
+
+def lattice(middle: Vector, size: Vector) -> np.ndarray:
+    """Places all through a box (n, 3) [m], its corners among them."""
+    rows = [np.linspace(at - edge / 2, at + edge / 2, POINTS) for at, edge in zip(middle, size, strict=True)]
+    return np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
 
 
 def in_water(points: np.ndarray, scene: Scene, rocks: Sequence[Rock]) -> np.ndarray:

@@ -15,7 +15,7 @@ BARE = {  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
 }
 POINT = {"name": "probe", "speed": "10 cm/s"}
 COPY = {"name": "copy", "centre": ["600 mm", "300 mm", "100 mm"]}
-CREST = {"centre": ["600 mm", "300 mm", "300 mm"], "size": ["200 mm", "200 mm", "80 mm"], "kind": "soft"}
+CREST = {"centre": ["600 mm", "300 mm", "300 mm"], "size": ["200 mm", "200 mm", "80 mm"]}
 GOBY = {"name": "goby", "length": "30 mm", "width": "5 mm", "speed": "6 cm/s"}
 BASKET = {"shape": "basket", "diameter": "110 mm", "length": "90 mm", "open_area": 0.38, "slot": "3 mm"}
 SECOND = {  # its middle 100 mm beside the other's, of which each takes up 55
@@ -59,7 +59,11 @@ DOUBTS = [
     ),
     (BAR | {"outlet.1.bar.hole": "1 mm"}, "outlet right rim", "each hole of its bar is only 1 mm wide"),
     ({"rock.2": COPY | {"shape": "box", "size": ["300 mm"] * 3}}, "rock copy", "it stands just where boulder does"),
-    ({"coral.1": CREST | {"name": "copy"}}, "coral copy", "it stands just where crest does"),
+    (
+        {"coral.1": CREST | {"name": "copy", "speed": ["8 cm/s", "30 cm/s"]}},
+        "coral copy",
+        "it stands just where crest does",
+    ),
     ({"tank.panels.left.thickness": "12 m"}, "panel left", "it is 12 m thick, and panels of tanks are 2 mm to 1"),
     ({"animal": [GOBY | {"length": "2 m"}]}, "animal goby", "at 2000 mm it is longer than the tank, 1200 mm"),
     ({"animal": [GOBY | {"speed": "6 m/s"}]}, "animal goby", "it is said to swim 200 lengths of its body a second"),
@@ -91,6 +95,20 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     before = {str(caution) for caution in read_scene(scene_file()).cautions}
     told = [caution for caution in read_scene(scene_file(changes)).cautions if str(caution) not in before]
     assert [(caution.where, what in caution.what) for caution in told] == [(where, True)]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"coral.1": CREST | {"name": "among them", "kind": "soft"}},
+        {"measured": [POINT | {"at": ["200 mm", "300 mm", "500 mm"]}]},
+        {"measured": [POINT | {"at": ["200 mm", "300 mm", "40 mm"]}]},
+        {"measured": [POINT | {"at": ["1200 mm", "300 mm", "300 mm"]}]},
+    ],
+)
+def test_what_may_be_meant_is_none(scene_file, changes):
+    """Corals of two kinds that grow among each other; a probe at the surface, on the sand, on the glass."""
+    assert read_scene(scene_file(changes)).cautions == ()
 
 
 def test_a_point_among_rubble_is_compared(scene_file):
