@@ -146,9 +146,10 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
 def _smooth(outlet: Outlet, scene: Scene, rate: float) -> Iterator[Caution]:
     reynolds = jet_reynolds(outlet, rate, kinematic_viscosity(scene.water.temperature, scene.water.salinity))
     if reynolds < SMOOTH:
-        what = f"{shown(rate, 'flow', scene.show)} leave it so slowly that the jet stays smooth, Reynolds number "
+        flow = shown(rate, "flow", scene.show)
+        what = f"{flow} leave it so slowly that the jet stays smooth, Reynolds number {reynolds:.0f}"
         why = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
-        yield Caution(f"outlet {outlet.name}", f"{what}{reynolds:.2g}", why)
+        yield Caution(f"outlet {outlet.name}", what, why)
 
 
 def _uneven(where: str, evenness: float | None) -> Iterator[Caution]:

@@ -86,7 +86,9 @@ def test_a_jet_that_stays_smooth(scene, speed):
         for outlet in scene.outlets
         if 4 * loop.rates[outlet.name] / (pi * outlet.aperture.diameter * nu) < 1000
     ]
-    assert [caution.where for caution in loop.cautions if "stays smooth" in caution.what] == slow
+    told = [caution for caution in loop.cautions if "stays smooth" in caution.what]
+    assert [caution.where for caution in told] == slow
+    assert all(re.search(r", Reynolds number \d+$", caution.what) for caution in told)
     assert bool(slow) == (speed < 0.05)
 
 
