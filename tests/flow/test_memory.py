@@ -14,10 +14,10 @@ SPEED = 0.1  # of all water [m/s]
 AVERAGED, WINDOWS = 40.0, 8
 
 
-@pytest.fixture(scope="module")
-def long(box, make):
-    """A box 2 m long whose water moves at one speed, averaged over 40 s in 8 windows."""
-    grid = box((20, 5, 5), (0.1, 0.1, 0.1))
+@pytest.fixture(scope="module", params=[((20, 5, 5), (0.1, 0.12, 0.08)), ((18, 25, 6), (0.1, 0.08, 0.12))])
+def long(box, make, request):
+    """A box 2 m long, along x or along y, whose water moves at one speed, averaged over 40 s in 8 windows."""
+    grid = box(*request.param)
     speeds = np.full((WINDOWS, *grid.shape), SPEED)
     return grid, make.field(grid, speeds, quality=Quality(0.0, 1, 60.0, AVERAGED, steady=True))
 

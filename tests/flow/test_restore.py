@@ -11,17 +11,18 @@ from flowviz.flow.restore import SEEN, SMEAR, restore
 from flowviz.flow.restoring.kernels import FADED, LOST, MOST, PAST, REACH
 from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_flat_speed, smeared_speed, turning
 from flowviz.formulas.turbulence import mean_magnitude
-from flowviz.grid.grid import Grid, Kind, Patch
+from flowviz.grid.grid import Grid, Kind, Patch, Vector
 
-SHAPE, EDGE = (64, 40, 40), 0.02  # cells and their edge [m]
-LARGE = (32, 20, 20), 0.04  # of those it was marched on
+SHAPE, EDGES = (64, 40, 40), (0.02, 0.024, 0.017)  # cells and their edges [m]
+LARGE = (32, 20, 20), (0.04, 0.048, 0.034)  # of those it was marched on
+EDGE, MIDDLE_Y, MIDDLE_Z = EDGES[0], 0.48, 0.34  # along the jet, and where its axis is [m]
 BORE, RATE = 0.03, 1.5e-3  # [m], [m³/s]
 OUTLET = Patch(
     name="jet",
     inflow=True,
     cells=np.array([[0, 19, 19], [0, 19, 20], [0, 20, 19], [0, 20, 20]]),
     share=np.full(4, 0.25),
-    centre=(0.0, 0.4, 0.4),
+    centre=(0.0, MIDDLE_Y, MIDDLE_Z),
     direction=(1.0, 0.0, 0.0),
     normal=(1.0, 0.0, 0.0),
     area=pi * BORE**2 / 4,
@@ -31,7 +32,7 @@ OUTLET = Patch(
 SPEED = RATE / OUTLET.area
 
 
-def box(wall_at: int | None = None, shape=SHAPE, edge: float = EDGE, outlet: Patch = OUTLET) -> Grid:
+def box(wall_at: int | None = None, shape=SHAPE, edges: Vector = EDGES, outlet: Patch = OUTLET) -> Grid:
     """An empty box with an outlet in the middle of its left end, and a wall across it."""
     kind = np.full(shape, Kind.WATER, np.uint8)
     if wall_at is not None:
@@ -41,17 +42,19 @@ def box(wall_at: int | None = None, shape=SHAPE, edge: float = EDGE, outlet: Pat
     faces[0][1:-1] = water[1:] * water[:-1]
     faces[1][:, 1:-1] = water[:, 1:] * water[:, :-1]
     faces[2][:, :, 1:-1] = water[:, :, 1:] * water[:, :, :-1]
-    return Grid((edge,) * 3, kind, water, *faces, (outlet,), ())
+    return Grid(edges, kind, water, *faces, (outlet,), ())
 
 
 MARCHED = box(None, *LARGE, replace(OUTLET, cells=np.array([[0, 10, 10]]), share=np.ones(1)))
-WIDE = SMEAR * LARGE[1]
+CELL, LARGE_CELL = (np.prod(edges) ** (1 / 3) for edges in (EDGES, LARGE[1]))  # of cubes as large [m]
+WIDE, THIN = SMEAR * LARGE_CELL, SEEN * CELL
+NEXT = np.hypot(EDGES[1] / 2, EDGES[2] / 2)  # from the axis to the middles of the cells beside it [m]
 
 
 def smeared(grid: Grid) -> Field:
     """The field that marched cells make of the jet, by the law itself, without fluctuation."""
     x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
-    radius = np.hypot(y - 0.4, z - 0.4)
+    radius = np.hypot(y - MIDDLE_Y, z - MIDDLE_Z)
     law = np.vectorize(smeared_speed)(x, radius, BORE, SPEED, WIDE)
     u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
     u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
@@ -65,20 +68,20 @@ def restored(grid: Grid, subgrid: float = 0.0) -> Field:
 
 def momentum(field: Field, plane: int) -> float:
     """∫ u² dA over a plane of faces, against what the outlet brings [-]."""
-    return float((field.u[plane].astype(float) ** 2).sum()) * EDGE**2 / (RATE * SPEED)
+    return float((field.u[plane].astype(float) ** 2).sum()) * EDGES[1] * EDGES[2] / (RATE * SPEED)
 
 
 @pytest.mark.parametrize("plane", [15, 20, 25])
 def test_jet_is_as_narrow_as_the_law_says(plane):
     """The law, or half of the smeared jet where that is more; 2 % of the axis for means between cells and faces."""
     distance, (y, z) = plane * EDGE, np.meshgrid(*box().centres()[1:], indexing="ij")
-    radius = np.hypot(y - 0.4, z - 0.4)
-    sharp, blunt = (np.vectorize(smeared_speed)(distance, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
+    radius = np.hypot(y - MIDDLE_Y, z - MIDDLE_Z)
+    sharp, blunt = (np.vectorize(smeared_speed)(distance, radius, BORE, SPEED, wide) for wide in (THIN, WIDE))
     reached = radius < 0.99 * REACH * np.hypot(SPREAD * distance, WIDE)
     expected = np.where(reached, np.maximum(sharp, (1 - MOST) * blunt), blunt)
     found = restored(box())
     assert found.u[plane][reached] == pytest.approx(expected[reached], abs=0.02 * sharp.max())
-    assert momentum(found, plane) == pytest.approx((expected**2).sum() * EDGE**2 / (RATE * SPEED), rel=0.02)
+    assert momentum(found, plane) == pytest.approx((expected**2).sum() * EDGES[1] * EDGES[2] / (RATE * SPEED), rel=0.02)
     assert 0.98 < momentum(found, plane) < 1.08  # the edge of the smeared jet that is left adds some
 
 
@@ -91,8 +94,8 @@ def test_far_jet_that_the_march_has_lost_is_not_given_back():
 
 def test_far_jet_that_the_march_has_is_sharpened():
     """The law's difference 1.1 m on, on the axis; 2 % of the axis as above."""
-    place, radius = 55, np.hypot(EDGE / 2, EDGE / 2)
-    sharp, blunt = (smeared_speed(place * EDGE, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
+    place = 55
+    sharp, blunt = (smeared_speed(place * EDGE, NEXT, BORE, SPEED, wide) for wide in (THIN, WIDE))
     share = FADED - place * EDGE * SPREAD / WIDE
     gain = restored(box()).u[place, 19, 19] - smeared(box()).u[place, 19, 19]
     assert gain == pytest.approx(share * (sharp - blunt), abs=0.02 * sharp)
@@ -129,13 +132,11 @@ def test_slot_thinner_than_a_cell_is_given_back_as_a_flat_jet(axis):
     """LOST and the law's difference, along and across it; 2 % of the axis as above."""
     grid, still = flat(axis)
     gained = restore(still, grid, MARCHED, {"jet": 2e-3}, np.zeros(SHAPE, np.float32)).u[12]
-    if axis == 2:
-        gained = gained.T
-    y, z = (centres - 0.4 for centres in grid.centres()[1:])
-    off = np.meshgrid(y, z, indexing="ij")
-    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.2, 0.01, 1.0, w) for w in (SEEN * EDGE, WIDE))
+    y, z = np.meshgrid(grid.centres()[1] - MIDDLE_Y, grid.centres()[2] - MIDDLE_Z, indexing="ij")
+    off = (y, z) if axis == 1 else (z, y)
+    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.2, 0.01, 1.0, w) for w in (THIN, WIDE))
     expected = sharp - (1 - LOST) * blunt
-    inside = (abs(y)[:, None] < 0.12) & (abs(z) < 0.06)
+    inside = (abs(off[0]) < 0.12) & (abs(off[1]) < 0.06)
     assert gained[inside] == pytest.approx(np.maximum(expected, 0)[inside], abs=0.02 * sharp.max())
     assert sharp.max() > 1.3 * blunt.max()  # else any jet would do
 
@@ -144,9 +145,9 @@ def test_long_slot_is_given_back_as_far_as_it_reaches():
     """As above, at its ends, which are farther from the middle than any round jet is followed."""
     grid, still = flat(1, 0.76)
     gained = restore(still, grid, MARCHED, {"jet": 7.6e-3}, np.zeros(SHAPE, np.float32)).u[12, :, 19]
-    y = grid.centres()[1] - 0.4
-    off = y, np.full_like(y, EDGE / 2)
-    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.76, 0.01, 1.0, w) for w in (SEEN * EDGE, WIDE))
+    y = grid.centres()[1] - MIDDLE_Y
+    off = y, np.full_like(y, EDGES[2] / 2)
+    sharp, blunt = (np.vectorize(smeared_flat_speed)(12 * EDGE, *off, 0.76, 0.01, 1.0, w) for w in (THIN, WIDE))
     ends = (abs(y) > 0.34) & (abs(y) < 0.38)
     assert gained[ends] == pytest.approx((sharp - (1 - LOST) * blunt)[ends], abs=0.02 * sharp.max())
     assert gained[ends].min() > 0.1 * sharp.max()
@@ -167,8 +168,7 @@ def test_half_lost_jet_is_given_back_a_share_of_what_it_lacks():
     field = smeared(box())
     halved = replace(field, u=field.u / 2, speed=field.speed / 2)
     found = restore(halved, box(), MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32))
-    distance, radius = 20 * EDGE, np.hypot(EDGE / 2, EDGE / 2)
-    sharp, blunt = (smeared_speed(distance, radius, BORE, SPEED, wide) for wide in (SEEN * EDGE, WIDE))
+    sharp, blunt = (smeared_speed(20 * EDGE, NEXT, BORE, SPEED, wide) for wide in (THIN, WIDE))
     expected = blunt / 2 + sharp - (1 - LOST / 2) * blunt
     assert found.u[20, 19, 19] == pytest.approx(expected, abs=0.02 * sharp)
 
@@ -179,7 +179,7 @@ def test_jet_is_sharpened_where_the_water_has_turned_it():
     stream = replace(still, u=np.zeros_like(still.u), v=np.where(box().open_y > 0, np.float32(0.1), np.float32(0)))
     gained = np.maximum(restore(stream, box(), MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u[25], 0)
     middle = (gained.sum(axis=1) * box().centres()[1]).sum() / gained.sum()
-    assert middle - 0.4 == pytest.approx(turning(0.1, BORE, SPEED) * 0.5**2 / 2, abs=EDGE / 2)
+    assert middle - MIDDLE_Y == pytest.approx(turning(0.1, BORE, SPEED) * 0.5**2 / 2, abs=EDGES[1] / 2)
 
 
 @pytest.mark.parametrize("place", [30, 31])
@@ -222,7 +222,7 @@ def test_what_passes_a_stone_is_followed_on_for_a_while():
     field.u[25:] = 0
     gain = restore(field, grid, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u[26:, 19, 22]
     assert gain[0] > gain[1] > gain[2] > 0
-    assert not gain[round(PAST * LARGE[1] / EDGE) :].any()
+    assert not gain[round(PAST * LARGE_CELL / EDGE) :].any()
 
 
 def test_speed_grows_with_what_is_added():
@@ -241,15 +241,22 @@ def turn(array: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(array.swapaxes(-3, -2))
 
 
+def turned(grid: Grid, *patches: Patch) -> Grid:
+    """The same of a grid, with other openings."""
+    shares = {"open_x": turn(grid.open_y), "open_y": turn(grid.open_x), "open_z": turn(grid.open_z)}
+    hx, hy, hz = grid.spacing
+    solids = {"kind": turn(grid.kind), "open_volume": turn(grid.open_volume)}
+    return replace(grid, spacing=(hy, hx, hz), patches=patches, **solids, **shares)
+
+
 def test_jet_sharpened_across_the_grid_is_the_same():
     """x and y changed: the same numbers along y; rounding."""
     grid, field = box(), smeared(box())
-    shares = {"open_x": turn(grid.open_y), "open_y": turn(grid.open_x), "open_z": turn(grid.open_z)}
-    outlet = replace(OUTLET, centre=(0.4, 0.0, 0.4), direction=(0.0, 1.0, 0.0))
-    turned = replace(grid, kind=turn(grid.kind), open_volume=turn(grid.open_volume), patches=(outlet,), **shares)
+    outlet = replace(OUTLET, centre=(MIDDLE_Y, 0.0, MIDDLE_Z), direction=(0.0, 1.0, 0.0))
     scalars = {name: turn(getattr(field, name)) for name in ("speed", "fluctuation", "batches")}
     across = replace(field, u=turn(field.v), v=turn(field.u), w=turn(field.w), **scalars)
-    found = restore(across, turned, MARCHED, {"jet": RATE}, np.zeros(turned.shape, np.float32))
+    nothing = np.zeros(turn(grid.kind).shape, np.float32)
+    found = restore(across, turned(grid, outlet), turned(MARCHED), {"jet": RATE}, nothing)
     assert turn(found.v) == pytest.approx(restored(grid).u, abs=1e-5)
 
 
@@ -263,9 +270,9 @@ def test_stone_before_the_middle_of_a_slot_leaves_its_free_halves():
     free = restore(still, grid, MARCHED, rates, nothing).u[20]
     grid.kind[8:12, 15:25, 15:25] = Kind.ROCK
     found = restore(still, grid, MARCHED, rates, nothing).u[20]
-    off = np.abs(grid.centres()[1] - 0.4)
-    assert np.array_equal(found[off > 0.2], free[off > 0.2])
-    assert free[off > 0.2].max() == pytest.approx(free.max(), rel=0.01)
+    off = np.abs(grid.centres()[1] - MIDDLE_Y)
+    assert np.array_equal(found[off > 0.22], free[off > 0.22])
+    assert free[off > 0.22].max() == pytest.approx(free.max(), rel=0.01)
     assert not found[off < 0.04, 19:21].any()
 
 
@@ -273,13 +280,13 @@ def test_long_slot_that_blows_aslant_is_as_strong_all_along():
     """At 30 degrees towards its own end, from whose every place the jet has gone as far; 2 % of the axis as above."""
     grid, still = flat(1, 0.4)
     way = np.cos(np.radians(30)), np.sin(np.radians(30)), 0.0
-    aslant = replace(grid, patches=(replace(grid.patches[0], direction=way, centre=(0.0, 0.3, 0.4)),))
+    aslant = replace(grid, patches=(replace(grid.patches[0], direction=way, centre=(0.0, 0.3, MIDDLE_Z)),))
     gained = restore(still, aslant, MARCHED, {"jet": 4e-3}, np.zeros(SHAPE, np.float32)).u[12]
     y, z = np.meshgrid(*grid.centres()[1:], indexing="ij")
     distance, aside = 12 * EDGE / way[0], (y - 0.3 - 12 * EDGE * way[1] / way[0]) * way[0]
     law = np.vectorize(smeared_flat_speed)
-    sharp, blunt = (law(distance, aside, z - 0.4, 0.4, 0.01, 1.0, wide) for wide in (SEEN * EDGE, WIDE))
-    inside = (abs(aside) < 0.12) & (abs(z - 0.4) < 0.06)
+    sharp, blunt = (law(distance, aside, z - MIDDLE_Z, 0.4, 0.01, 1.0, wide) for wide in (THIN, WIDE))
+    inside = (abs(aside) < 0.12) & (abs(z - MIDDLE_Z) < 0.06)
     expected = np.maximum(sharp - (1 - LOST) * blunt, 0) * way[0]
     assert gained[inside] == pytest.approx(expected[inside], abs=0.02 * sharp.max())
 
@@ -290,11 +297,11 @@ def test_jet_that_turns_along_a_side_is_the_same_at_the_opposite_one(angle):
 
     def gained(height: float, up: float) -> np.ndarray:
         way = np.cos(np.radians(angle)), 0.0, up * np.sin(np.radians(angle))
-        grid = box(outlet=replace(OUTLET, direction=way, centre=(0.0, 0.4, height)))
+        grid = box(outlet=replace(OUTLET, direction=way, centre=(0.0, MIDDLE_Y, height)))
         field = smeared(grid)
         still = replace(field, u=0 * field.u, speed=0 * field.speed)
         return restore(still, grid, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u
 
-    below, above = gained(0.13, -1.0), gained(0.8 - 0.13, 1.0)
+    below, above = gained(0.13, -1.0), gained(2 * MIDDLE_Z - 0.13, 1.0)
     assert below[40].max() > 0.01
     assert below == pytest.approx(above[:, :, ::-1], abs=1e-5)

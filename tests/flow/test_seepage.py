@@ -8,13 +8,16 @@ from scipy.optimize import brentq
 
 from flowviz.flow.march import March
 from flowviz.flow.momentum import LAMINAR
+from flowviz.flow.seepage import Seepage
 from flowviz.flow.statistics import gather
+from flowviz.flow.velocity import still
 from flowviz.flow.walls import SLIP, Walls
 from flowviz.formulas.rubble import laminar_drag, lost_head, turbulent_drag
 from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Patch, Rubble
 
 SHAPE, H = (32, 8, 4), 0.025
+UNLIKE = (0.02, 0.0235, 0.017)  # edges of cells that are no cubes [m]
 FIRST, LAST = 10, 22  # planes of cells that the heap lies between
 SPEED, VISCOSITY = 0.05, 1e-6  # over the whole duct [m/s], [m²/s]
 OPEN, COARSE_STONE, FINE_STONE = 0.4, 0.04, 0.02
@@ -89,3 +92,18 @@ def test_larger_cells_keep_the_drag(duct):
     for mine, its in ((grid.rubble.turbulent, larger.rubble.turbulent), (grid.rubble.share, larger.rubble.share)):
         assert its.mean() == pytest.approx(mine.mean(), rel=1e-5)
     assert set(np.unique(larger.rubble.share)) == {0.0, 1.0}
+
+
+@pytest.mark.parametrize("axis", range(3))
+def test_water_that_seeps_steadily_goes_on(axis, box):
+    """At the speed that its pressure keeps up by Ergun, all of that still to act: exact but for single precision."""
+    grid, dt = box((6, 6, 6), UNLIKE), 0.3
+    all_over = np.ones(grid.shape, np.float32)
+    drags = (drag(OPEN, COARSE_STONE) * all_over for drag in (laminar_drag, turbulent_drag))
+    grid = replace(grid, rubble=Rubble(all_over, *drags))
+    slope, velocity = loss(SPEED, COARSE_STONE), still(grid)
+    inner = (*(slice(None),) * axis, slice(1, -1))
+    velocity[axis][inner] = SPEED
+    pressure = -slope * np.meshgrid(*grid.centres(), indexing="ij")[axis].astype(np.float32)
+    Seepage(grid, VISCOSITY).act(velocity, pressure, dt, dt)
+    assert velocity[axis][inner] + slope * dt == pytest.approx(SPEED, rel=1e-5)

@@ -12,31 +12,32 @@ from flowviz.formulas.mixing import STILL
 from flowviz.grid.grid import Grid, Kind, Patch
 from flowviz.grid.joining import joined
 
-H = 0.02
+EDGES = np.array((0.02, 0.0235, 0.017))  # of all cells here [m]
 FLOW = 1e-4  # through the tank [m³/s]
 
 
-def duct(shape, rock=None) -> Grid:
-    """A box that water enters at its left end and leaves at its right, all over."""
+def duct(shape, rock=None, along: int = 0) -> Grid:
+    """A box that water enters at its low end along an axis and leaves at its high one, all over."""
     kind = np.full(shape, Kind.WATER, np.uint8)
     if rock is not None:
         kind[rock] = Kind.ROCK
     faces = tuple(np.ones(kind.shape + np.eye(3, dtype=int)[axis], np.float32) for axis in range(3))
-    patches = opening("in", True, kind, 0), opening("out", False, kind, shape[0] - 1)
-    return joined((H, H, H), kind, (kind == Kind.WATER).astype(np.float32), faces, patches)
+    patches = opening("in", True, kind, 0, along), opening("out", False, kind, shape[along] - 1, along)
+    return joined(tuple(EDGES), kind, (kind == Kind.WATER).astype(np.float32), faces, patches)
 
 
-def opening(name, inflow, kind, column) -> Patch:
-    cells = np.array([(column, j, k) for j, k in np.ndindex(kind.shape[1:]) if kind[column, j, k] == Kind.WATER])
-    share, ahead = np.full(len(cells), 1 / len(cells)), (1, 0, 0)
+def opening(name, inflow, kind, plane, along) -> Patch:
+    cells = np.argwhere(kind == Kind.WATER)
+    cells = cells[cells[:, along] == plane]
+    share, ahead = np.full(len(cells), 1 / len(cells)), tuple(np.eye(3)[along])
     return Patch(name, inflow, cells, share, (0, 0, 0), ahead, ahead, 1e-3, (0.03, 0.03), True)
 
 
-def uniform(grid: Grid) -> tuple[np.ndarray, ...]:
+def uniform(grid: Grid, along: int = 0) -> tuple[np.ndarray, ...]:
     """The same flow through every section of the duct between the openings' cells."""
-    u, v, w = (np.zeros(face.shape, np.float32) for face in (grid.open_x, grid.open_y, grid.open_z))
-    u[1:-1] = FLOW / (grid.shape[1] * grid.shape[2] * H**2)
-    return u, v, w
+    velocity = tuple(np.zeros(face.shape, np.float32) for face in (grid.open_x, grid.open_y, grid.open_z))
+    np.moveaxis(velocity[along], along, 0)[1:-1] = FLOW / np.delete(np.multiply(grid.shape, EDGES), along).prod()
+    return velocity
 
 
 def field(velocity, fluctuation) -> Field:
@@ -58,18 +59,25 @@ def turning(grid: Grid, speed: float) -> tuple[np.ndarray, ...]:
     """Potential flow from end to end, with eddies of many sizes whose stream function ends at walls and rock."""
     u, v, w = potential_flow(grid, {"in": FLOW, "out": -FLOW}, 1e-6)
     nx, ny, nz = grid.shape
-    stream = speed * H * np.random.default_rng(2).normal(size=(nx + 1, ny + 1, nz))
+    hx, hy, _ = EDGES
+    stream = speed * hx * np.random.default_rng(2).normal(size=(nx + 1, ny + 1, nz))
     solid = np.pad(~grid.water, ((1, 1), (1, 1), (0, 0)), constant_values=True)
     stream[solid[1:, 1:] | solid[:-1, 1:] | solid[1:, :-1] | solid[:-1, :-1]] = 0
-    return u + np.diff(stream, axis=1).astype(np.float32) / H, v - np.diff(stream, axis=0).astype(np.float32) / H, w
+    return u + np.float32(np.diff(stream, axis=1) / hy), v - np.float32(np.diff(stream, axis=0) / hx), w
 
 
+def line(count: int, along: int) -> Grid:
+    """A duct of so many cells along an axis, one wide."""
+    return duct(tuple(np.where(np.arange(3) == along, count, 1)), along=along)
+
+
+@pytest.mark.parametrize("along", range(3))
 @pytest.mark.parametrize("count", [1, 2, 5, 40])
-def test_tanks_in_series(count):
+def test_tanks_in_series(count, along):
     """N mixed cells one after the other: the n-th is n V/(N Q) old, and <τ>/τ_n = (N + 1)/(2 N). Exact."""
-    grid = duct((count, 1, 1))
-    found = age(grid, uniform(grid), np.zeros(grid.shape)).ravel()
-    nominal = count * H**3 / FLOW
+    grid = line(count, along)
+    found = age(grid, uniform(grid, along), np.zeros(grid.shape)).ravel()
+    nominal = count * EDGES.prod() / FLOW
     assert found == pytest.approx(nominal * np.arange(1, count + 1) / count, rel=1e-6)  # float32 of the velocity
     assert found.mean() / nominal == pytest.approx((count + 1) / (2 * count), rel=1e-6)
 
@@ -78,29 +86,30 @@ def test_a_mixed_tank_is_as_old_as_its_water_is_renewed():
     """Eddies that cross the tank in a thousandth of V/Q: V/Q everywhere but for about that."""
     grid = duct((12, 6, 6))
     nominal = grid.water_volume / FLOW
-    found = age(grid, uniform(grid), np.full(grid.shape, 1e3 * (12 * H) ** 2 / nominal))
+    found = age(grid, uniform(grid), np.full(grid.shape, 1e3 * (12 * EDGES[0]) ** 2 / nominal))
     assert found == pytest.approx(np.full(grid.shape, nominal), rel=2e-3)
 
 
+@pytest.mark.parametrize("along", range(3))
 @pytest.mark.parametrize("peclet", [0.5, 5.0, 40.0])
-def test_a_duct_with_eddies(peclet):
+def test_a_duct_with_eddies(peclet, along):
     """τ = x/U + D/U² [1 - exp(-U (L - x)/D)]: solves U τ' - D τ'' = 1 with closed ends (P. V. Danckwerts 1953).
 
     The error is the scheme's, of second order: four times less on half the cell, to a tenth.
     """
-    coarse, fine = (duct_error(count, peclet) for count in (80, 160))
+    coarse, fine = (duct_error(count, peclet, along) for count in (80, 160))
     assert coarse < 1e-3
     assert coarse / fine == pytest.approx(4.0, rel=0.1)
 
 
-def duct_error(count: int, peclet: float) -> float:
-    """Largest error of the age over V/Q, on a duct of so many cells."""
-    grid = duct((count, 1, 1))
-    length, speed = count * H, FLOW / H**2
+def duct_error(count: int, peclet: float, along: int) -> float:
+    """Largest error of the age over V/Q, on a duct of so many cells along an axis."""
+    grid, h = line(count, along), EDGES[along]
+    length, speed = count * h, FLOW * h / EDGES.prod()
     spread = speed * length / peclet
-    x = (np.arange(count) + 0.5) * H
+    x = (np.arange(count) + 0.5) * h
     exact = x / speed + spread / speed**2 * (1 - np.exp(-speed * (length - x) / spread))
-    found = age(grid, uniform(grid), np.full(grid.shape, spread)).ravel()
+    found = age(grid, uniform(grid, along), np.full(grid.shape, spread)).ravel()
     return float(np.abs(found - exact).max() / (length / speed))
 
 
@@ -157,8 +166,10 @@ def test_eddies_spread_by_wall_distance_and_fluctuation():
     grid = duct((30, 20, 20))
     fluctuation = np.full(grid.shape, 0.05, np.float32)
     found = eddy_diffusivity(grid, field(uniform(grid), fluctuation))
-    assert extent(grid) == pytest.approx(0.4)
-    for cell, length in (((15, 10, 0), 0.41 * H / 2), ((15, 1, 10), 0.41 * 1.5 * H), ((15, 10, 10), 0.09 * 0.2)):
+    thin = 20 * EDGES[2]
+    assert extent(grid) == pytest.approx(thin)
+    near = 0.41 * EDGES[2] / 2
+    for cell, length in (((15, 10, 0), near), ((15, 10, 18), 3 * near), ((15, 10, 10), 0.09 * thin / 2)):
         assert found[cell] == pytest.approx(0.55 * 0.05 / 2**0.5 * length / 0.7 + STILL, rel=1e-6)
 
 

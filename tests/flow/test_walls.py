@@ -6,23 +6,25 @@ import numpy as np
 import pytest
 
 from flowviz.flow.velocity import still
-from flowviz.flow.walls import GLASS, SLIP, Friction, Walls
+from flowviz.flow.walls import GLASS, SLIP, Friction, Side, Walls
 from flowviz.formulas.walls import smooth_wall
 
-SHAPE, CELL, VISCOSITY, FRICTION = (6, 6, 6), 0.02, 1e-6, 0.01  # cells, [m], [m²/s], u* [m/s]
+SHAPE, EDGES, VISCOSITY, FRICTION = (6, 6, 6), (0.02, 0.0235, 0.017), 1e-6, 0.01  # cells, [m], [m²/s], u* [m/s]
 SIDES = [(axis, upper) for axis in range(3) for upper in (False, True)]
 
 
 @pytest.fixture
 def beside(box):
-    """What layers of water along an axis change by [m/s²], from the first one along the glass at one side of a box."""
+    """What layers of water along an axis change by [m/s²], from the first one along the wall at one side of a box."""
 
-    def at(axis: int, across: int, upper: bool, layers: np.ndarray) -> np.ndarray:
-        grid, sides = box(SHAPE, (CELL,) * 3), [[SLIP, SLIP] for _ in range(3)]
-        sides[across][upper] = GLASS
+    def at(axis: int, across: int, upper: bool, layers: np.ndarray, wall: Side = GLASS) -> np.ndarray:
+        grid, sides = box(SHAPE, EDGES), [[SLIP, SLIP] for _ in range(3)]
+        sides[across][upper] = wall
         velocity, moved = still(grid), still(grid)
         velocity[axis][...] = np.moveaxis((layers[::-1] if upper else layers)[:, None, None], 0, across)
-        Friction(grid, VISCOSITY, Walls(*map(tuple, sides))).act(0, SHAPE[0], velocity, 1.0, moved)
+        friction = Friction(grid, VISCOSITY, Walls(*map(tuple, sides)))
+        friction.act(0, SHAPE[0], velocity, 1.0, moved)
+        friction.correct(velocity, 1.0, moved)
         middle = [3, 3, 3]
         middle[across] = slice(None, None, -1 if upper else 1)
         assert all(not np.any(moved[other]) for other in range(3) if other != axis)
@@ -37,8 +39,8 @@ WAYS = [(axis, across, upper) for axis in range(3) for across, upper in SIDES if
 @pytest.mark.parametrize(("axis", "across", "upper"), WAYS)
 def test_a_stream_with_one_speed_is_only_held(axis, across, upper, beside):
     """By the stress of the wall's law on the first layer, exact but for single precision; there is nothing to mix."""
-    change = beside(axis, across, upper, np.full(6, 0.3))
-    assert change[0] == pytest.approx(-smooth_wall(VISCOSITY, CELL / 2) * 0.3**1.75 / CELL, rel=1e-5)
+    change, h = beside(axis, across, upper, np.full(6, 0.3)), EDGES[across]
+    assert change[0] == pytest.approx(-smooth_wall(VISCOSITY, h / 2) * 0.3**1.75 / h, rel=1e-5)
     assert not change[1:].any()
 
 
@@ -49,9 +51,21 @@ def test_the_logarithmic_law_is_kept(axis, across, upper, beside):
     U = u*/0.41 ln y + c, whose stress is u*² at every distance; from the middle of one layer to the next, three times
     as far, U grows by u*/0.41 ln 3.
     """
-    places = (np.arange(6) + 0.5) * CELL
-    first = (FRICTION**2 / smooth_wall(VISCOSITY, CELL / 2)) ** (4 / 7)
+    h = EDGES[across]
+    places = (np.arange(6) + 0.5) * h
+    first = (FRICTION**2 / smooth_wall(VISCOSITY, h / 2)) ** (4 / 7)
     change = beside(axis, across, upper, first + FRICTION / 0.41 * np.log(places / places[0]))
-    assert -change[1] * CELL == pytest.approx(log(3) * FRICTION**2, rel=1e-4)
-    assert (change[0] + change[1]) * CELL == pytest.approx(-(FRICTION**2), rel=1e-4)
+    assert -change[1] * h == pytest.approx(log(3) * FRICTION**2, rel=1e-4)
+    assert (change[0] + change[1]) * h == pytest.approx(-(FRICTION**2), rel=1e-4)
     assert not change[2:].any()
+
+
+@pytest.mark.parametrize(("axis", "across", "upper"), WAYS)
+def test_a_wall_of_no_slip_takes_what_the_slope_of_a_parabola_asks_for(axis, across, upper, beside):
+    """From U = V + y - 5 y² ν dU/dy at the wall, whose speed is V: exact but for single precision."""
+    h, moving = EDGES[across], 0.1
+    places = (np.arange(6) + 0.5) * h
+    wall = Side("still", tuple(moving * np.eye(3)[axis]))
+    change = beside(axis, across, upper, moving + places - 5 * places**2, wall)
+    assert change[0] == pytest.approx(-VISCOSITY * 1.0 / h, rel=1e-4)
+    assert not change[1:].any()
