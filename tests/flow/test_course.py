@@ -88,11 +88,12 @@ def test_jet_ends_where_rock_begins():
     assert ended[-1, 2] == pytest.approx(0.38)
 
 
-def test_no_jet_steps_over_the_thinnest_wall():
-    """One layer of the flattest cells, wherever in a step that is as long as a dozen of them: it ends in front."""
-    for layer in range(1, 50):
-        through = water((0.0, 0.0, 0.0), (slice(None), slice(None), slice(layer, layer + 1)))
-        assert way(through, step=0.2, steps=3)[-1, 2] <= layer * EDGES[2]
+@pytest.mark.parametrize("layer", range(1, 50, 3))
+def test_no_jet_steps_over_a_wall_thinner_than_a_cell(layer):
+    """Below a layer of the flattest cells, in steps as long as a dozen of them: it ends in front."""
+    through = water((0.0, 0.0, 0.0))
+    through.barred[:, :, layer] |= 1 << 2  # shut below
+    assert way(through, step=0.2, steps=3)[-1, 2] <= layer * EDGES[2]
 
 
 @pytest.mark.parametrize("angle", [20, 30, 40, 50, 55])
