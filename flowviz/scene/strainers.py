@@ -1,15 +1,15 @@
 """What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand, rock or another.
 
-Before a weir a flat one stands for a comb of any outline, so that how high it reaches there tells nothing.
+Before a weir a flat one stands for a comb of any outline: how high it reaches, or into which opening, tells nothing.
 """
 
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 from math import ceil
 
 import numpy as np
 
-from flowviz.scene.model import Caution, Intake, Outlet, Scene
+from flowviz.scene.model import Caution, Intake, Outlet, Scene, Tank
 from flowviz.scene.panels import SLACK, frame, skims
 from flowviz.units import shown
 
@@ -20,6 +20,7 @@ RINGS = (0.0, 0.5, 1.0)  # within each other, in its radii: a thin branch may mi
 THROUGH = 0.02  # how far it may reach through the glass without a word [m]: a flat one on a round wall does a little
 SLIP = 5e-3  # how far out of the water, and into sand and rock [m]
 DIGITS = 2  # of a distance that is told
+MOVE = "Move one of them."
 REMEDY = "Check the size of its strainer, and its own place."
 
 
@@ -30,23 +31,41 @@ def strainer_doubts(scene: Scene) -> Iterator[Caution]:
             places = places_of(intake)
             for what in (*faults(places, scene), *out_of_the_water(intake, places, scene)):
                 yield Caution(f"intake {intake.name}", what, REMEDY)
-    for first, second in combinations(sorted(scene.openings, key=strained, reverse=True), 2):
-        if strained(first) and crowd(first, second):
-            other = "the strainer of intake" if strained(second) else "outlet" if second in scene.outlets else "intake"
-            what = f"its strainer and {other} {second.name} stand in one place"
-            yield Caution(f"intake {first.name}", what, "What the one gives the other takes. Move one of them.")
+    yield from crowded(scene)
 
 
-def strained(opening: Outlet | Intake) -> bool:
-    """Whether it has a strainer."""
-    return isinstance(opening, Intake) and opening.strainer is not None
+def crowded(scene: Scene) -> Iterator[Caution]:
+    """One for each strainer that another, or the mouth of an opening without one, reaches into."""
+    bulky = [each for each in scene.intakes if each.strainer is not None and not is_comb(each, scene.tank)]
+    bare = [each for each in scene.openings if each not in bulky]
+    for first, second in combinations(bulky, 2):
+        if meet(first, second):
+            yield in_one_place(first, f"the strainer of intake {second.name}", MOVE)
+    for intake, opening in product(bulky, bare):
+        if mouth_in(intake, opening):
+            gives = opening in scene.outlets
+            what, why = ("outlet", f"What it gives is drawn off at once. {MOVE}") if gives else ("intake", MOVE)
+            yield in_one_place(intake, f"{what} {opening.name}", why)
 
 
-def crowd(first: Intake, second: Outlet | Intake) -> bool:
-    """Whether an opening, with its strainer if it has one, reaches into the strainer of an intake."""
-    if not strained(second):
-        mouth = np.array(second.centre) + second.aperture.outline() @ np.array(frame(second.normal))
-        return within(first, np.vstack((mouth, second.centre)))
+def in_one_place(intake: Intake, other: str, why: str) -> Caution:
+    """Of an intake's strainer and what reaches into it."""
+    return Caution(f"intake {intake.name}", f"its strainer and {other} stand in one place", why)
+
+
+def is_comb(intake: Intake, tank: Tank) -> bool:
+    """Whether the strainer of an intake is a flat one before a weir."""
+    return intake.strainer.shape == "flat" and skims(tank, intake)
+
+
+def mouth_in(intake: Intake, opening: Outlet | Intake) -> bool:
+    """Whether the mouth of an opening lies in an intake's strainer."""
+    rim = np.array(opening.centre) + opening.aperture.outline() @ np.array(frame(opening.normal))
+    return within(intake, np.vstack((rim, opening.centre)))
+
+
+def meet(first: Intake, second: Intake) -> bool:
+    """Whether the strainers of two intakes reach into each other."""
     return within(first, places_of(second)) or within(second, places_of(first))
 
 

@@ -169,6 +169,23 @@ def test_a_strainer_before_a_weir_is_not_said_to_draw_air(scene_file, strainer, 
     assert [caution.what for caution in cautions if caution.where == "intake left low"] == told
 
 
+def test_what_is_below_a_weir_is_not_in_its_comb(scene_file):
+    """Of 595 mm by 38: as a disc of 170 mm, which has as much room, it would reach over the outlet 61 mm below it."""
+    weir = {
+        "intake.0.bore": None,
+        "intake.0.hole": None,
+        "intake.0.slot": ["595 mm", "38 mm"],
+        "intake.0.panel": "right",
+        "intake.0.at": ["1200 mm", "300 mm", "481 mm"],
+        "intake.0.strainer": {"shape": "flat", "diameter": "170 mm", "open_area": 0.38, "slot": "3 mm"},
+        "outlet.1.panel": "right",
+        "outlet.1.at": ["1200 mm", "300 mm", "420 mm"],
+    }
+    assert read_scene(scene_file(weir)).cautions == ()
+    low = read_scene(scene_file(weir | {"intake.0.slot": ["59 mm", "18 mm"]}))
+    assert any(each.what == "its strainer and outlet right rim stand in one place" for each in low.cautions)
+
+
 def test_a_weir_that_ends_at_the_surface_is_no_doubt(scene_file):
     """By 0.5 mm above it, less than a tape measure is off: the caution read "0 mm of it stand above the water"."""
     weir = {
