@@ -237,8 +237,10 @@ def corals(before: Scene, after: Scene) -> Iterator[Change]:
     alike = one_ground((before, after))
 
     def words(old: Coral, new: Coral) -> Iterator[str]:
-        if old.size != new.size or (alike and old.centre != new.centre):
+        if alike and (old.centre, old.size) != (new.centre, new.size):
             yield "stands otherwise (coral)"
+        elif old.size != new.size:
+            yield "is of another size (coral)"
         if old.speed != new.speed:
             yield f"wants {' to '.join(shown(speed, 'speed', after.show) for speed in new.speed)}"
 
