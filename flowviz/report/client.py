@@ -77,7 +77,8 @@ def life(study: Study) -> str:
     unknown = {name for name, figures in corals.items() if unknowable(figures)}
     wrong = [name for name, figures in corals.items() if figures.verdict != GOOD or name in unknown]
     unsure = [name for name, figures in corals.items() if name not in wrong and not figures.sure]
-    told = groups_told(len(corals), len(corals) - len(wrong), "surely " if unknown else "")
+    well = len(corals) - len(wrong)
+    told = groups_told(len(corals), *((well - len(unsure), "surely ") if unknown else (well, "")))
     phase = study.main_phase
     when = f"In the phase {phase.name}, {told[:1].lower()}{told[1:]}" if phase else told
     return "; ".join((when, *(f"{name}: {coral_verdict(corals[name])}" for name in (*wrong, *unsure))))

@@ -83,7 +83,7 @@ def test_a_group_that_is_well_by_chance_is_not_told_to_be_well(make):
     )
     lost = doubtful(doubtful(study, "shelf", 1.2), "crest colonies", 0.4)
     assert life(lost) == (
-        "One of two groups of corals surely has the current it wants; "
+        "None of two groups of corals surely has the current it wants; "
         "shelf: too unsure to say; crest colonies: good (not sure)"
     )
 
