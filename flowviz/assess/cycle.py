@@ -10,7 +10,7 @@ A phase in which no water moves is a rest that was planned, and no fault of the 
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import inf, isfinite, nan
+from math import hypot, inf, isfinite, nan
 
 import numpy as np
 
@@ -155,6 +155,11 @@ def group_spread(name: str, found: Mapping[str, PhaseFigures], lasting: Mapping[
     worst, best = min(shares, key=shares.__getitem__), max(shares, key=shares.__getitem__)
     width = over_time({phase: each.uncertainty["in_band_fraction"] for phase, each in groups.items()}, lasting)
     return Spread(shares[worst], worst, over_time(shares, lasting), shares[best], best, width)
+
+
+def surely_worse(spread: Spread, unsure: float, share: float, half_width: float) -> bool:
+    """Whether the worst phase, known to within unsure, is worse than another one by more than both intervals."""
+    return abs(spread.worst - share) > hypot(unsure, half_width)
 
 
 def over_time(values: Mapping[str, float], lasting: Mapping[str, float]) -> float:

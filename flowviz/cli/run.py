@@ -60,20 +60,27 @@ def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: boo
 
 
 def print_next(words: Words, scene_file: str, study: "Study") -> None:
-    """What is worth trying first, and which command tells whether it helps; or that a longer look must come first."""
-    measures, typed = study.measures, quote(scene_file)
+    """What is worth trying first, and which command tells whether it helps; or that a longer look must come first.
+
+    Of a cycle which phase that is of, and which others are worse.
+    """
+    from flowviz.tables.cycle import in_main_phase, worse_elsewhere
+
+    measures, typed, when, elsewhere = study.measures, quote(scene_file), in_main_phase(study), worse_elsewhere(study)
     look_longer = bool(measures.unknown_corals) and study.settings.detail != "fine"
-    if measures.first_steps or look_longer:
+    if measures.first_steps or look_longer or elsewhere:
         words.print(Text("\nNext:", style="bold"))
     if look_longer:
         names = ", ".join(measures.unknown_corals)
-        words.print(Text(f"  This look was too short to say anything of {names}; look longer,"))
+        words.print(Text(f"  This look was too short to say anything of {names}{when}; look longer,"))
         print_command(words, f"flowviz run {typed} --detail fine -o DIR")
     for step in measures.first_steps:
-        words.print(Text(f"  {step.about[:1].upper()}{step.about[1:]}: {step.cause}."))
+        words.print(Text(f"  {step.about[:1].upper()}{step.about[1:]}{when}: {step.cause}."))
         words.print(Text(f"  Worth trying: {step.remedy}."))
     if measures.first_steps:
         print_trials(words, typed, any(step.moving_may_help for step in measures.first_steps))
+    for told in elsewhere:
+        words.print(Text(f"  {told}."))
 
 
 def print_trials(words: Words, typed: str, moving_may_help: bool) -> None:

@@ -1,7 +1,7 @@
 """The designer's pages: each chapter a lead, tables and pictures; one that has nothing to tell is left out."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flowviz.comparison import Comparison
 from flowviz.draw.pictures import Picture
@@ -54,7 +54,15 @@ def two_layouts(held: Comparison | None, drawn: Drawn) -> Iterator[Chapter]:
 
 
 def in_the_tank(study: Study, drawn: Drawn) -> Iterator[Chapter]:
-    """What the water does."""
+    """What the water does; of a cycle which phase that is of."""
+    phase = study.main_phase
+    only = f" All of it is of the phase {phase.name}; the chapter on the cycle tells of the others." if phase else ""
+    for each in about_the_water(study, drawn):
+        yield replace(each, lead=f"{each.lead}{only}") if each.key != "cycle" else each
+
+
+def about_the_water(study: Study, drawn: Drawn) -> Iterator[Chapter]:
+    """Pockets, cuts, the cycle, corals, bed, rock and surface, age, what was measured."""
     yield chapter("zones", "Dead and too-strong water", water.speed_table(study), water.zone_table(study))
     yield chapter("sections", "Sections", pictures=pick(drawn.flat, "plan", "section"))
     yield chapter("cycle", "The cycle", *cycle_tables(study), pictures=pick(drawn.flat, "cycle"))

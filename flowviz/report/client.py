@@ -11,6 +11,7 @@ from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
 from flowviz.tables import Table
 from flowviz.tables.comparison import difference_table
+from flowviz.tables.cycle import in_main_phase, worse_elsewhere
 from flowviz.tables.table import WORD
 from flowviz.units import shown
 
@@ -38,7 +39,10 @@ OF_CORALS = "/in_band_fraction"
 
 
 def sentences(study: Study) -> tuple[str, ...]:
-    """What is wrong, the worst first, in one phase and over a cycle; corals, why and what to try, how far to trust."""
+    """What is wrong, the worst first, in one phase and over a cycle; corals, why and what to try, how far to trust.
+
+    Of a cycle which phase is advised on, and which others are worse.
+    """
     corals = (f"{life(study)}.",) if study.measures.corals else ()
     cycle = (f"{cycle_title(study)}.",) if study.cycle else ()
     return f"{study_title(study)}.", *cycle, *corals, *next_steps(study), TRUST[study.settings.detail]
@@ -47,7 +51,8 @@ def sentences(study: Study) -> tuple[str, ...]:
 def next_steps(study: Study) -> Iterator[str]:
     """Why the corals that are worst off lack what they want, and why the pocket that matters most is there."""
     for step in study.measures.first_steps:
-        yield f"Why {step.about}: {step.cause}. Worth trying: {step.remedy}."
+        yield f"Why {step.about}{in_main_phase(study)}: {step.cause}. Worth trying: {step.remedy}."
+    yield from (f"{words}." for words in worse_elsewhere(study))
 
 
 def sentences_of_two(held: Comparison) -> tuple[str, ...]:

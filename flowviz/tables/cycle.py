@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from flowviz.assess.cycle import Spread, rest_told
+from flowviz.assess.cycle import Spread, rest_told, surely_worse
+from flowviz.assess.needs import group
 from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
 from flowviz.plumbing.energy import Energy, cycle_energy
@@ -13,6 +14,7 @@ from flowviz.tables.keeper import energy_told, price_told
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.units import System, shown, within
 
+TO_BE_TOLD = "Make it the longest in a copy of the scene and run that, to be told where, why and what is worth trying"
 AT_REST = "–"  # stands for the dead share of a phase in which all pumps rest
 
 
@@ -117,6 +119,43 @@ def told(spread: Spread, doubts: Mapping[str, float]) -> tuple[str, str, str]:
     ends = ((spread.worst, spread.worst_phase), (spread.best, spread.best_phase))
     worst, best = (f"{share_within(share, doubts[phase])}, {phase}" for share, phase in ends)
     return share_within(spread.mean, spread.uncertainty), worst, best
+
+
+def in_main_phase(study: Study) -> str:
+    """Which phase pockets, corals and what is worth trying are of, behind other words; empty where there are none."""
+    return f" in the phase {study.main_phase.name}" if study.main_phase else ""
+
+
+def worse_elsewhere(study: Study) -> tuple[str, ...]:
+    """Each phase in which surely more water is dead, or fewer corals are well, than in the one that is advised on."""
+    found: dict[str, list[str]] = {}
+    for phase, clause in (*dead_elsewhere(study), *corals_elsewhere(study)) if study.cycle else ():
+        found.setdefault(phase, []).append(clause)
+    return tuple(
+        f"In the phase {phase}, {', and '.join(clauses)}. Nothing is advised here for that phase. {TO_BE_TOLD}"
+        for phase, clauses in found.items()
+    )
+
+
+def dead_elsewhere(study: Study) -> Iterator[tuple[str, str]]:
+    """The phase in which most water is dead, and how much, if that is surely more than in the main one."""
+    cycle, here = study.cycle, study.measures
+    dead, doubt = cycle.spreads["dead_fraction"], here.uncertainty["dead_fraction"]
+    unsure = cycle.phases[dead.worst_phase].uncertainty["dead_fraction"]
+    if surely_worse(dead, unsure, here.dead_fraction, doubt):
+        shares = (share_within(*each) for each in ((dead.worst, unsure), (here.dead_fraction, doubt)))
+        yield dead.worst_phase, f"{next(shares)} of the water is dead ({study.main_phase.name}: {next(shares)})"
+
+
+def corals_elsewhere(study: Study) -> Iterator[tuple[str, str]]:
+    """Of each group of corals the phase in which it is worst off, and how, if that is surely worse than in the main."""
+    for name, spread in study.cycle.corals.items():
+        there, here = study.cycle.phases[spread.worst_phase].corals[name], study.measures.corals[name]
+        unsure, doubt = (each.uncertainty["in_band_fraction"] for each in (there, here))
+        if surely_worse(spread, unsure, here.in_band_fraction, doubt):
+            shares = (share_within(*each) for each in ((spread.worst, unsure), (here.in_band_fraction, doubt)))
+            words = f"of {group(name)} have the current they want"
+            yield spread.worst_phase, f"{next(shares)} {words} ({study.main_phase.name}: {next(shares)})"
 
 
 def phase_table(study: Study) -> Table:

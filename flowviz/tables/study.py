@@ -9,7 +9,7 @@ from flowviz.assess.words import one_look, share_within
 from flowviz.scene.model import Scene
 from flowviz.scene.standards import standing_of
 from flowviz.study import Study
-from flowviz.tables.cycle import cycle_tables
+from flowviz.tables.cycle import cycle_tables, in_main_phase, worse_elsewhere
 from flowviz.tables.loop import loop_tables
 from flowviz.tables.table import FIGURE, WORD, Table
 from flowviz.tables.water import water_tables
@@ -92,10 +92,11 @@ def zone_table(study: Study) -> Table:
         for kind in kinds
         if any(zone.kind == kind for zone in listed)
     )
+    rows += tuple(("other phases", "", "", "", words) for words in worse_elsewhere(study))
     words = (("how sure", WORD), ("where, why, what it touches, and what is worth trying", WORD))
     columns = (("", WORD), ("volume", FIGURE), ("mean speed", FIGURE), *words)
     least = shown(study.measures.smallest_zone, "volume", system, 2)
-    return Table(f"Pockets of {least} or more, those that matter most first", columns, rows)
+    return Table(f"Pockets of {least} or more{in_main_phase(study)}, those that matter most first", columns, rows)
 
 
 def coral_table(study: Study) -> Table:
@@ -143,7 +144,8 @@ def need_table(study: Study) -> Table:
         for name, cause in lacks.items()
         if not unknowable(found[name])
     )
-    return Table("Why corals lack what they want, the worst off first", (("", WORD), ("", WORD)), rows)
+    title = f"Why corals lack what they want{in_main_phase(study)}, the worst off first"
+    return Table(title, (("", WORD), ("", WORD)), rows)
 
 
 def limit_table(scene: Scene) -> Table:

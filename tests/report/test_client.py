@@ -7,11 +7,17 @@ import numpy as np
 
 from flowviz.assess.cycle import measure_cycle
 from flowviz.cli.compare import both
+from flowviz.cli.run import print_next
+from flowviz.cli.words import Words
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import cycle_title
+from flowviz.report.chapters import in_the_tank
 from flowviz.report.client import facts, life, lines, sentences
 from flowviz.report.page import heading
+from flowviz.report.pictures import Drawn
 from flowviz.scene.model import Coral, Phase
+from flowviz.tables import study_tables
+from flowviz.tables.cycle import worse_elsewhere
 
 CREST = Coral("crest colonies", (0.6, 0.3, 0.35), (0.2, 0.2, 0.05), (0.05, 0.3))  # [m], [m/s]
 NEEDY = Coral("garden", (0.9, 0.2, 0.3), (0.2, 0.2, 0.1), (0.3, 0.4))
@@ -88,14 +94,19 @@ def test_a_group_that_is_well_by_chance_is_not_told_to_be_well(make):
     )
 
 
+def with_phases(study, **factors):
+    """The study as the first phase of a cycle; in each the water is faster by a factor."""
+    phases = tuple(Phase(name, 600.0 * number, {}, {}) for number, name in enumerate(factors, start=1))
+    fields = [study.field if factor == 1 else scaled(study.field, factor) for factor in factors.values()]
+    moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(phases, fields, strict=True))
+    scene = replace(study.scene, phases=phases)
+    return replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+
+
 def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
     """Ten minutes at 10 cm/s, and twenty at a tenth of it, all dead."""
     study = make.study(make.scene(corals=(CREST,)), even)
-    phases = (Phase("full", 600.0, {}, {}), Phase("slow", 1200.0, {}, {}))
-    fields = [study.field, scaled(study.field, 0.1)]
-    moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(phases, fields, strict=True))
-    scene = replace(study.scene, phases=phases)
-    cycled = replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+    cycled = with_phases(study, full=1.0, slow=0.1)
     headline, cycle, *_ = sentences(cycled)
     assert headline.startswith("In the phase full, no water is dead; in the phase slow, 100")
     assert headline.endswith(" of the water is dead.")
@@ -109,3 +120,59 @@ def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):
         "The tank in figures, in the phase full",
         "The tank in figures",
     )
+
+
+def table_of_pockets(study):
+    return next(table for table in study_tables(study) if table.title.startswith("Pockets of "))
+
+
+def test_advice_says_which_phase_it_is_of_and_which_other_is_worse(make, capsys):
+    """In the first phase a corner of the tank is dead, in the second, at a tenth of its speed, all of it."""
+    cycled = with_phases(make.study(make.scene(corals=(CREST,)), make.dead), full=1.0, slow=0.1)
+    (worse,) = worse_elsewhere(cycled)
+    share = f"{100 * cycled.measures.dead_fraction:.1f} ± 0.1 %"
+    assert worse.startswith(
+        f"In the phase slow, 100.0 ± 0.1 % of the water is dead (full: {share}), and 0.0 ± 0.1 % of "
+    )
+    assert (
+        "of the corals of crest colonies have the current they want (full: 100.0 ± 0.1 %). Nothing is advised" in worse
+    )
+    print_next(Words(), "tank.toml", cycled)
+    printed = " ".join(capsys.readouterr().out.split())
+    assert "is dead in the phase full: " in printed
+    assert f"{worse}." in printed
+    client = sentences(cycled)
+    assert any(words.startswith("Why the water ") and " is dead in the phase full: " in words for words in client)
+    assert f"{worse}." in client
+    pockets = table_of_pockets(cycled)
+    assert " in the phase full, those that matter most first" in pockets.title
+    assert pockets.rows[-1] == ("other phases", "", "", "", worse)
+
+
+def test_the_other_phases_stand_in_the_table_of_pockets_where_the_main_one_has_none(make, capsys):
+    cycled = with_phases(make.study(make.scene(corals=()), even), full=1.0, slow=0.1)
+    assert [row[0] for row in table_of_pockets(cycled).rows] == ["other phases"]
+    print_next(Words(), "tank.toml", cycled)
+    assert "Next: In the phase slow, " in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_phase_that_may_be_as_good_and_a_tank_without_phases_are_no_worse(make, capsys):
+    study = make.study(make.scene(corals=(CREST,)), make.dead)
+    cycled = with_phases(study, full=1.0, slow=0.1)
+    unsure = dict.fromkeys(study.measures.uncertainty, 1.0)
+    crest = replace(study.measures.corals[CREST.name], uncertainty={"in_band_fraction": 1.01})
+    assert not worse_elsewhere(with_phases(study, full=1.0, also=1.0))
+    corals = {CREST.name: crest}
+    assert not worse_elsewhere(replace(cycled, measures=replace(study.measures, uncertainty=unsure, corals=corals)))
+    assert not worse_elsewhere(study)
+    print_next(Words(), "tank.toml", study)
+    assert "phase" not in " ".join((*sentences(study), table_of_pockets(study).title, capsys.readouterr().out))
+
+
+def test_the_chapters_on_the_water_say_which_phase_they_are_of(make):
+    study = make.study(make.scene(), make.dead)
+    drawn = Drawn((), None, (), (), (), ())
+    told = {each.key: each.lead for each in in_the_tank(with_phases(study, full=1.0, slow=0.1), drawn)}
+    only = "All of it is of the phase full; the chapter on the cycle tells of the others."
+    assert {key for key, lead in told.items() if lead.endswith(only)} == set(told) - {"cycle"}
+    assert not any("phase full" in each.lead for each in in_the_tank(study, drawn))

@@ -1,8 +1,7 @@
 """What is wrong with a tank, in the sentence over its still."""
 
-from math import hypot
-
 from flowviz.assess.corals import CoralFigures
+from flowviz.assess.cycle import surely_worse
 from flowviz.assess.needs import group, unknowable
 from flowviz.assess.words import tells_nothing
 from flowviz.draw.sheets.lettering import short
@@ -36,8 +35,7 @@ def worse_phase(study: Study) -> list[str]:
         return []
     dead = study.cycle.spreads["dead_fraction"]
     unsure = study.cycle.phases[dead.worst_phase].uncertainty["dead_fraction"]
-    more = dead.worst - study.measures.dead_fraction
-    if not more > hypot(unsure, study.measures.uncertainty["dead_fraction"]):
+    if not surely_worse(dead, unsure, study.measures.dead_fraction, study.measures.uncertainty["dead_fraction"]):
         return []
     return [f"in the phase {short(dead.worst_phase)}, {percent_within(dead.worst, unsure)} of the water is dead"]
 
