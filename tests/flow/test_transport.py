@@ -162,7 +162,10 @@ def test_a_fading_tracer_in_a_mixed_tank():
 
 
 def test_eddies_spread_by_wall_distance_and_fluctuation():
-    """0.55 (u'/√2) ℓ/0.7, ℓ = 0.41 of the distance to the wall, at most 0.09 of half the smallest extent."""
+    """0.55 (u'/√2) ℓ/0.7, ℓ = 0.41 of the distance to the wall, at most 0.09 of half the smallest extent.
+
+    Exact off walls across the shortest edge; off others the distance is too large by half of what theirs is longer.
+    """
     grid = duct((30, 20, 20))
     fluctuation = np.full(grid.shape, 0.05, np.float32)
     found = eddy_diffusivity(grid, field(uniform(grid), fluctuation))
