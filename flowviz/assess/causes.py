@@ -133,10 +133,11 @@ def how_missed(seen: View, places: np.ndarray, around: Surroundings) -> Cause:
 
 def met_by(outlet: Outlet, place: np.ndarray, scene: Scene) -> Outlet | None:
     """The outlet that faces another, whose jet is stopped by it before it comes as far as a place (3,) [m]."""
+    along = float((place - outlet.centre) @ outlet.direction)
     for other in scene.outlets:
         facing = along_jet(other.centre, outlet), along_jet(outlet.centre, other)
-        along = float((place - outlet.centre) @ outlet.direction)
-        if other is not outlet and None not in facing and along > facing[0] / 2:
+        against = float(np.dot(outlet.direction, other.direction)) < 0
+        if against and None not in facing and along > facing[0] / 2:
             return other
     return None
 

@@ -1,12 +1,14 @@
 """Why water is dead or too strong, in tanks whose geometry is known."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from flowviz.assess.causes import cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import surroundings
 from flowviz.assess.sight import screen
-from flowviz.scene.apertures import Bore
+from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.model import Intake, Outlet, Rock
 from flowviz.shapes.plans import Polygon
 from flowviz.shapes.solids import Box
@@ -113,6 +115,13 @@ def test_a_jet_that_another_stops(tank):
     aside = outlet("right jet", (1.2, 0.02, 0.3), (-1.0, 0.0, 0.0))  # 28 cm off either axis, at the end of 26 cm cones
     around, grid = tank(outlets=(LEFT, aside))
     assert "meet" not in cause_of_dead(around_point(1.1, 0.5, 0.3), around, grid).words
+
+
+def test_jets_side_by_side_do_not_meet(tank):
+    """Slots of 60 mm by 10, one 15 mm over the other: each within the circle that the other's jet is taken to leave."""
+    slots = (replace(outlet(name, (0.0, 0.3, z)), aperture=Slot(0.06, 0.01)) for name, z in (("a", 0.3), ("b", 0.315)))
+    around, grid = tank(outlets=tuple(slots))
+    assert cause_of_dead(around_point(1.1, 0.3, 0.3), around, grid).words.endswith("which is spent there")
 
 
 def test_a_pocket_on_both_sides_of_a_jet(tank):
