@@ -12,6 +12,7 @@ TWICE = ("Cannot overwrite", "Cannot declare")  # how the TOML reader begins of 
 CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
 INCHES = re.compile(r"""\d\\?(?:""|''|['"]\s*\d)""")  # marks for feet and inches, which end the text: "84""
 WORDS = re.compile(r"""\s*(title|name)\s*=\s*(?:"[^"]*".*"|'[^']*'.*')""")  # quotes within a text that is free
+SECOND = re.compile(r"""\s*[\w.]+\s*=\s*("[^"]*"|'[^']*')[\s,;]*[\w.]+\s*=""")  # a key behind another's text
 COMMA = re.compile(r"=\s*[-+]?\d+,\d+\s*([,}#]|$)")  # a decimal as half of Europe writes it
 BARE = re.compile(r"=[\s\[]*+[-+]?(?=[./ ]*+\d)[\d./\s]*+[^\W\d_]")  # a quantity without quotes
 
@@ -64,6 +65,8 @@ def _mend(line: str, told: str) -> str:
         return "It stands twice: keep one of them"
     if CURLED.search(line):
         return 'Put straight quotes in the place of curled ones, as "25 mm"'
+    if SECOND.match(line):
+        return "Write each key on a line of its own"
     if WORDS.match(line):
         return r"Put its text in double quotes, and write \" for those within it"
     if INCHES.search(line):

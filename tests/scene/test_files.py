@@ -30,6 +30,8 @@ def test_a_folder_instead_of_a_file(tmp_path, refused):
         ("length = '7' 2\"'", "ft for that of a foot"),
         ('name = "the 84" 2 m long"', "double quotes, and write"),
         ('title = "our "big" tank"', "double quotes, and write"),
+        ('name = "left", bore = "25 mm"', "each key on a line"),
+        ("bore = '25 mm' hole = '50 mm'", "each key on a line"),
         ("name = 'Tom's 2'", "double quotes, and write"),
         ("length = “2400 mm”", "straight quotes"),
         ("at = [“0 mm”, “9 mm”]", "straight quotes"),
