@@ -242,7 +242,7 @@ def kept(found: Findings) -> Iterator[str]:
     stayed = found.of_fate("stayed")
     for zone, phase in dict.fromkeys((pocket.after, phase_words(pocket)) for pocket in stayed):
         before = sum(pocket.before.volume for pocket in stayed if pocket.after is zone)
-        then, now = (shown(volume, "volume", found.system, DIGITS) for volume in (before, zone.volume))
+        then, now = (shown(volume, "volume", found.system, DIGITS, before) for volume in (before, zone.volume))
         yield sentence(f"The {KINDS[zone.kind]} {zone.place}{phase} stays ({then} before, {now} after)")
 
 

@@ -32,7 +32,7 @@ KINDS = {
     "speed": Kind(
         "a speed", "m/s", "3 cm/s", "mm/s cm/s m/s | in/s ft/s", {"cm/s": 1.0, "m/s": inf}, {"in/s": 1.0, "ft/s": inf}
     ),
-    "volume": Kind("a volume", "m3", "120 L", "mL L m3 | gal", {"L": inf}, {"gal": inf}),
+    "volume": Kind("a volume", "m3", "120 L", "mL L m3 | gal", {"L": 100.0, "m³": inf}, {"gal": inf}),
     "area": Kind("an area", "m2", "12 m2", "mm2 cm2 m2 | in2 ft2", {"m²": inf}, {"ft²": inf}),
     "temperature": Kind("a temperature", "degC", "25.5 degC", "degC °C K | degF °F", {"°C": inf}, {"°F": inf}),
     "share": Kind("a share", "", "40 %", "%", {"%": inf}, {"%": inf}),

@@ -5,6 +5,7 @@ from fractions import Fraction
 from functools import cache
 
 _DEFINITIONS = """
+micro- = 1e-6
 milli- = 1e-3
 centi- = 1e-2
 kilo- = 1e3
@@ -34,6 +35,7 @@ horsepower = 550 * foot * pound * 9.80665 * meter / second ** 3
 british_thermal_unit = 1055.05585262 * pascal * meter ** 3
 """  # the units library's own list of a thousand units takes it a fifth of a second to read
 _SPELLINGS = {  # the units library's name: how people write it, in any case of letters
+    "micrometer": "µm μm um micrometre micrometres micrometer micrometers micron microns",  # with either micro sign
     "millimeter": "mm millimetre millimetres millimeter millimeters",
     "centimeter": "cm centimetre centimetres centimeter centimeters",
     "meter": "m metre metres meter meters",
@@ -73,7 +75,9 @@ _SPELLINGS = {  # the units library's name: how people write it, in any case of 
 }
 _NAMES = {spelling: name for name, spellings in _SPELLINGS.items() for spelling in spellings.split()}
 _EXPONENTS = str.maketrans("²³", "23")
-_FACTOR = re.compile(r"""\s*([/*·]?)\s*(°?[^\W\d_²³]+|[°%‰"″'′])\s*(?:(?:\^|\*\*)?\s*([123²³]))?\s*""")
+_FACTOR = re.compile(  # a power stands at its unit or after its sign: "ft 2 in" is none
+    r"""\s*([/*·]?)\s*(°?[^\W\d_²³]+|[°%‰"″'′])((?:\s*(?:\^|\*\*)\s*)?[123²³])?\s*"""
+)
 
 
 @cache
@@ -94,7 +98,7 @@ def _expression(unit: str) -> str:
         if factor is None:
             raise KeyError(unit)
         sign, spelling, power = factor.groups()
-        name = f"({_NAMES[spelling.lower()]})**{(power or '1').translate(_EXPONENTS)}"
+        name = f"({_NAMES[spelling.lower()]})**{(power or '1')[-1].translate(_EXPONENTS)}"
         expression += f" {'/' if sign == '/' else '*'} {name}" if expression else name
         rest = rest[factor.end() :]
     return expression

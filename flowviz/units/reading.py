@@ -22,6 +22,9 @@ _NUMBER = re.compile(
     re.VERBOSE | re.IGNORECASE | re.DOTALL,
 )
 
+_AND_INCHES = re.compile(  # what follows the feet where both are told: 6 ft 2 1/2 in, 6' 2"
+    r"""(?:ft|foot|feet|['′])[\s-]*(?P<inches>[\d.][\d./\s-]*)(?:in|inch|inches|["″])""", re.IGNORECASE
+)
 _FRACTION_SLASH = "\N{FRACTION SLASH}"
 _PRINTED = re.compile("[¼½¾⅐-⅞]")  # fractions as data sheets print them: 1½ in
 
@@ -50,10 +53,9 @@ def to_si(text: object, kind: str, system: System = "metric") -> float:
     match = _NUMBER.fullmatch(typed(text)) if isinstance(text, str) and len(text) < 100 else None
     if match is None:
         raise _no_quantity(text, want)
-    unit = match["unit"].strip()
-    if not unit and want.base:
+    if not match["unit"] and want.base:
         raise _no_unit(text.strip(), want)
-    amount = _amount(match, text, want)
+    amount, unit = _measured(match, text, want)
     size, zero = _conversion(unit, text, want)
     return _finite(amount * size + zero, text, want)
 
@@ -90,6 +92,17 @@ def _no_quantity(found: object, want: _Wanted) -> QuantityError:
 def _no_unit(number: str, want: _Wanted) -> QuantityError:
     examples = " or ".join(f"'{number} {unit}'" for unit in want.units)
     return QuantityError(number, "is a number without a unit", f"Write the unit too, as {examples}")
+
+
+def _measured(match: re.Match[str], text: str, want: _Wanted) -> tuple[Fraction, str]:
+    """Amount and unit; feet and inches together come in inches."""
+    amount, unit = _amount(match, text, want), match["unit"].strip()
+    more = _AND_INCHES.fullmatch(unit)
+    inches = more and _NUMBER.fullmatch(more["inches"])
+    if not inches or inches["unit"]:
+        return amount, unit
+    beyond = _amount(inches, text, want)
+    return 12 * amount + (-beyond if match["sign"] == "-" else beyond), "in"
 
 
 def _amount(match: re.Match[str], text: str, want: _Wanted) -> Fraction:

@@ -12,6 +12,7 @@ from scipy.ndimage import gaussian_filter
 from flowviz import compare, read_scene, run
 from flowviz.assess.measures import measure
 from flowviz.comparison.pockets import pocket_changes
+from flowviz.comparison.sentences import Findings, kept
 from flowviz.comparison.speeds import WRONG, speed_change
 from flowviz.comparison.ways import fed_by, jets_through
 from flowviz.flow.field import Quality
@@ -41,6 +42,16 @@ def test_a_pocket_that_grows_stays(make, dead):
     (pocket,) = pocket_changes(dead, make.study(make.scene(), larger))
     assert pocket.fate == "stayed"
     assert pocket.after.volume > pocket.before.volume
+
+
+def test_a_pocket_that_stays_is_told_in_one_unit(make, dead):
+    """One of 90 m³ that becomes 120: litres are told up to 100 m³."""
+    (pocket,) = pocket_changes(dead, dead)
+    grown = replace(pocket, before=replace(pocket.before, volume=90.0), after=replace(pocket.after, volume=120.0))
+    found = Findings((), (), {}, (grown,), {}, {}, "fine", False, False, True, "metric")
+    (told,) = kept(found)
+    narrow = "\N{NARROW NO-BREAK SPACE}"
+    assert f"(90{narrow}000 L before, 120{narrow}000 L after)" in told
 
 
 def test_two_that_become_one_are_told_once(make):
