@@ -5,8 +5,14 @@ import tomllib
 from pathlib import Path
 
 from flowviz.errors import InputError, seen
+from flowviz.scene.schema.whole import SceneTable
 
+LISTS = frozenset(name for name, field in SceneTable.model_fields.items() if field.default == ())  # of [[tables]]
+PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"RIFF", b"II*\0", b"MM\0*")  # how their files begin
+WIDE = (b"\xff\xfe", b"\xfe\xff")  # how texts in UTF-16 begin, which are full of zeros
+WRITTEN = "Name a file that was written with a text editor"
 ARCHIVE = b"PK\x03\x04"  # how workbooks of spreadsheets begin
+HEADER = re.compile(r"\[+\s*(\w+)\s*\]+")
 LINE = re.compile(r" \(at line (\d+), column \d+\)$")  # the end of what the TOML reader says
 TWICE = ("Cannot overwrite", "Cannot declare")  # how the TOML reader begins of a key or a table that stands twice
 CURLED = re.compile(r"=[\s\[]*[“”„‟]")  # as word processors make them
@@ -29,14 +35,15 @@ def text_of(path: Path) -> str:
         raise InputError(str(path), f"cannot be read ({error.strerror})", "Name a file that may be read") from error
     if data.startswith(ARCHIVE):
         raise InputError(str(path), "is a workbook or an archive", "Save it as CSV or as plain text")
+    if data.startswith(PICTURES):
+        raise InputError(str(path), "is a picture", WRITTEN)
+    if b"\0" in data and not data.startswith(WIDE):
+        raise InputError(str(path), "is no text", WRITTEN)
     try:
-        text = data.decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise InputError(f"{path}, line {line}", "is not UTF-8", "Save the file again with UTF-8 encoding") from error
-    if "\0" in text:
-        raise InputError(str(path), "is no text", "Name a file that was written with a text editor")
-    return text
 
 
 def tables_of(text: str, path: Path) -> dict:
@@ -62,6 +69,9 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
 def _mend(line: str, told: str) -> str:
     """What to write instead of a line, by what it looks like and what the TOML reader told of it."""
     if told.startswith(TWICE):
+        header = HEADER.match(line)
+        if header and header[1] in LISTS:
+            return f"Write [[{header[1]}]], in double brackets, each time that it stands"
         return "It stands twice: keep one of them"
     if CURLED.search(line):
         return 'Put straight quotes in the place of curled ones, as "25 mm"'

@@ -4,6 +4,7 @@ import struct
 
 import pytest
 import trimesh
+from PIL import Image
 
 from flowviz.scene.file import read_scene
 
@@ -52,6 +53,15 @@ def test_a_key_that_stands_twice_is_told(scene_file, refused):
     refused(file, "line 2", "Cannot overwrite a value", "It stands twice: keep one of them")
 
 
+@pytest.mark.parametrize(
+    ("first", "second"), [("[[rock]]", "[rock]"), ("[rock]", "[[rock]]"), ("[rock]", "[ rock ] # b")]
+)
+def test_one_of_several_in_single_brackets_is_told(scene_file, refused, first, second):
+    file = scene_file()
+    file.write_text(f'{first}\nname = "a"\n{second}\nname = "b"\n', encoding="utf-8")
+    refused(file, "line 3", "is not TOML", "Write [[rock]], in double brackets, each time")
+
+
 @pytest.mark.parametrize("text", ["", "\n", "# a tank\n", "\ufeff"])
 def test_an_empty_file_is_told(scene_file, refused, text):
     file = scene_file()
@@ -65,10 +75,25 @@ def test_what_is_left_open_is_told(scene_file, refused):
     refused(file, "", "is not TOML", "Close the quotes or brackets")
 
 
-def test_what_is_no_text_is_told(scene_file, refused):
+@pytest.mark.parametrize("data", [b"solid\0\0\0", b"\xca\xfe\0\0\xff"])
+def test_what_is_no_text_is_told(scene_file, refused, data):
     file = scene_file()
-    file.write_bytes(b"solid\0\0\0")
+    file.write_bytes(data)
     refused(file, "", "is no text", "text editor")
+
+
+@pytest.mark.parametrize("kind", ["png", "jpeg", "gif", "webp", "tiff"])
+def test_a_picture_is_told(scene_file, refused, kind):
+    file = scene_file()
+    Image.new("RGB", (2, 2)).save(file, format=kind)
+    refused(file, "", "is a picture", "written with a text editor")
+
+
+def test_a_text_in_utf_16_is_to_be_saved_again(scene_file, refused):
+    """As some editors call "Unicode"; it is full of zeros and no picture."""
+    file = scene_file()
+    file.write_text('title = "a"\n', encoding="utf-16")
+    refused(file, "line 1", "not UTF-8", "Save the file again")
 
 
 def test_what_is_not_utf_8_is_told_with_its_line(scene_file, refused):

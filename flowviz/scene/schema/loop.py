@@ -27,7 +27,10 @@ from flowviz.scene.schema.values import (
 
 Opening = Annotated[Number, Field(ge=0, le=1)]
 Curve = tuple[tuple[Rate, Head], ...]
-THREE = "Let three meet there; lead more off by several tees, or leave the [[junction]] out: then it costs no head"
+THREE = (
+    "Let three meet there, by several tees if there are more, or leave the [[junction]] out: "
+    "a manifold of four or more is a name that its pipes share, and costs no head"
+)
 HIGHEST = 100.0  # head that a loop pump may have; more is a slip of the unit [m]
 
 
@@ -123,9 +126,10 @@ def refuse_half_a_tee(raw: Mapping[str, Any]) -> None:
 
 def _half(missing: Sequence[str], around: Sequence[str]) -> tuple[str, str]:
     """Fault and remedy of a tee without some keys, from its neighbours."""
+    lacks = f"has no {' and no '.join(missing)}"
     if len(around) > 3:
-        return f"is a tee that {len(around)} pipes meet at", THREE
-    return f"has no {' and no '.join(missing)}", f"Write {tee_among(around)}"
+        return f"{lacks}, and {len(around)} pipes meet at it: only a tee of three is a junction", THREE
+    return lacks, f"Write {tee_among(around)}"
 
 
 def tee_among(around: Sequence[str]) -> str:
