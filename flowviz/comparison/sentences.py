@@ -26,6 +26,7 @@ SAID = {  # of a group of corals, by the label of its figure
 IN_BAND = "/in_band_fraction"  # at the end of a figure's name
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
+SHARES = {"dead": ("dead_fraction", "dead"), "over": ("over_fraction", "too strong")}  # names of figures, and in words
 BEYOND = f"by more than the noise and {100 * WORTH:g} %"
 UNDECIDED = f"No figure of the water differs {BEYOND}: in the water this is no gain and no loss"
 ONE_LAYOUT = "Nothing was changed between the two scenes: no figure below is a gain, and none a loss."
@@ -129,7 +130,8 @@ def phrase(subject: str, label: str) -> str:
 
 def reasons(found: Findings) -> tuple[str, ...]:
     """The first three for the client, then the rest."""
-    return (brought(found), why(found), " ".join((cost(found), *unmended(found))), *further(found))
+    told = (why(found), *places_and_shares(found)), (cost(found), *unmended(found))
+    return (brought(found), *map(" ".join, told), *further(found))
 
 
 def brought(found: Findings) -> str:
@@ -144,7 +146,7 @@ def brought(found: Findings) -> str:
     brings = [f"That brings {joined(said(better[:MOST], found.figures))}."] if better else []
     if found.undecided:
         return " ".join([f"{UNDECIDED}. {what}", *brings])
-    return " ".join([what, *(brings or [f"Nothing about the water gets better {BEYOND}."])])
+    return " ".join([what, *(brings or [f"No figure of the water gets better {BEYOND}."])])
 
 
 def why(found: Findings) -> str:
@@ -165,6 +167,26 @@ def why(found: Findings) -> str:
         return UNHELD
     there = found.of_fate("stayed", "came", "perhaps went", "perhaps came")
     return sentence("No pocket is surely gone" if there else "Neither layout has a pocket worth a name")
+
+
+def places_and_shares(found: Findings) -> Iterator[str]:
+    """How pockets can be gone or new for sure where the share of such water is too close to call.
+
+    A pocket is judged by the mean speed in its place, the share by how many cells of the tank are beyond the limit.
+    """
+    open_shares = dict.fromkeys(
+        f"{words}{phase_words(pocket)}"
+        for pocket in found.of_fate("went", "came")
+        for name, words in [SHARES[pocket.zone.kind]]
+        for share in found.phases.get(pocket.phase, found.differences)
+        if share.name == name and share.verdict == "too close to call"
+    )
+    if open_shares:
+        yield (
+            "Which pockets are gone or new is sure, by the speed in the place of each; how much of all the water is "
+            f"{joined(list(open_shares))} is another question and too close to call, for what lies near the limit "
+            "counts in one look and not in the next."
+        )
 
 
 def lacked(each: Difference, found: Findings) -> str:

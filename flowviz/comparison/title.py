@@ -1,9 +1,10 @@
 """What a comparison comes to, in one sentence."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
-from flowviz.comparison.sentences import MOST, Findings, capital, gain, joined, said, weight
+from flowviz.comparison.sentences import KINDS, MOST, Findings, capital, gain, joined, said, weight
 
 LONGEST = 170  # letters of a title that a picture has room for
 UNDECIDED = "The water is too close to call; "  # where what no average decides is called
@@ -21,7 +22,17 @@ def title(found: Findings) -> str:
     called.sort(key=lambda each: weight(each[1][0])[:2])  # corals and dead water before all else, whichever way
     start = UNDECIDED if found.undecided else ""
     sides = short_sides(called, LONGEST - len(start))
-    return capital(f"{start}{sides}" or "Neither better nor worse, but different")
+    return capital(f"{start}{sides}" or pockets_alone(found) or "Neither better nor worse, but different")
+
+
+def pockets_alone(found: Findings) -> str:
+    """Which pockets are gone and new, where no figure is better or worse; empty: none that could do harm."""
+    told = []
+    for word, fate in (("gone", "went"), ("new", "came")):
+        kinds = Counter(KINDS[each.zone.kind] for each in found.of_fate(fate) if not each.zone.harmless)
+        counts = [f"{'one' if many == 1 else many} {kind}{'s' if many > 1 else ''}" for kind, many in kinds.items()]
+        told += [f"{word}: {joined(counts)}"] if counts else []
+    return "; ".join(["No figure is surely better or worse", *told]) if told else ""
 
 
 def short_sides(called: Sequence[tuple[str, Sequence[Difference]]], longest: int) -> str:

@@ -22,6 +22,7 @@ FATES = {
     "of the second": "after",
 }
 KINDS = {"dead": "dead", "over": "too strong"}
+HELD = "What becomes of the pockets, each judged by the speed in its place"
 UNHELD = "The pockets of each tank, none of which is held against another"
 
 
@@ -61,7 +62,7 @@ def pocket_table(comparison: Comparison) -> Table:
     )
     rows = tuple(fate(each, system) for each in comparison.every_pocket)
     held = not {each.fate for each in comparison.every_pocket} & {"of the first", "of the second"}
-    return Table(f"{'What becomes of the pockets' if held else UNHELD}, before → after", columns, rows)
+    return Table(f"{HELD if held else UNHELD}, before → after", columns, rows)
 
 
 def fate(each: PocketChange, system: System) -> tuple[str, ...]:

@@ -129,7 +129,7 @@ def test_what_gets_worse_by_too_little_to_be_called_is_not_denied(make, alive):
     grown = next(each for each in told.differences if each.name == "over_fraction")
     assert grown.verdict == "the same"
     assert grown.change > grown.change_half_width
-    assert told.reasons[0].endswith(" Nothing about the water gets better by more than the noise and 0.5 %.")
+    assert told.reasons[0].endswith(" No figure of the water gets better by more than the noise and 0.5 %.")
     assert told.reasons[2].startswith("Nothing about the water gets worse by more than the noise and 0.5 %; ")
 
 
@@ -220,6 +220,30 @@ def test_a_change_within_the_noise_is_never_a_gain(make):
     assert found.verdict == "too close to call"
     assert not comparison.went
     assert [pocket.fate for pocket in comparison.doubtful] == ["perhaps went"]
+
+
+def test_a_pocket_that_is_surely_gone_is_reconciled_with_a_share_that_is_too_close_to_call(make):
+    """A place at the limit: in half of the windows it is dead, so its share may be none; after, it has 10 cm/s."""
+
+    def at_the_limit(x, y, z):
+        return np.where((x > 0.9) & (y > 0.3) & (z > 0.25), 0.0299, 0.1)
+
+    before = make.study(make.scene(), at_the_limit, windows=(0.8, 1.2, 0.7, 1.3))
+    after = make.study(make.scene(), make.alive)
+    for pair, fate, word in (((before, after), "went", "gone"), ((after, before), "came", "new")):
+        told = compare(*pair)
+        assert verdicts(told)["dead_fraction"] == "too close to call"
+        assert [pocket.fate for pocket in told.pockets] == [fate]
+        assert told.title == f"No figure is surely better or worse; {word}: one dead pocket"
+        assert "No figure of the water gets better" in told.reasons[0]
+        assert "how much of all the water is dead is another question and too close to call" in told.reasons[1]
+        assert any("another question" in words for words in sentences_of_two(told))
+        (pockets,) = (table for table in comparison_tables(told) if "pockets" in table.title)
+        assert "each judged by the speed in its place" in pockets.title
+
+
+def test_where_the_share_is_called_too_nothing_is_to_be_reconciled(dead, alive):
+    assert not any("another question" in reason for reason in compare(dead, alive).reasons)
 
 
 @pytest.mark.parametrize(

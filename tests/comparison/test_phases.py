@@ -10,6 +10,7 @@ from flowviz.assess.cycle import measure_cycle
 from flowviz.comparison.course import course
 from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
+from flowviz.comparison.sentences import Findings, places_and_shares
 from flowviz.comparison.speeds import freedom, variance
 from flowviz.cycle import Moment, scaled
 from flowviz.scene.model import Coral, Phase
@@ -99,6 +100,33 @@ def test_what_the_main_phase_does_not_show_is_told(cycling):
     assert all(pocket.before in before.measures.zones for pocket in comparison.pockets)  # what pictures show
 
 
+def test_a_share_that_is_too_close_to_call_is_so_in_the_phase_of_the_pocket(cycling):
+    """The ebb's pocket is gone; its share of dead water alone is made too close to call, that of the cycle is not."""
+    before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
+    after = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
+    found = findings(compare(before, after))
+    assert not list(places_and_shares(found))
+    close = tuple(replace(each, verdict="too close to call") for each in found.phases["ebb"])
+    (told,) = places_and_shares(replace(found, phases={**found.phases, "ebb": close}))
+    assert "how much of all the water is dead in the phase ebb is another question" in told
+
+
+def findings(comparison):
+    return Findings(
+        changes=comparison.changes,
+        differences=comparison.differences,
+        phases=comparison.phases,
+        pockets=comparison.every_pocket,
+        lacked_before={},
+        lacked_after={},
+        detail="sketch",
+        glimpsed=False,
+        one_layout=False,
+        computed_alike=True,
+        system="metric",
+    )
+
+
 def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
     before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
     after = cycling(("flood", 3 * HOUR, lambda x, y, z: np.full_like(x, 0.1)), ("ebb", HOUR, right_dead))
@@ -139,7 +167,7 @@ def test_each_phase_has_a_table_and_numbers(cycling):
     assert comparison.title == "The two layouts are the same; what differs is chance"
     titles = [table.title for table in comparison_tables(comparison)]
     assert titles[:3] == ["What differs", "What differs in the phase flood", "What differs in the phase ebb"]
-    assert titles[3] == "What becomes of the pockets, before → after"
+    assert titles[3] == "What becomes of the pockets, each judged by the speed in its place, before → after"
     assert [", in the phase " in row[-1] for row in comparison_tables(comparison)[3].rows] == [True, True]
     labels = [row[1] for row in comparison_tables(comparison)[0].rows]
     assert labels[:2] == ["dead water, over the cycle", "water that is dead in every phase"]

@@ -1,11 +1,12 @@
 """What a comparison comes to, in as many letters as a picture has room for."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
 from flowviz.comparison.figures import EXACT
 from flowviz.comparison.sentences import Findings
-from flowviz.comparison.title import LONGEST, short_sides, title
+from flowviz.comparison.title import LONGEST, pockets_alone, short_sides, title
 
 DEAD = Difference(
     name="dead_fraction",
@@ -54,3 +55,19 @@ def test_a_title_that_tells_of_close_water_has_no_more_room():
     )
     assert found.undecided
     assert title(found) == f"The water is too close to call; better: less {labels[0]} and 2 other figures"
+
+
+def pocket(fate, kind, harmless=False):
+    """All that a title asks of one."""
+    return SimpleNamespace(fate=fate, zone=SimpleNamespace(kind=kind, harmless=harmless))
+
+
+def test_pockets_that_are_gone_or_new_stand_in_a_title_that_has_nothing_else():
+    """But for the cores of jets in which nothing lives."""
+    gone = [pocket("went", "dead")] * 3 + [pocket("went", "over")]
+    found = SimpleNamespace(of_fate=lambda fate: [each for each in found.pockets if each.fate == fate])
+    found.pockets = [*gone, pocket("came", "dead"), pocket("came", "over", harmless=True)]
+    head = "No figure is surely better or worse; "
+    assert pockets_alone(found) == f"{head}gone: 3 dead pockets and one too-strong pocket; new: one dead pocket"
+    found.pockets = [pocket("came", "over", harmless=True)]
+    assert pockets_alone(found) == ""
