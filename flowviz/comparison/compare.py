@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from flowviz.assess.causes import Cause
 from flowviz.comparison.cautions import cautions, of_phases, unlike
 from flowviz.comparison.chance import doubted, one_layout, uncalled
 from flowviz.comparison.differences import Difference, differences, phase_differences
@@ -75,8 +76,8 @@ def compare(before: Study, after: Study) -> Comparison:
         differences=differences(before, after),
         phases=phase_differences(before, after),
         pockets=every_pocket(before, after, shown),
-        lacked_before=before.measures.needs,
-        lacked_after=after.measures.needs,
+        lacked_before=needs_told(before),
+        lacked_after=needs_told(after),
         detail=lower_detail(before, after),
         glimpsed=glimpsed(before) or glimpsed(after),
         one_layout=one_layout(changed, before, after),
@@ -98,6 +99,14 @@ def compare(before: Study, after: Study) -> Comparison:
         reasons=reasons(found),
         cautions=(*cautions(before, after), *of_phases(before, after)),
     )
+
+
+def needs_told(study: Study) -> Mapping[str, Cause]:
+    """Why groups of corals lack what they want; of a study with phases in its main one, which the words then name."""
+    needs, phase = study.measures.needs, study.main_phase
+    if phase is None:
+        return needs
+    return {name: replace(cause, words=f"in the phase {phase.name}, {cause.words}") for name, cause in needs.items()}
 
 
 def lower_detail(before: Study, after: Study) -> Detail:

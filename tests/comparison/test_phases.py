@@ -127,6 +127,15 @@ def findings(comparison):
     )
 
 
+def test_why_corals_are_worse_off_is_told_of_the_phase_it_was_looked_for_in(cycling):
+    """The crest has what it wants in the ebb before, and in neither phase after."""
+    slow = ("flood", 3 * HOUR, lambda x, y, z: np.full_like(x, 0.04))  # it wants 5 cm/s; 3 are dead
+    before = cycling(slow, ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
+    after = cycling(slow, ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.04)))
+    told = compare(before, after)
+    assert told.reasons[1].startswith("Now, the corals of crest have not the current they want: in the phase flood, ")
+
+
 def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
     before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
     after = cycling(("flood", 3 * HOUR, lambda x, y, z: np.full_like(x, 0.1)), ("ebb", HOUR, right_dead))
