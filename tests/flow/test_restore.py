@@ -54,7 +54,8 @@ NEXT = np.hypot(EDGES[1] / 2, EDGES[2] / 2)  # from the axis to the middles of t
 def smeared(grid: Grid) -> Field:
     """The field that marched cells make of the jet, by the law itself, without fluctuation."""
     x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
-    radius = np.hypot(y - MIDDLE_Y, z - MIDDLE_Z)
+    _, middle_y, middle_z = grid.patches[0].centre
+    radius = np.hypot(y - middle_y, z - middle_z)
     law = np.vectorize(smeared_speed)(x, radius, BORE, SPEED, WIDE)
     u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
     u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
@@ -83,6 +84,12 @@ def test_jet_is_as_narrow_as_the_law_says(plane):
     assert found.u[plane][reached] == pytest.approx(expected[reached], abs=0.02 * sharp.max())
     assert momentum(found, plane) == pytest.approx((expected**2).sum() * EDGES[1] * EDGES[2] / (RATE * SPEED), rel=0.02)
     assert 0.98 < momentum(found, plane) < 1.08  # the edge of the smeared jet that is left adds some
+
+
+def test_jet_in_a_corner_is_sharpened_as_one_in_the_middle():
+    """Eighteen cells farther back and twelve farther up: the same numbers; rounding of places."""
+    grid = box(outlet=replace(OUTLET, centre=(0.0, MIDDLE_Y + 18 * EDGES[1], MIDDLE_Z + 12 * EDGES[2])))
+    assert restored(grid).u[:, 18:, 12:] == pytest.approx(restored(box()).u[:, :-18, :-12], abs=1e-5)
 
 
 def test_far_jet_that_the_march_has_lost_is_not_given_back():
