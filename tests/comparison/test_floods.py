@@ -3,6 +3,7 @@
 import pytest
 
 from flowviz import compare
+from flowviz.comparison.course import course
 from flowviz.comparison.numbers import comparison_numbers
 from flowviz.report.client import facts_of_two, sentences_of_two
 from flowviz.tables import comparison_tables
@@ -95,6 +96,13 @@ def test_every_break_that_lets_out_more_than_any_before_is_named_the_first_three
     assert "riser d" not in caution
     assert "jet" not in caution
     assert "and 1 other likewise" in caution
+
+
+def test_an_opening_on_its_way_down_is_warned_of(layouts):
+    """90 L run out at the end of its way, by its hole at 380 mm, and 78 at the start."""
+    (caution,) = warned(course([layouts["wall"], layouts["far lower"]], "jet"))
+    assert 'outlet "jet" lets out 90 L; no break of the first layout lets out more than 78 L' in caution
+    assert not warned(course([layouts["wall"], layouts["lower"]], "jet"))
 
 
 def test_a_flood_stands_behind_corals_and_dead_water_and_before_all_else(make, layouts):
