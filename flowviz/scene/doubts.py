@@ -141,9 +141,10 @@ def _copies(scene: Scene) -> Iterator[Caution]:
         ("coral", {coral.name: (coral.centre, coral.size, coral.speed) for coral in scene.corals}),
     )
     for kind, found in boxes:
-        for first, second in combinations(found, 2):
-            if found[first] == found[second]:
-                yield Caution(f"{kind} {second}", f"it stands just where {first} does", "Move it, or leave it out.")
+        first: dict[object, str] = {}
+        for name, box in found.items():
+            if first.setdefault(box, name) != name:
+                yield Caution(f"{kind} {name}", f"it stands just where {first[box]} does", "Move it, or leave it out.")
 
 
 def _thick_panels(scene: Scene) -> Iterator[Caution]:
