@@ -7,22 +7,66 @@ import subprocess
 import sys
 from dataclasses import asdict, replace
 from importlib import import_module
+from io import StringIO
 from pathlib import Path
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from rich.console import Console
 
 import flowviz.study
 from flowviz.cli.commands import commands
 from flowviz.cli.run import print_next
-from flowviz.cli.words import Words, with_pictures
+from flowviz.cli.words import Words, print_tables, widths, with_pictures
 from flowviz.draw.pictures import Picture
 from flowviz.errors import ConvergenceError, OutputError
 from flowviz.scene.model import Caution
+from flowviz.tables.table import FIGURE, WORD, Table
 
 SCENES = Path(__file__).parent.parent / "scenes"
 FIRST = str(SCENES / "first.toml")
+
+NAME = "Lederkorallen"
+CORALS = Table(
+    "Corals",
+    (("", WORD), ("verdict", WORD), *((f"too {end}, %", FIGURE) for end in ("still", "strong")), ("wants", WORD)),
+    ((NAME, "too unsure to say", "6 (0 to 13)", "anything from 0 to 100", "5 to 20 cm/s (large polyp stony)"),),
+)
+
+
+@pytest.mark.parametrize("width", [48, 66, 80, 110])
+def test_no_word_of_a_table_is_broken_while_the_longest_have_room(width):
+    """13, 7, 6, 8 and 6 letters are the longest in the columns, two stand between columns: 48 in all."""
+    printed = lines_of(CORALS, width)
+    words = [
+        word
+        for row in (*CORALS.rows, [heading for heading, _ in CORALS.columns])
+        for cell in row
+        for word in cell.split()
+    ]
+    assert sorted(" ".join(printed[1:]).split()) == sorted(words)
+    assert max(map(len, printed)) <= width
+
+
+def test_of_columns_as_wide_the_last_gives_way_first():
+    """Two of eight letters have 17, of which two stand between: the names keep their eight."""
+    assert widths([["left low"], ["too slow"]], 17) == [8, 7]
+
+
+def test_where_words_have_no_room_nothing_is_lost():
+    printed = lines_of(CORALS, 30)
+    assert max(map(len, printed)) <= 30
+    letters = sorted("".join(cell for row in CORALS.rows for cell in row).replace(" ", ""))
+    headings = "".join(heading for heading, _ in CORALS.columns).replace(" ", "")
+    assert sorted("".join(printed[1:]).replace(" ", "")) == sorted([*letters, *headings])
+
+
+def lines_of(table, width):
+    """What is printed of a table on so many letters across, line by line."""
+    page = Console(width=width, file=StringIO())
+    print_tables(page, [table])
+    return page.file.getvalue().strip("\n").split("\n")
 
 
 @pytest.fixture

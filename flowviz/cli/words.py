@@ -1,17 +1,20 @@
 """What the commands print."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
+from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table as Grid
 from rich.text import Text
 
 if TYPE_CHECKING:
     from flowviz.scene.model import Caution
+
+GAP = 2  # letters between two columns
 
 
 class Words(Console):
@@ -40,12 +43,31 @@ def print_tables(words: Console, tables: Iterable) -> None:
     """Tables as plain columns."""
     for table in tables:
         grid = Grid(title=table.title, title_justify="left", title_style="bold", box=None, pad_edge=False)
-        for heading, side in table.columns:
-            grid.add_column(heading, justify=side, overflow="fold")
+        texts = zip(*([heading for heading, _ in table.columns], *table.rows), strict=True)
+        wide = widths(list(texts), words.width)
+        for (heading, side), width in zip(table.columns, wide, strict=True):
+            grid.add_column(heading, justify=side, overflow="fold", width=width)
         for row in table.rows:
             grid.add_row(*map(Text, row))
         words.print()
         words.print(grid)
+
+
+def widths(columns: Sequence[Sequence[str]], room: int) -> list[int]:
+    """Letters across for each column of texts.
+
+    The widest give way first, the last of them before the others, and none to less than its longest word has; only
+    where their longest words have no room beside each other are words broken.
+
+    room    letters across for all of them, with the gaps between
+    """
+    wide = [max(map(cell_len, texts)) for texts in columns]
+    least = [max(cell_len(word) for text in texts for word in (text.split() or [""])) for texts in columns]
+    backwards = range(len(wide))[::-1]  # names stand in the first
+    while sum(wide) + GAP * (len(wide) - 1) > room and max(wide) > 1:
+        spare = [number for number in backwards if wide[number] > least[number]]
+        wide[max(spare or backwards, key=wide.__getitem__)] -= 1
+    return wide
 
 
 def print_pictures(words: Console, folder: str, pictures: Iterable) -> None:
