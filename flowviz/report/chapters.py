@@ -74,7 +74,15 @@ def about_the_water(study: Study, drawn: Drawn) -> Iterator[Chapter]:
 
 
 def about_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
-    """What the loop does, and what it asks of builder and keeper."""
+    """What the loop does, and what it asks of builder and keeper; of a cycle in which phase."""
+    phase = study.main_phase
+    rest = f" What is not said to be of everything running is of the phase {phase.name}." if phase else ""
+    for each in of_the_loop(study, told, drawn):
+        yield replace(each, lead=f"{each.lead}{rest}") if each.key in ("intakes", "plumbing") else each
+
+
+def of_the_loop(study: Study, told: Dossier, drawn: Drawn) -> Iterator[Chapter]:
+    """Intakes, pumps and pipes, holes, parts, service."""
     scene, system = study.scene, study.scene.show
     yield chapter(
         "intakes",

@@ -10,8 +10,8 @@ LEADS = {
     "touch corals stand first.",
     "sections": "Cuts through the places where something is to be seen. Dead water is hatched with white strokes, "
     "too-strong water with black crosses; the scale is the same in all pictures.",
-    "cycle": "Pumps and valves alternate. What the phases come to together, and what each does; heads, strainers and "
-    "heat in the later chapters are those of the loop with everything running.",
+    "cycle": "Pumps and valves alternate. What the phases come to together, and what each does; tables and pictures "
+    "of the loop with everything running, which is no phase, say so.",
     "corals": "What share of each group stands below, inside and above the band of current that it wants.",
     "bed": "Where detritus settles, where it is kept moving, and whether the sand stays where it is.",
     "surface": "The current along the rock, and at the surface, where gas is exchanged.",

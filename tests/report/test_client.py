@@ -11,7 +11,8 @@ from flowviz.cli.run import print_next
 from flowviz.cli.words import Words
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import cycle_title
-from flowviz.report.chapters import in_the_tank
+from flowviz.plumbing.dossier import dossier
+from flowviz.report.chapters import about_the_loop, in_the_tank
 from flowviz.report.client import facts, life, lines, sentences
 from flowviz.report.page import heading
 from flowviz.report.pictures import Drawn
@@ -176,3 +177,13 @@ def test_the_chapters_on_the_water_say_which_phase_they_are_of(make):
     only = "All of it is of the phase full; the chapter on the cycle tells of the others."
     assert {key for key, lead in told.items() if lead.endswith(only)} == set(told) - {"cycle"}
     assert not any("phase full" in each.lead for each in in_the_tank(study, drawn))
+
+
+def test_the_chapters_on_the_loop_say_which_phase_they_are_of_where_they_are_not_of_everything_running(make):
+    scene = make.scene()
+    study = make.study(replace(scene, outlets=(replace(scene.outlets[0], flow=1e-3),)), make.dead)
+    cycled, drawn = with_phases(study, full=1.0, slow=0.1), Drawn((), None, (), (), (), ())
+    told = {each.key: each.lead for each in about_the_loop(cycled, dossier(study.scene), drawn)}
+    rest = "What is not said to be of everything running is of the phase full."
+    assert {key for key, lead in told.items() if lead.endswith(rest)} == {"intakes", "plumbing"}
+    assert not any("phase full" in each.lead for each in about_the_loop(study, dossier(study.scene), drawn))
