@@ -102,6 +102,6 @@ def running(grid: Grid, rates: Mapping[str, float]) -> Grid:
     return replace(grid, patches=tuple(patch for patch in grid.patches if rates[patch.name]))
 
 
-def loop_cautions(moments: Sequence[Moment]) -> Iterator[Caution]:
+def loop_cautions(scene: Scene, moments: Sequence[Moment]) -> Iterator[Caution]:
     """Of the loops of all phases, each told once, for the main phase if it holds there."""
-    return phase_cautions([each.phase for each in moments], {each.phase.name: each.loop for each in moments})
+    return phase_cautions(scene, {each.phase.name: each.loop for each in moments})

@@ -77,7 +77,7 @@ class Study:
         """From every floor, in the order of the chain."""
         aged = self.renewal.cautions if self.renewal else ()
         cycled = self.cycle.cautions if self.cycle else ()
-        looped = loop_cautions(self.moments) if self.moments else self.loop.cautions
+        looped = loop_cautions(self.scene, self.moments) if self.moments else self.loop.cautions
         return (*self.scene.cautions, *looped, *self.measures.cautions, *aged, *cycled)
 
 

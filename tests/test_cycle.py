@@ -103,8 +103,9 @@ def test_scaling_needs_turbulent_jets(peninsula):
 def test_cautions_of_the_loops_are_told_once(peninsula):
     """The main phase first; that a shut outlet passes nothing is meant, how fast a strainer draws is not."""
     phases = (phase("shut", valves=HIGH), phase("full", 900.0))
-    moments = solve_cycle(replace(peninsula, phases=phases), flat)
-    told = [caution.where for caution in loop_cautions(moments)]
+    scene = replace(peninsula, phases=phases)
+    moments = solve_cycle(scene, flat)
+    told = [caution.where for caution in loop_cautions(scene, moments)]
     assert any(caution.where == "outlet left high front" for caution in moments[0].loop.cautions)
     assert not any(where.startswith("outlet ") for where in told)
     assert told.count("intake left top, phase full") == 1
@@ -120,7 +121,7 @@ def test_each_animal_in_peril_is_told_of_a_cycle(scene_in, tmp_path):
     phases = [{"name": "ebb", "lasts": "1 h", "speed": 0.4}, {"name": "flood", "lasts": "2 h"}]
     scene = read_scene(scene_in(tmp_path, {"phase": phases, "animal": animals + shrimps}, "looped"))
     loops = {each.name: solve_phase(scene, each) for each in scene.phases}
-    told = [f"{each.where}: {each.why}" for each in phase_cautions(scene.phases, loops)]
+    told = [f"{each.where}: {each.why}" for each in phase_cautions(scene, loops)]
     for name in ("goby", "fry"):
         assert told.count(f"intake left low: There {name} can be drawn in. Take narrower slots.") == 1
     for name in ("shrimp", "crab"):
@@ -128,12 +129,21 @@ def test_each_animal_in_peril_is_told_of_a_cycle(scene_in, tmp_path):
         assert told.count(f"intake left low, phase flood: {why}") == 1
 
 
+@pytest.mark.parametrize(("flood", "told"), [("10 min", 0), ("10 h", 1)])
+def test_a_chiller_takes_away_the_mean(flood, told, scene_in, tmp_path):
+    """0.75 · 150 W at full speed, 0.4³ of that in five hours of ebb: 78 W in the mean, or 11 W, and 60 W go away."""
+    phases = [{"name": "ebb", "lasts": "5 h", "speed": 0.4}, {"name": "flood", "lasts": flood}]
+    scene = read_scene(scene_in(tmp_path, {"phase": phases, "site": {"chiller": "60 W"}}, "looped"))
+    loops = {each.name: solve_phase(scene, each) for each in scene.phases}
+    assert [caution.where for caution in phase_cautions(scene, loops)].count("chiller") == told
+
+
 def test_rises_that_miss_an_outlet_are_told_of_a_cycle_too(scene_in, tmp_path):
     """By plumb and run: they hold in every phase, unlike what outlets pass, and are of none."""
     ebb = [{"name": "ebb", "lasts": "1 h", "speed": 0.5}, {"name": "flood", "lasts": "1 h"}]
     scene = read_scene(scene_in(tmp_path, {"phase": ebb}, "looped"))
     loops = {each.name: solve_phase(scene, each) for each in scene.phases}
-    told = [caution for caution in phase_cautions(scene.phases, loops) if caution.where.startswith("outlet ")]
+    told = [caution for caution in phase_cautions(scene, loops) if caution.where.startswith("outlet ")]
     assert [caution.where for caution in told] == ["outlet left high", "outlet right rim"]
     assert all("the rises of its pipes put it" in caution.what for caution in told)
 

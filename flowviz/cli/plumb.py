@@ -86,7 +86,7 @@ def account(scene: "Scene") -> tuple["Dossier", list[Answer]]:
     if not scene.phases:
         return told, []
     loops = {phase.name: solve_phase(scene, phase) for phase in scene.phases}
-    cautions = tuple(phase_cautions(scene.phases, loops))
+    cautions = tuple(phase_cautions(scene, loops))
     return replace(told, loop=replace(told.loop, cautions=cautions)), [*in_phases(scene, loops)]
 
 

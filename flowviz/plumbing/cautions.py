@@ -18,6 +18,7 @@ from flowviz.plumbing.yardsticks import THROUGH_SCREEN
 from flowviz.scene.model import Caution, Outlet, Pump, Scene
 from flowviz.units import System, percent, shown
 
+CHILLER = "chiller"  # that its cautions are of
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
 SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaughton & Sinclair (1966), from memory
@@ -40,7 +41,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
         *_pipes(layout, loop, before),
         *_narrow_suction(layout.scene, loop),
         *height_cautions(layout.scene),
-        *_chiller(layout.scene, loop),
+        *chiller_cautions(layout.scene, heating(layout.scene, loop).into_water),
     )
 
 
@@ -201,13 +202,13 @@ def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Cauti
             )
 
 
-def _chiller(scene: Scene, loop: Loop) -> Iterator[Caution]:
-    """Where the pumps alone bring more heat than is taken away."""
-    heat = heating(scene, loop)
-    if heat.chiller_share is not None and heat.chiller_share > 1:
-        brought = shown(heat.into_water, "power", scene.show)
-        what = f"the pumps bring {brought} into the water, {percent(heat.chiller_share)} of what it takes away"
-        yield Caution("chiller", what, "Light and the room come on top: take a larger one, or pumps that need less.")
+def chiller_cautions(scene: Scene, heat: float) -> Iterator[Caution]:
+    """Where the pumps alone bring more heat [W] than is taken away."""
+    taken = scene.site.chiller
+    if taken is not None and heat > taken:
+        brought = shown(heat, "power", scene.show)
+        what = f"the pumps bring {brought} into the water, {percent(heat / taken)} of what it takes away"
+        yield Caution(CHILLER, what, "Light and the room come on top: take a larger one, or pumps that need less.")
 
 
 def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:
