@@ -148,6 +148,15 @@ def test_a_strainer_through_a_rock_is_told_wherever_it_stands_on_its_way(scene_f
         assert told == [f"its strainer and the rock {rock} stand in one place"]
 
 
+WEIR = {  # at the surface, of the first intake
+    "intake.0.bore": None,
+    "intake.0.hole": None,
+    "intake.0.slot": ["595 mm", "38 mm"],
+    "intake.0.panel": "right",
+    "intake.0.at": ["1200 mm", "300 mm", "481 mm"],
+}
+
+
 @pytest.mark.parametrize(
     ("strainer", "told"),
     [
@@ -157,26 +166,14 @@ def test_a_strainer_through_a_rock_is_told_wherever_it_stands_on_its_way(scene_f
 )
 def test_a_strainer_before_a_weir_is_not_said_to_draw_air(scene_file, strainer, told):
     """A flat one stands for a comb as large; of a basket of 110 mm about 481 mm there are 481 + 55 - 500 over it."""
-    weir = {
-        "intake.0.bore": None,
-        "intake.0.hole": None,
-        "intake.0.slot": ["595 mm", "38 mm"],
-        "intake.0.panel": "right",
-        "intake.0.at": ["1200 mm", "300 mm", "481 mm"],
-    }
-    changes = weir | {f"intake.0.strainer.{key}": value for key, value in strainer.items()}
+    changes = WEIR | {f"intake.0.strainer.{key}": value for key, value in strainer.items()}
     cautions = read_scene(scene_file(changes)).cautions
     assert [caution.what for caution in cautions if caution.where == "intake left low"] == told
 
 
 def test_what_is_below_a_weir_is_not_in_its_comb(scene_file):
     """Of 595 mm by 38: as a disc of 170 mm, which has as much room, it would reach over the outlet 61 mm below it."""
-    weir = {
-        "intake.0.bore": None,
-        "intake.0.hole": None,
-        "intake.0.slot": ["595 mm", "38 mm"],
-        "intake.0.panel": "right",
-        "intake.0.at": ["1200 mm", "300 mm", "481 mm"],
+    weir = WEIR | {
         "intake.0.strainer": {"shape": "flat", "diameter": "170 mm", "open_area": 0.38, "slot": "3 mm"},
         "outlet.1.panel": "right",
         "outlet.1.at": ["1200 mm", "300 mm", "420 mm"],
