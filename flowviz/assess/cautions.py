@@ -8,7 +8,7 @@ import numpy as np
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.measured import Agreement
 from flowviz.assess.places import Surroundings, place_in_words
-from flowviz.assess.words import FINE_ENOUGH, share_within
+from flowviz.assess.words import FINE_ENOUGH, may_be_none, share_within
 from flowviz.grid.grid import Grid, Pocket
 from flowviz.scene.doubts import no_water, no_water_at
 from flowviz.scene.model import Caution
@@ -55,13 +55,13 @@ def points_without_water(compared: Agreement | None) -> Iterator[Caution]:
 
 
 def doubtful_shares(shares: Mapping[str, float], widths: Mapping[str, float], windows: int) -> Iterator[Caution]:
-    """Shares that are no larger than their own interval, or whose interval is unknown."""
+    """Shares that may as well be none, where their interval is worth a word, or is unknown."""
     if windows < 2:
         yield Caution(
             "speeds", "were averaged in one window only", "How sure the shares and verdicts are cannot be told"
         )
     for name, noun in SHARES.items():
-        if widths[name] > max(shares[name], FINE_ENOUGH):
+        if widths[name] >= FINE_ENOUGH and may_be_none(shares[name], widths[name]):
             yield Caution(
                 f"share of {noun}",
                 f"{share_within(shares[name], widths[name])} of the water",

@@ -17,6 +17,7 @@ from flowviz.assess.rubble import RubbleFigures, rubble_figures
 from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, speed_statistics
 from flowviz.assess.surfaces import RockFigures, SurfaceFigures, rock_figures, surface_figures
 from flowviz.assess.turnover import circulation, turnover
+from flowviz.assess.words import may_be_none
 from flowviz.assess.zones import Zone, fewest_cells, find_zones, put_off
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
@@ -85,7 +86,7 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
         speed=speed_statistics(speeds),
         **shares,
         uncertainty=widths,
-        zones=put_off(zones) if widths["dead_fraction"] >= shares["dead_fraction"] else zones,
+        zones=put_off(zones) if may_be_none(shares["dead_fraction"], widths["dead_fraction"]) else zones,
         smallest_zone=fewest_cells(grid) * grid.cell_volume,
         labels=labels,
         corals=corals,

@@ -35,6 +35,11 @@ def tells_nothing(share: float, half_width: float) -> bool:
     return share - half_width < 0 and share + half_width > 1
 
 
+def may_be_none(share: float, half_width: float) -> bool:
+    """Whether the interval of a share holds none of the whole."""
+    return half_width >= share
+
+
 def one_look(detail: str, marches: int, averaged: float, system: System) -> str:
     """What is said beside the shares of a single quick run, averaged for a time [s]; empty of any other.
 

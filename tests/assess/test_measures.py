@@ -6,6 +6,7 @@ from math import isnan
 import numpy as np
 import pytest
 
+from flowviz.assess.cautions import doubtful_shares
 from flowviz.assess.measures import measure
 from flowviz.assess.turnover import inflow
 from flowviz.grid.grid import Pocket
@@ -108,6 +109,11 @@ def test_a_share_within_its_own_doubt_is_told(tank, field_of):
     windows = np.stack([np.full(SHAPE, speed) for speed in (0.012, 0.04, 0.05)])
     (caution,) = measure(scene, grid, field_of(windows, grid)).cautions
     assert caution.where == "share of dead water"
+
+
+def test_a_share_as_large_as_its_doubt_is_told_and_less_than_a_percent_is_not_worth_a_word():
+    shares, widths = ({"dead_fraction": dead, "over_fraction": over} for dead, over in ((0.05, 0.003), (0.05, 0.009)))
+    assert [caution.what for caution in doubtful_shares(shares, widths, windows=4)] == ["5 ± 5 % of the water"]
 
 
 def test_cut_off_water_is_told_by_place_and_volume(tank):

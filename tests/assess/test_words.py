@@ -4,7 +4,7 @@ from math import nan
 
 import pytest
 
-from flowviz.assess.words import named, one_look, share_within
+from flowviz.assess.words import may_be_none, named, one_look, share_within
 
 
 @pytest.mark.parametrize(
@@ -45,6 +45,14 @@ def test_only_words_get_an_article(name, words):
 def test_a_share_keeps_to_what_a_share_can_be(share, half_width, words):
     """Ends by hand."""
     assert share_within(share, half_width) == words
+
+
+@pytest.mark.parametrize(
+    ("share", "half_width", "none"),
+    [(0.05, 0.06, True), (0.05, 0.05, True), (0.06, 0.05, False), (0.05, nan, False)],
+)
+def test_a_share_may_be_none_where_its_interval_reaches_down_to_it(share, half_width, none):
+    assert may_be_none(share, half_width) is none
 
 
 @pytest.mark.parametrize(
