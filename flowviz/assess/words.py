@@ -1,9 +1,8 @@
 """Numbers and names in plain words."""
 
-from flowviz.units import System, percent, shown, within
+from flowviz.units import System, percent, share_decimals, shown, within
 
 FINE_ENOUGH = 0.01  # half-width of a share's interval that is never worth a word
-ROUGH = 0.03  # half-width from which on a tenth of a percent tells nothing
 
 
 def named(name: str) -> str:
@@ -24,7 +23,7 @@ def share_within(share: float, half_width: float) -> str:
     low, high = share - half_width, share + half_width
     if not half_width >= FINE_ENOUGH or (low >= 0 and high <= 1):
         return within(share, half_width, "share", "metric")
-    places = 0 if half_width >= ROUGH else 1
+    places = max(share_decimals(half_width), 0)
     bound = f"{100 * (high if low < 0 else low):.{places}f}"
     told = percent(share).removesuffix(" %") if 0 < share < 0.005 else f"{100 * share:.{places}f}"
     return f"{told} % ({f'0 to {bound}' if low < 0 else f'{bound} to 100'} %)"

@@ -13,10 +13,9 @@ from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, Difference
 from flowviz.comparison.figures import WORST_BREAK
 from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
-from flowviz.units import System, shown
+from flowviz.units import System, percent, shown
 
 DIGITS = 2  # of a figure in a sentence
-TENTHS = 0.0995  # share below which tenths of a percent are told; rounded once, as in the tables
 MOST = 3  # things that one sentence lists
 SAID = {  # of a group of corals, by the label of its figure
     "too still": "in too weak a current",
@@ -293,7 +292,7 @@ def told_alike(each: Difference, system: System) -> list[str]:
 def figure(value: float, quantity: str | None, system: System, beside: float | None = None) -> str:
     """A figure no finer than a sentence needs it, in the unit of the one that it is beside."""
     if quantity == "share":
-        return f"{round(100 * value, 0 if abs(value) >= TENTHS else 1):g} %"
+        return percent(value)
     return f"{value:g}" if quantity is None else shown(value, quantity, system, DIGITS, beside)
 
 

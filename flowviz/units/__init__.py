@@ -6,13 +6,14 @@ Conversions are exact fractions, so that 1 in and 25.4 mm are the same float.
 
 from flowviz.units.kinds import System
 from flowviz.units.reading import QuantityError, suggestion, to_si, typed
-from flowviz.units.telling import display_unit, percent, shown, within
+from flowviz.units.telling import display_unit, percent, share_decimals, shown, within
 
 __all__ = [
     "QuantityError",
     "System",
     "display_unit",
     "percent",
+    "share_decimals",
     "shown",
     "suggestion",
     "to_si",

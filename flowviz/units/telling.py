@@ -6,6 +6,7 @@ from flowviz.units.kinds import KINDS, System, steps
 from flowviz.units.meaning import meaning
 
 _LEAST_SHARE = 0.001  # that is told
+_TENTHS = 0.0995  # share below which tenths of a percent are told: from there on it reads as 10 %
 _SUREST, _SUREST_SHARE = 0.01, 0.001  # least half-widths that are told: of the value, and of a share
 _NOTHING = 1e-9  # of the unit inside: what is less is the dust of sums, and is told as 0
 
@@ -52,10 +53,15 @@ def within(value: float, doubt: float, kind: str, system: System) -> str:
         return shown(value, kind, system)
     unit = _suited(max(abs(value), doubt), kind, system)
     in_unit = float(meaning(KINDS[kind].base)[1] / meaning(unit)[1])
-    decimals = min(_decimals(doubt * in_unit), 1) if kind == "share" else _decimals(doubt * in_unit)
+    decimals = share_decimals(doubt) if kind == "share" else _decimals(doubt * in_unit)
     decimals += round(abs(value) * in_unit, decimals) == round(doubt * in_unit, decimals) and abs(value) != doubt
     number, width = (_grouped(part * in_unit, decimals, system) for part in (value, doubt))
     return f"{number} ± {width} {unit}"
+
+
+def share_decimals(doubt: float) -> int:
+    """Places after the point of a share in percent beside its half-width; negative ones are left out before it."""
+    return min(_decimals(100 * doubt), 1)
 
 
 def percent(share: float) -> str:
@@ -66,7 +72,7 @@ def percent(share: float) -> str:
         return "0 %"
     if 0 < share < _LEAST_SHARE:
         return f"under {100 * _LEAST_SHARE:.1f} %"
-    return f"{100 * share:.1f} %" if share < 0.1 else f"{100 * share:.0f} %"
+    return f"{100 * share:.1f} %" if share < _TENTHS else f"{100 * share:.0f} %"
 
 
 def _suited(value: float, kind: str, system: System) -> str:

@@ -34,7 +34,7 @@ def test_only_words_get_an_article(name, words):
         (0.0004, 0.05, "under 0.1 % (0 to 5 %)"),
         (0.0, 0.05, "0 % (0 to 5 %)"),
         (0.94, 0.14, "94 % (80 to 100 %)"),
-        (1.0, 0.02, "100.0 % (98.0 to 100 %)"),
+        (1.0, 0.02, "100 % (98 to 100 %)"),
         (0.6, 1.3, "anything from 0 to 100 %"),
         (0.5, 0.51, "anything from 0 to 100 %"),
         (0.0, 0.003, "0.0 ± 0.3 %"),  # too small to be worth a word

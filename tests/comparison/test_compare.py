@@ -403,8 +403,9 @@ def test_layouts_of_unlike_tanks_are_told_apart(make, dead):
 
 
 def test_shares_in_sentences_have_tenths_of_a_percent_at_most():
-    """As their intervals are told: 0.062 % beside ± 0.1 % would claim to be known better."""
-    assert [figure(share, "share", "metric") for share in (0.00062, 0.081, 0.0004)] == ["0.1 %", "8.1 %", "0 %"]
+    """As their intervals are told: 0.062 % beside ± 0.1 % would claim to be known better; nor is it none."""
+    told = [figure(share, "share", "metric") for share in (0.00062, 0.081, 0.08, 0.0)]
+    assert told == ["under 0.1 %", "8.1 %", "8.0 %", "0 %"]
 
 
 @pytest.mark.parametrize("share", [0.3347, 0.2349, 0.0946, 0.9951])
