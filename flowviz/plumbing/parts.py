@@ -13,7 +13,7 @@ from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting, pipe_size, plain
 from flowviz.plumbing.mouths import narrowest
 from flowviz.plumbing.pipes import inside_diameter, is_reducer, pipe_name
-from flowviz.scene.columns import columns_in
+from flowviz.scene.columns import columns_in, number_in
 from flowviz.scene.model import Caution, Intake, Outlet, Pipe, Scene
 from flowviz.units import System, shown, to_si
 
@@ -202,7 +202,7 @@ def _size(pipe: Pipe, scene: Scene) -> str:
 
 def _price(written: str, where: str) -> float:
     try:
-        price = float(written)
+        price = number_in(written)
     except ValueError as error:
         raise InputError(where, f"has {written!r} as price", "Write the number alone, as 12.50") from error
     if not (isfinite(price) and price >= 0):

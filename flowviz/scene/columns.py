@@ -17,11 +17,14 @@ class Columns:
     rows: tuple[tuple[str, Mapping[str, str]], ...]  # where each stands, and its cells by heading; "": left out
 
 
-def columns_in(text: str, where: str, needed: Sequence[str], filled: Collection[str]) -> Columns:
+def columns_in(
+    text: str, where: str, needed: Sequence[str], filled: Collection[str], optional: Sequence[str] = ()
+) -> Columns:
     """The table that a text holds, its headings in any case of letters.
 
-    needed   columns that must be there
-    filled   those of them that every row must fill
+    needed     columns that must be there
+    filled     those of them that every row must fill
+    optional   columns that are read too where they are there; what stands in any other does no harm
 
     Lines that are blank or start with # are remarks. Raises InputError with the line, counted from one.
     """
@@ -29,7 +32,15 @@ def columns_in(text: str, where: str, needed: Sequence[str], filled: Collection[
     _, first = next(lines, (where, []))
     headings = tuple(heading.casefold() for heading in first)
     _all_there(headings, where, needed)
+    _none_twice(headings, where, (*needed, *optional))
     return Columns(headings, tuple((place, _row(headings, cells, place, filled)) for place, cells in lines))
+
+
+def number_in(cell: str) -> float:
+    """The bare number in a cell; a ValueError where there is none: Python alone would take 1_5 for 15."""
+    if "_" in cell:
+        raise ValueError(cell)
+    return float(cell)
 
 
 def _lines(text: str, where: str) -> Iterator[tuple[str, Cells]]:
@@ -49,14 +60,18 @@ def _lines(text: str, where: str) -> Iterator[tuple[str, Cells]]:
 
 
 def _all_there(headings: Sequence[str], where: str, needed: Sequence[str]) -> None:
-    """Refuse a table that lacks a column, or has two of one name."""
+    """Refuse a table that lacks a column."""
     begin = f"Begin the table with the line {','.join(needed)}, and part the columns with commas"
     if not headings:
         raise InputError(where, "is empty", begin)
     for name in needed:
         if name not in headings:
             raise InputError(where, f"has no column {name!r}", begin)
-    double = next((name for name in filter(None, headings) if headings.count(name) > 1), None)
+
+
+def _none_twice(headings: Sequence[str], where: str, read: Sequence[str]) -> None:
+    """Refuse a table that has two columns of one name that is read."""
+    double = next((name for name in read if headings.count(name) > 1), None)
     if double is not None:
         raise InputError(where, f"has two columns {double!r}", "Keep one of them")
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from flowviz.errors import InputError
 from flowviz.scene.beside import curve
-from flowviz.scene.columns import columns_in
+from flowviz.scene.columns import columns_in, number_in
 from flowviz.scene.faults import placed, validated
 from flowviz.scene.model import Pump
 from flowviz.scene.schema.loop import PumpsTable, PumpTable
@@ -47,7 +47,7 @@ def _names_differ(pumps: tuple[Pump, ...], path: Path) -> None:
 
 def _rows(text: str, path: Path) -> dict:
     """The rows of a CSV file as [[pump]] tables; those of one pump have its name and follow one another."""
-    table = columns_in(text, str(path), POINT, filled=POINT)
+    table = columns_in(text, str(path), POINT, filled=POINT, optional=ONCE)
     for name in filter(None, table.headings):
         if name not in (*POINT, *ONCE):
             raise InputError(str(path), f"no column is called {name!r}", nearest(name, [*POINT, *ONCE]))
@@ -64,6 +64,6 @@ def _value(key: str, written: str, where: str) -> str | float:
     if key not in NUMBERS:
         return written
     try:
-        return float(written)
+        return number_in(written)
     except ValueError as error:
         raise InputError(f"{where}: {key}", f"{written!r} is not a number", "Write a share such as 0.75") from error

@@ -110,6 +110,8 @@ def test_a_list_without_any_of_the_parts_is_refused(scene):
         ("", "prices.csv: is empty. Begin the table with the line part,size,price"),
         ("part,size,price\nelbow 90,2 in sch 40,much\n", "line 2: has 'much' as price. Write the number alone"),
         ("part,size,price\nelbow 90,2 in sch 40,-1\n", "line 2: has -1 as price"),
+        ("part,size,price\nelbow 90,2 in sch 40,1_5\n", "line 2: has '1_5' as price. Write the number alone"),
+        ("part,size,price,Price\nelbow 90,2 in sch 40,1,2\n", "prices.csv: has two columns 'price'. Keep one of them"),
         ("part,size,price\nelbow 90,2 in sch 40,nan\n", "line 2: has nan as price"),
         ("part,size,price\nelbow 90\n", "line 2: has nothing under price"),
         ("part,size,price\nelbow 90,2 in sch 40,1,50\n", "line 2: has '50' beyond its 3 columns. Write a point"),
@@ -131,6 +133,11 @@ def test_small_prices_and_gifts_are_taken():
 def test_a_price_that_stands_twice_alike_is_taken():
     """As in the list of parts of plumb, branch by branch, with a column of prices added in a spreadsheet."""
     listed = "Part,Size,Quantity,Unit,Branch,Price\n" + "pipe,2 in sch 40,1.4,m,one,10\npipe,2 in sch 40,1,m,two,10\n"
+    assert list(prices_in(listed, "prices.csv").values()) == [10.0]
+
+
+def test_columns_that_are_not_read_may_stand_twice():
+    listed = "part,size,price,note,note\ntee,2 in sch 40,10,grey,in stock\n"
     assert list(prices_in(listed, "prices.csv").values()) == [10.0]
 
 

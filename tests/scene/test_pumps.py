@@ -82,6 +82,8 @@ ROWS = [  # the same for the CSV file
     ("10 m3/h, 6 m", "10 m3/h, 6 m,,,,,5 m", "line 4", "has '5 m' beyond its 7 columns", "Write a point"),
     ("10 m3/h, 6 m", '10 m3/h, "6" m', "line 4", "has a quote that does not end", "both quotes"),
     ("submerged, 0.9", "submerged, much", "line 7: heat_share", "'much' is not a number", "0.75"),
+    ("submerged, 0.9", "submerged, 0_9", "line 7: heat_share", "'0_9' is not a number", "0.75"),
+    ("heat_share\n", "heat_share, power\n", "", "has two columns 'power'", "Keep one"),
     ("name, flow, head", "name, flow, lift", "", "has no column 'head'", "the line name,flow,head"),
     ("name, flow, head", "name, flow, head, Flow", "", "has two columns 'flow'", "Keep one"),
     ("npsh_required", "npsh", "", "no column is called 'npsh'", "Known here"),
