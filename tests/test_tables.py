@@ -14,6 +14,7 @@ from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Blocked, Swap
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase, Site
 from flowviz.tables import dossier_tables, loop_tables, phase_loop_tables
+from flowviz.tables.cycle import energy_table
 from flowviz.tables.strainers import first_swap, swap_words
 from flowviz.units import shown
 
@@ -217,3 +218,16 @@ def test_what_the_pumps_take_over_a_cycle_is_a_mean_over_its_time(scene):
     assert told.title == "What the pumps take over the cycle, at 0.5 a kilowatt-hour"
     assert told.rows == (("loop pump", "130 W", "1140 kWh", "570"),)
     assert not any(table.rows for table in phase_loop_tables(scene, {}))
+
+
+def test_a_pump_of_unknown_power_is_named_where_the_energy_of_the_cycle_stands(scene):
+    """The known one takes 390 W all the time, by the scene: 390 · 8.766 kWh in a year; two of them twice as much."""
+    (pump,) = scene.pumps
+    second, third = replace(pump, name="second"), replace(pump, name="third", power=None)
+    steady = replace(scene, phases=(Phase("full", 600.0, {"loop pump": 1.0}, {}),))
+    loop = solve_phase(steady, steady.phases[0])
+    loops = {"full": replace(loop, pumps=loop.pumps | {"second": loop.pumps["loop pump"]})}
+    cases = (pump, third), (pump, second, third)
+    two, three = (energy_table(replace(steady, pumps=pumps), loops).rows for pumps in cases)
+    assert [row[:3] for row in two] == [("loop pump", "390 W", "3419 kWh"), ("third", "not given", "")]
+    assert three[-1][:3] == ("all together, without what is not given", "780 W", "6837 kWh")

@@ -24,7 +24,8 @@ class CycleEnergy:
     """What the pumps take over a cycle again and again."""
 
     pumps: Mapping[str, Energy]  # those whose power the scene gives
-    together: Energy
+    unknown: tuple[str, ...]  # pumps whose power it does not give
+    together: Energy  # without those
 
 
 def energy_of_a_year(power: float) -> float:
@@ -47,8 +48,9 @@ def cycle_energy(scene: Scene, loops: Mapping[str, Loop]) -> CycleEnergy | None:
     }
     if not means:
         return None
+    unknown = tuple(pump.name for pump in scene.pumps if pump.power is None)
     together = _energy(sum(means.values()), scene)
-    return CycleEnergy({name: _energy(mean, scene) for name, mean in means.items()}, together)
+    return CycleEnergy({name: _energy(mean, scene) for name, mean in means.items()}, unknown, together)
 
 
 def _energy(power: float, scene: Scene) -> Energy:

@@ -6,7 +6,7 @@ from flowviz.assess.cycle import Spread, rest_told, surely_worse
 from flowviz.assess.needs import group
 from flowviz.assess.words import share_within
 from flowviz.cycle import Moment
-from flowviz.plumbing.energy import Energy, cycle_energy
+from flowviz.plumbing.energy import CycleEnergy, Energy, cycle_energy
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Limits, Scene
 from flowviz.study import Study
@@ -63,12 +63,18 @@ def power_rows(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[tuple[str, .
 def energy_table(scene: Scene, loops: Mapping[str, Loop]) -> Table:
     """What the pumps take of the mains over the whole cycle; without rows where there is none, or no power is told."""
     taken = cycle_energy(scene, loops)
-    pumps = {} if taken is None else dict(taken.pumps)
-    if len(pumps) > 1:
-        pumps["all together"] = taken.together
-    rows = tuple((name, *energy_figures(each, scene)) for name, each in pumps.items())
     columns = (("", WORD), ("on average", FIGURE), ("energy of a year", FIGURE), ("cost of a year", FIGURE))
+    rows = () if taken is None else tuple(energy_rows(taken, scene))
     return Table(f"What the pumps take over the cycle{price_told(scene)}", columns, rows)
+
+
+def energy_rows(taken: CycleEnergy, scene: Scene) -> Iterator[tuple[str, ...]]:
+    """Pump by pump, and all that are known together; a pump of unknown power is named, and is in no sum."""
+    yield from ((name, *energy_figures(each, scene)) for name, each in taken.pumps.items())
+    yield from ((name, "not given", "", "") for name in taken.unknown)
+    if len(taken.pumps) > 1:
+        whole = "all together, without what is not given" if taken.unknown else "all together"
+        yield (whole, *energy_figures(taken.together, scene))
 
 
 def energy_figures(taken: Energy, scene: Scene) -> tuple[str, str, str]:
