@@ -115,28 +115,33 @@ def flow_on(grid: Grid, scene: Scene, settings: Settings, progress: Listener, ke
 
 
 def assessed(scene: Scene, settings: Settings, loop: Loop, grid: Grid, field: Field) -> Study:
-    """What a computed flow says about its scene; raises ConvergenceError where the age of the water was not found."""
-    renewal = None if settings.detail == "sketch" else measure_renewal(scene, grid, field, loop.rates)
-    return Study(scene, settings, loop, grid, field, measure(scene, grid, field), renewal)
+    """What a computed flow says about its scene; raises ConvergenceError where the age of the water was not found.
+
+    An opening that passes nothing drives no water: none is blamed for what the water does.
+    """
+    rates = loop.rates
+    grid = running(grid, rates)
+    renewal = None if settings.detail == "sketch" else measure_renewal(scene, grid, field, rates)
+    return Study(scene, settings, loop, grid, field, measure(flowing(scene, rates), grid, field), renewal)
 
 
 def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[Moment, ...]) -> Study:
     """What a computed cycle says about its scene: all of the main phase, and what the phases come to together."""
     main = solved(moments)[0]
-    rates = main.loop.rates
-    study = assessed(blowing(scene, rates), settings, main.loop, running(grid, rates), main.field)
+    study = assessed(scene, settings, main.loop, grid, main.field)
     cycle = measure_cycle(scene, grid, [moment.field for moment in moments])
-    return replace(study, scene=scene, moments=moments, cycle=cycle)
+    return replace(study, moments=moments, cycle=cycle)
 
 
 def phase_alone(study: Study, moment: Moment) -> Study:
     """One phase of a study as a study of its own, as if it went on for ever; the age of its water is left out."""
     rates = moment.loop.rates
-    scene = replace(blowing(study.scene, rates), phases=())
+    scene = replace(flowing(study.scene, rates), phases=())
     grid = running(voxelise(study.scene, study.settings.cell), rates)
     return Study(scene, study.settings, moment.loop, grid, moment.field, measure(scene, grid, moment.field))
 
 
-def blowing(scene: Scene, rates: Mapping[str, float]) -> Scene:
-    """A scene without the outlets that pass nothing."""
-    return replace(scene, outlets=tuple(outlet for outlet in scene.outlets if rates[outlet.name]))
+def flowing(scene: Scene, rates: Mapping[str, float]) -> Scene:
+    """A scene without the openings that pass nothing."""
+    outlets, intakes = (tuple(each for each in found if rates[each.name]) for found in (scene.outlets, scene.intakes))
+    return replace(scene, outlets=outlets, intakes=intakes)

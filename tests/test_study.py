@@ -2,7 +2,7 @@
 
 import json
 import pickle
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from math import hypot
 from pathlib import Path
 
@@ -11,6 +11,7 @@ import pytest
 
 from flowviz import Settings, compare, read_scene, run
 from flowviz.errors import InputError
+from flowviz.study import assessed
 
 FIRST = (Path(__file__).parent.parent / "scenes" / "first.toml").read_text(encoding="utf-8")
 
@@ -49,6 +50,27 @@ def first(tmp_path_factory):
 def mirrored(tmp_path_factory):
     """Its mirror image."""
     return told(MIRRORED, tmp_path_factory.mktemp("mirrored"))
+
+
+def test_what_is_shut_is_blamed_for_nothing(make):
+    """A jet that would blow into the dead corner, and an intake beside the fastest water, both behind shut valves."""
+    scene = make.scene(corals=())
+    jet = make.outlet("right jet", (1.2, 0.4, 0.2), (-1, 0, 0), "right")
+    drain = make.intake("drain", (0.3, 0.5, 0.4), (0.0, -1.0, 0.0), "back")
+    scene = replace(scene, outlets=(*scene.outlets, jet), intakes=(*scene.intakes, drain))
+
+    def speeds(x, y, z):
+        fast = (abs(x - 0.3) < 0.1) & (y > 0.4) & (z > 0.3)
+        return np.where(fast, 0.8, make.dead(x, y, z))
+
+    running = make.study(scene, speeds)
+    rates = running.loop.rates
+    shut = replace(running.loop, rates=rates | {"right jet": 0.0, "drain": 0.0})
+    for loop, blamed in ((running.loop, True), (shut, False)):
+        zones = assessed(scene, running.settings, loop, running.grid, running.field).measures.zones
+        words = "; ".join(f"{zone.cause}, {zone.remedy}, {zone.touches}" for zone in zones)
+        assert [zone.kind for zone in zones] == ["dead", "over"]
+        assert [name in words for name in ("right jet", "drain")] == [blamed, blamed]
 
 
 @pytest.mark.parametrize(
