@@ -1,6 +1,7 @@
 """What the user must know about a solved loop although it works: outlets, pumps, intakes and pipes that stand out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
@@ -22,6 +23,7 @@ CHILLER = "chiller"  # that its cautions are of
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
 SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaughton & Sinclair (1966), from memory
+MIXES_LESS = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
 STARVED = 0.2  # of a pump's open flow, below which it runs hot and wears [-]: common practice, no source
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
@@ -146,11 +148,21 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
 
 def _smooth(outlet: Outlet, scene: Scene, rate: float) -> Iterator[Caution]:
     reynolds = jet_reynolds(outlet, rate, kinematic_viscosity(scene.water.temperature, scene.water.salinity))
-    if reynolds < SMOOTH:
+    if 0 < reynolds < SMOOTH:
         flow = shown(rate, "flow", scene.show)
         what = f"{flow} leave it so slowly that the jet stays smooth, Reynolds number {reynolds:.0f}"
-        why = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
-        yield Caution(f"outlet {outlet.name}", what, why)
+        yield Caution(f"outlet {outlet.name}", what, MIXES_LESS)
+
+
+def smooth_in_phases(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]:
+    """Of each jet that stays smooth, in which phases, by whose names the loops are; none is named where it is all."""
+    for outlet in scene.outlets:
+        rates = {name: loop.rates[outlet.name] for name, loop in loops.items()}
+        slow = {name: told for name, rate in rates.items() for told in _smooth(outlet, scene, rate)}
+        if slow:
+            told = slow[max(slow, key=rates.__getitem__)]
+            when = "" if len(slow) == len(loops) else f", phase{'s' if len(slow) > 1 else ''} {', '.join(slow)}"
+            yield replace(told, where=told.where + when, what=f"{'at most ' if len(slow) > 1 else ''}{told.what}")
 
 
 def _uneven(where: str, evenness: float | None) -> Iterator[Caution]:

@@ -8,10 +8,12 @@ import pytest
 
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.mouths import jet_reynolds
+from flowviz.plumbing.phases import phase_cautions, solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.scene.apertures import Slot
-from flowviz.scene.model import Bar
+from flowviz.scene.model import Bar, Phase
+from flowviz.units import shown
 
 ROUNDED = 0.02  # of shares over a quarter, which are told in whole per cents
 
@@ -90,6 +92,28 @@ def test_a_jet_that_stays_smooth(scene, speed):
     assert [caution.where for caution in told] == slow
     assert all(re.search(r", Reynolds number \d+$", caution.what) for caution in told)
     assert bool(slow) == (speed < 0.05)
+
+
+@pytest.mark.parametrize(
+    ("speeds", "when", "at_most"),
+    [
+        ({"flood": 1.0, "ebb": 0.003}, ", phase ebb", ""),
+        ({"flood": 1.0, "ebb": 0.002, "slack": 0.003}, ", phases ebb, slack", "at most "),
+        ({"ebb": 0.002, "slack": 0.003}, "", "at most "),
+        ({"flood": 1.0, "rest": 0.0}, None, ""),
+    ],
+)
+def test_the_phases_in_which_a_jet_stays_smooth_are_named(scene, speeds, when, at_most):
+    """At 0.2 and 0.3 % of full speed, as above; the flow that is told is that of the fastest of them, 0.3 %."""
+    phases = tuple(Phase(name, 600.0, {"loop pump": speed}, {}) for name, speed in speeds.items())
+    cycled = replace(scene, phases=phases)
+    loops = {phase.name: solve_phase(cycled, phase) for phase in phases}
+    told = {each.where: each.what for each in phase_cautions(cycled, loops) if "stays smooth" in each.what}
+    fastest = solve_loop(scene, State(speeds={"loop pump": 0.003})).rates
+    for outlet in scene.outlets if when is not None else ():
+        flow = shown(fastest[outlet.name], "flow", scene.show)
+        assert told.pop(f"outlet {outlet.name}{when}").startswith(f"{at_most}{flow} leave it so slowly")
+    assert not told
 
 
 def test_the_jets_of_a_bar_are_those_of_its_holes(scene):
