@@ -93,7 +93,7 @@ class March:
                 self._seepage.act(self.velocity, self.pressure, stage.lasts * dt, stage.ahead * dt)
         if self.steps % 2 == 1:
             self._slow(dt)
-        self._projection.project(*self.velocity, self._source, DIVERGENCE)
+        self._balance()
         self._projection.read(1 - STAGES[-1].take, 1 / dt, self.pressure)
         self.time += dt
         self.steps += 1
@@ -129,8 +129,16 @@ class March:
         """Take what has moved for the velocity."""
         self.velocity, self._moved = self._moved, self.velocity
 
-    def _stable(self) -> float:
-        """The longest step that is stable now [s]."""
+    def _balance(self) -> None:
+        """Make the velocity free of divergence."""
+        try:
+            self._projection.project(*self.velocity, self._source, DIVERGENCE)
+        except ConvergenceError:
+            self._crossing()  # no pressure balances a speed past all bounds, of which this tells
+            raise
+
+    def _crossing(self) -> float:
+        """How often the fastest water crosses its cell [1/s]; a ConvergenceError where that is beyond all bounds."""
         self.momentum.team.planes(kernels.crossing, self.velocity, self._spacing, self._fastest)
         fastest = float(self._fastest.max())
         if not fastest < self._bound:
@@ -140,5 +148,10 @@ class March:
                 f"the speed has grown beyond all bounds near x = {place:.2f} m after {self.time:.2f} s",
                 "Use another cell size, and look for openings that almost touch rock or each other there",
             )
+        return fastest
+
+    def _stable(self) -> float:
+        """The longest step that is stable now [s]."""
+        fastest = self._crossing()
         spread = float(self.momentum.viscosity.max()) * sum(4 / h**2 for h in self.grid.spacing)
         return 1 / max(max(fastest, self._driven) / COURANT + spread / DIFFUSION, 1e-9)

@@ -10,6 +10,7 @@ black being eliminated exactly, with one multigrid V-cycle as the preconditioner
 """
 
 from collections.abc import Mapping
+from math import isfinite
 
 import numpy as np
 
@@ -61,6 +62,8 @@ class Projection:
             lack, most, worst = self._correct(phi, source, *speeds)
             if worst <= allowed * most:
                 return worst / most if most else 0.0
+            if not isfinite(worst):  # before one cell without a number leaves none in any other
+                break
             self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
             phi, allowed = self._step, tolerance
         raise ConvergenceError(
