@@ -63,16 +63,14 @@ def _not_toml(told: str, text: str, path: Path) -> InputError:
         return InputError(str(path), f"is not TOML: {told}", "Close the quotes or brackets that are open")
     number = int(found[1])
     line = text.replace("\r\n", "\n").split("\n")[number - 1].strip()
-    return InputError(f"{path}, line {number}", f"{seen(line)} is not TOML: {told[: found.start()]}", _mend(line, told))
+    fault = f"{seen(line)} is not TOML: {told[: found.start()]}"
+    return InputError(f"{path}, line {number}", fault, _mend(line, told, text))
 
 
-def _mend(line: str, told: str) -> str:
-    """What to write instead of a line, by what it looks like and what the TOML reader told of it."""
+def _mend(line: str, told: str, text: str) -> str:
+    """What to write instead of a line of a text, by what it looks like and what the TOML reader told of it."""
     if told.startswith(TWICE):
-        header = HEADER.match(line)
-        if header and header[1] in LISTS:
-            return f"Write [[{header[1]}]], in double brackets, each time that it stands"
-        return "It stands twice: keep one of them"
+        return _mend_twice(line, text)
     if CURLED.search(line):
         return 'Put straight quotes in the place of curled ones, as "25 mm"'
     if SECOND.match(line):
@@ -86,3 +84,14 @@ def _mend(line: str, told: str) -> str:
     if COMMA.search(re.sub('"[^"]*"', "", line)):
         return "Write a point in a decimal, as 0.4"
     return 'Put every quantity in quotes, as "25 mm"' if BARE.search(line) else "Mend that line"
+
+
+def _mend_twice(line: str, text: str) -> str:
+    """The same of a line whose table or key stands before it too."""
+    header = HEADER.match(line)
+    if not header or header[1] not in LISTS:
+        return "It stands twice: keep one of them"
+    first = re.search(rf"^\s*\[+\s*{header[1]}\s*(?:\.\s*(\w+)\s*)?\]", text, re.MULTILINE)
+    if first and first[1]:
+        return f"Put [{header[1]}.{first[1]}] below the [[{header[1]}]] that it is of"
+    return f"Write [[{header[1]}]], in double brackets, each time that it stands"

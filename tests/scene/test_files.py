@@ -62,6 +62,12 @@ def test_one_of_several_in_single_brackets_is_told(scene_file, refused, first, s
     refused(file, "line 3", "is not TOML", "Write [[rock]], in double brackets, each time")
 
 
+def test_a_table_that_stands_before_the_one_that_it_is_of_is_told(scene_file, refused):
+    file = scene_file()
+    file.write_text('[intake.strainer]\nshape = "flat"\n\n[[intake]]\nname = "a"\n', encoding="utf-8")
+    refused(file, "line 4", "is not TOML", "Put [intake.strainer] below the [[intake]] that it is of")
+
+
 @pytest.mark.parametrize("text", ["", "\n", "# a tank\n", "\ufeff"])
 def test_an_empty_file_is_told(scene_file, refused, text):
     file = scene_file()
