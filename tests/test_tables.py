@@ -57,6 +57,17 @@ def test_what_stands_on_a_guess_is_told_to_two_digits_in_either_system(scene, to
         assert all(len(each.replace(".", "").lstrip("0")) <= 2 for each in deep if float(each) < 100)
 
 
+def test_what_a_break_spills_stands_in_one_unit_down_a_column(scene, told):
+    """A tank of which one break lets out 250 m³, and the others what they do here, less than a cubic metre."""
+    first, *others = told.leaks.as_built
+    leaks = replace(told.leaks, as_built=(replace(first, lost=250.0, running_lost=250.0), *others))
+    found = rows(scene, replace(told, leaks=leaks), "If it breaks")
+    assert len(found) == len(told.leaks.as_built)
+    assert found[0][1] == "250 m³"
+    for column, unit in ((1, "m³"), (3, "L"), (4, "m³")):
+        assert {row[column].split()[-1] for row in found} == {unit}
+
+
 def test_a_hole_in_a_tempered_pane_is_never_said_to_keep_the_rules(scene):
     left = replace(scene.tank.panels["left"], tempered=True)
     scene = replace(scene, tank=replace(scene.tank, panels={**scene.tank.panels, "left": left}))

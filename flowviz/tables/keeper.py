@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.heat import PumpHeat
 from flowviz.scene.model import Scene
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, WORD, Table, in_one_unit, percent
 from flowviz.units import System, shown
 
 FAHRENHEITS = 1.8  # in a kelvin
@@ -59,17 +59,20 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
     """What each failure would spill."""
     system, room = scene.show, scene.site.room
     both = zip(told.leaks.as_built, told.leaks.with_breaks, strict=True)
+    spilling = [(leak, broken) for leak, broken in both if leak.running_lost > 0]
+    lost = in_one_unit([leak.lost for leak, _ in spilling], "volume", system)
+    held = in_one_unit([broken.lost for _, broken in spilling], "volume", system)
+    running = in_one_unit([leak.running_lost for leak, _ in spilling], "volume", system)
     rows = tuple(
         (
             leak.where,
-            shown(leak.lost, "volume", system),
+            lost[number],
             shown(leak.time, "time", system, 2),
-            shown(broken.lost, "volume", system),
-            shown(leak.running_lost, "volume", system),
+            held[number],
+            running[number],
             "no room given" if leak.running_floor is None else shown(leak.running_floor, "length", system, 2),
         )
-        for leak, broken in both
-        if leak.running_lost > 0
+        for number, (leak, _) in enumerate(spilling)
     )
     columns = (
         ("", WORD),

@@ -11,7 +11,7 @@ from flowviz.scene.standards import standing_of
 from flowviz.study import Study
 from flowviz.tables.cycle import cycle_tables, in_main_phase, worse_elsewhere
 from flowviz.tables.loop import loop_tables
-from flowviz.tables.table import FIGURE, WORD, Table
+from flowviz.tables.table import FIGURE, WORD, Table, in_one_unit
 from flowviz.tables.water import water_tables
 from flowviz.units import display_unit, shown, within
 
@@ -77,15 +77,16 @@ def zone_table(study: Study) -> Table:
     kinds = {"dead": "dead", "over": "too strong"}
     zones = study.measures.zones
     listed = [zone for kind in kinds for zone in [z for z in zones if z.kind == kind][:MOST_ZONES]]
+    volumes = in_one_unit([zone.volume for zone in listed], "volume", system, 2)
     rows = tuple(
         (
             kinds[zone.kind],
-            shown(zone.volume, "volume", system, 2),
+            volume,
             shown(zone.mean_speed, "speed", system),
             zone.sureness(study.settings.detail),
             f"{zone.place}: {zone.cause}. Touches {zone.touches}. Worth trying: {zone.remedy}",
         )
-        for zone in listed
+        for zone, volume in zip(listed, volumes, strict=True)
     )
     rows += tuple(
         ("how sure", "", "", "", told(study.settings.detail, kind))

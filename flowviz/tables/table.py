@@ -1,5 +1,6 @@
 """What a table is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isnan
 
@@ -17,6 +18,12 @@ class Table:
     title: str
     columns: tuple[tuple[str, str], ...]  # heading, and FIGURE or WORD
     rows: tuple[tuple[str, ...], ...]
+
+
+def in_one_unit(values: Sequence[float], kind: str, system: units.System, digits: int | None = None) -> list[str]:
+    """SI values of a column as people read them, in the unit that suits the largest."""
+    largest = max(values, default=0.0)
+    return [units.shown(value, kind, system, digits, beside=largest) for value in values]
 
 
 def percent(value: float) -> str:
