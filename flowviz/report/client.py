@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.assess.needs import coral_verdict, unknowable
-from flowviz.assess.words import share_within
+from flowviz.assess.words import share_within, tells_nothing
 from flowviz.comparison import Comparison, differences, pockets
 from flowviz.comparison.figures import WORST_BREAK
 from flowviz.draw.flat.cycle import cycle_title
@@ -25,6 +26,7 @@ TRUST = {
 }
 COUNTS = ("None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 GOOD = "good"
+UNSAID = "cannot be said from this look: have it computed finer, or several times"
 REASONS = 3  # of a comparison that the client reads
 TELLING = {
     "dead_fraction",
@@ -124,19 +126,30 @@ def lines(study: Study) -> Iterator[tuple[str, str]]:
     unsure = measures.uncertainty
     yield (
         f"Dead water, slower than {shown(limits.dead, 'speed', system)}",
-        share_within(measures.dead_fraction, unsure["dead_fraction"]),
+        share_told(measures.dead_fraction, unsure["dead_fraction"]),
     )
     yield (
         f"Too strong, faster than {shown(limits.over, 'speed', system)}",
-        share_within(measures.over_fraction, unsure["over_fraction"]),
+        share_told(measures.over_fraction, unsure["over_fraction"]),
     )
     for name, figures in measures.corals.items():
-        held = share_within(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
-        share = f"; {held} in the current they want" if figures.cells else ""
-        yield f"Corals, {name}", f"{coral_verdict(figures)}{share}"
+        yield f"Corals, {name}", told_of_corals(figures)
     if measures.bed.cells:
         yield (
             "Bed where detritus settles",
-            share_within(measures.bed.settling_fraction, measures.bed.uncertainty["settling_fraction"]),
+            share_told(measures.bed.settling_fraction, measures.bed.uncertainty["settling_fraction"]),
         )
     yield "Through the loop", f"{shown(study.loop.total, 'flow', system)}, {measures.turnover:.3g} turnovers an hour"
+
+
+def told_of_corals(figures: CoralFigures) -> str:
+    """Whether a group of corals has the current it wants, and how much of it."""
+    if not figures.cells:
+        return coral_verdict(figures)
+    held = share_told(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
+    return held if held == UNSAID else f"{coral_verdict(figures)}; {held} in the current they want"
+
+
+def share_told(share: float, half_width: float) -> str:
+    """A share with its interval; or what helps, where that holds everything."""
+    return UNSAID if tells_nothing(share, half_width) else share_within(share, half_width)

@@ -13,7 +13,7 @@ from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.plumbing.dossier import dossier
 from flowviz.report.chapters import about_the_loop, in_the_tank
-from flowviz.report.client import facts, life, lines, sentences
+from flowviz.report.client import UNSAID, facts, life, lines, sentences
 from flowviz.report.page import heading
 from flowviz.report.pictures import Drawn
 from flowviz.scene.model import Coral, Phase
@@ -69,9 +69,16 @@ def test_nothing_is_called_of_a_group_whose_shares_may_be_anything(make):
     found = study.measures.corals["garden"]
     unsure = replace(found, uncertainty=dict.fromkeys(found.uncertainty, 1.2), sure=False)
     study = replace(study, measures=replace(study.measures, corals={"garden": unsure}))
-    told = dict(lines(study))["Corals, garden"]
-    assert told == "too unsure to say; anything from 0 to 100 % in the current they want"
+    assert dict(lines(study))["Corals, garden"] == UNSAID
     assert life(study) == "The one group of corals has not surely the current it wants; garden: too unsure to say"
+
+
+def test_of_shares_of_the_water_that_may_be_anything_the_client_reads_what_helps(make):
+    study = make.study(make.scene(), even)
+    unsure = replace(study.measures, uncertainty={**study.measures.uncertainty, "over_fraction": 1.2})
+    told = dict(lines(replace(study, measures=unsure)))
+    assert told["Too strong, faster than 50 cm/s"] == UNSAID
+    assert told["Dead water, slower than 3 cm/s"] == "0.0 ± 0.1 %"
 
 
 def doubtful(study, name, half_width):
