@@ -10,6 +10,7 @@ from flowviz.scene.apertures import Aperture, widths
 from flowviz.scene.model import (
     Bar,
     Coral,
+    Heap,
     Intake,
     Limits,
     Outlet,
@@ -219,17 +220,28 @@ def rocks(before: Scene, after: Scene) -> Iterator[Change]:
     """What was done to the rocks."""
     alike = one_ground((before, after))
 
-    def words(old: Rock, new: Rock) -> list[str]:
-        if alike:
-            return ["stands otherwise (rock)"] if outline(old) != outline(new) else []
-        return ["is of another size (rock)"] if outline(old)[1:] != outline(new)[1:] else []
+    def words(old: Rock, new: Rock) -> Iterator[str]:
+        if alike and old.solid.bounds != new.solid.bounds:
+            yield "stands otherwise (rock)"
+        elif round(old.solid.volume, 9) != round(new.solid.volume, 9):
+            yield "is of another size or shape (rock)"
+        if old.heap != new.heap:
+            yield heap_words(old.heap, new.heap, after.show)
 
-    yield from things(before.rocks, after.rocks, words)
+    yield from things(before.rocks, after.rocks, lambda old, new: list(words(old, new)))
 
 
-def outline(rock: Rock) -> tuple[object, ...]:
-    """What tells whether a rock is as it was: first where it stands, then how much of what it is."""
-    return rock.solid.bounds, round(rock.solid.volume, 9), rock.heap
+def heap_words(old: Heap | None, new: Heap | None, system: System) -> str:
+    """What was done to the stones of a rock."""
+    if old is None or new is None:
+        return "is a heap of rubble now" if new else "is closed rock now, no rubble"
+    parts = []
+    if new.open != old.open:
+        parts.append(f"{percent(new.open)} open, not {percent(old.open)}")
+    if new.stone != old.stone:
+        stone, was = (shown(each.stone, "length", system, DIGITS) for each in (new, old))
+        parts.append(f"stones of {stone}, not {was}")
+    return f"is heaped otherwise ({'; '.join(parts)})"
 
 
 def corals(before: Scene, after: Scene) -> Iterator[Change]:

@@ -19,7 +19,8 @@ from flowviz.scene.model import (
     Site,
     Strainer,
 )
-from flowviz.shapes.solids import Box
+from flowviz.shapes.plans import rectangle
+from flowviz.shapes.solids import Box, Ellipsoid
 
 
 @pytest.fixture
@@ -75,8 +76,26 @@ def test_a_rock_that_stands_otherwise_is_told(scene):
 
 
 def test_a_rock_that_becomes_a_heap_is_told(scene):
-    rock = replace(scene.rocks[0], heap=Heap(0.4, 0.04))
-    assert told(scene, replace(scene, rocks=(rock,))) == ["the wall stands otherwise (rock)"]
+    heap = replace(scene, rocks=(replace(scene.rocks[0], heap=Heap(0.4, 0.04)),))
+    assert told(scene, heap) == ["the wall is a heap of rubble now"]
+    assert told(heap, scene) == ["the wall is closed rock now, no rubble"]
+
+
+def test_a_heap_of_other_stones_in_its_place_is_told_by_them(scene):
+    """On any ground: that it stands otherwise, or is larger, would not be true."""
+    one, other = (replace(scene.rocks[0], heap=heap) for heap in (Heap(0.4, 0.04), Heap(0.45, 0.02)))
+    before, after = replace(scene, rocks=(one,)), replace(scene, rocks=(other,))
+    longer = replace(after, tank=replace(scene.tank, plan=rectangle(2.0, 0.5)))
+    words = "the wall is heaped otherwise (45 % open, not 40 %; stones of 20 mm, not 40 mm)"
+    assert told(before, after) == [words]
+    assert words in told(before, longer)
+
+
+def test_a_rock_of_another_shape_in_its_place_is_told(scene):
+    """An ellipsoid within the edges of the box."""
+    box = scene.rocks[0].solid
+    rounded = replace(scene.rocks[0], solid=Ellipsoid(box.centre, box.size))
+    assert told(scene, replace(scene, rocks=(rounded,))) == ["the wall is of another size or shape (rock)"]
 
 
 def test_a_slower_pump_is_told(scene):

@@ -58,7 +58,7 @@ def test_nothing_is_said_to_stand_elsewhere(make, longer):
     within = " ".join(map(str, changes(scene, replace(longer, tank=scene.tank))))
     assert all(words in within for words in ("moves 100 mm down", "otherwise (rock)", "otherwise (coral)"))
     large = replace(longer, rocks=(Rock("wall", Box((0.7, 0.3, 0.15), (0.4, 0.1, 0.3))),))
-    assert "the wall is of another size (rock)" in map(str, changes(scene, large))
+    assert "the wall is of another size or shape (rock)" in map(str, changes(scene, large))
     (coral,) = longer.corals
     grown = replace(longer, corals=(replace(coral, size=(0.4, 0.4, 0.2)),))
     assert f"the {coral.name} is of another size (coral)" in map(str, changes(scene, grown))
