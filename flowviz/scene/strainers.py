@@ -1,6 +1,6 @@
 """What can hardly be meant of a strainer: it reaches through the glass, out of the water, into sand, rock or another.
 
-Before a weir a flat one stands for a comb of any outline: how high it reaches, or into which opening, tells nothing.
+Before a weir a flat one stands for a comb of any outline: how far its disc reaches, and into what, tells nothing.
 """
 
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ REMEDY = "Check the size of its strainer, and its own place."
 def strainer_doubts(scene: Scene) -> Iterator[Caution]:
     """One for each fault of each strainer."""
     for intake in scene.intakes:
-        if intake.strainer is not None:
+        if intake.strainer is not None and not is_comb(intake, scene.tank):
             places = places_of(intake)
             for what in (*faults(places, scene), *out_of_the_water(intake, places, scene)):
                 yield Caution(f"intake {intake.name}", what, REMEDY)
@@ -112,7 +112,7 @@ def out_of_the_water(intake: Intake, places: np.ndarray, scene: Scene) -> Iterat
     if over <= SLIP:
         return
     stands = f"its strainer stands {shown(over, 'length', scene.show, DIGITS)} out of the water"
-    if not skims(scene.tank, intake):
-        yield f"{stands}, and draws air there"
-    elif intake.strainer.shape == "basket":
+    if skims(scene.tank, intake):
         yield f"{stands}, and speeds are reckoned as if all of it were under water"
+    else:
+        yield f"{stands}, and draws air there"

@@ -172,11 +172,19 @@ def test_a_strainer_before_a_weir_is_not_said_to_draw_air(scene_file, strainer, 
 
 
 def test_what_is_below_a_weir_is_not_in_its_comb(scene_file):
-    """Of 595 mm by 38: as a disc of 170 mm, which has as much room, it would reach over the outlet 61 mm below it."""
+    """Of 595 mm by 38: as a disc of 170 mm, which has as much room, it would reach over the outlet 61 mm below it, and
+    into the rock 31 mm below it, set 10 mm into the glass.
+    """
     weir = WEIR | {
         "intake.0.strainer": {"shape": "flat", "diameter": "170 mm", "open_area": 0.38, "slot": "3 mm"},
         "outlet.1.panel": "right",
         "outlet.1.at": ["1200 mm", "300 mm", "420 mm"],
+        "rock.1": {
+            "name": "ledge",
+            "shape": "box",
+            "centre": ["1190 mm", "370 mm", "421 mm"],
+            "size": ["40 mm", "60 mm", "20 mm"],
+        },
     }
     assert read_scene(scene_file(weir)).cautions == ()
     low = read_scene(scene_file(weir | {"intake.0.slot": ["59 mm", "18 mm"]}))
