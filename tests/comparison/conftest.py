@@ -1,5 +1,6 @@
 """Studies whose windows differ a little, as those of any march do."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from itertools import count
@@ -7,6 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from flowviz.comparison.sentences import Findings
 from flowviz.scene.model import Site
 
 
@@ -23,3 +25,34 @@ def make(make) -> SimpleNamespace:
         return replace(found, scene=replace(found.scene, site=Site(room=float(next(rooms)))))
 
     return SimpleNamespace(**vars(make) | {"study": study})
+
+
+@pytest.fixture(scope="module")
+def dead(make):
+    """A tank with a dead corner."""
+    return make.study(make.scene(), make.dead)
+
+
+@pytest.fixture(scope="module")
+def alive(make):
+    """The same tank without it."""
+    return make.study(make.scene(), make.alive)
+
+
+@pytest.fixture(scope="session")
+def findings() -> Callable[..., Findings]:
+    """Makes what sentences are made of: that nothing differs between two sketches, but for what is told."""
+    nothing = Findings(
+        changes=(),
+        differences=(),
+        phases={},
+        pockets=(),
+        lacked_before={},
+        lacked_after={},
+        detail="sketch",
+        glimpsed=False,
+        one_layout=False,
+        computed_alike=True,
+        system="metric",
+    )
+    return partial(replace, nothing)

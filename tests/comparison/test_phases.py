@@ -10,7 +10,7 @@ from flowviz.assess.cycle import measure_cycle
 from flowviz.comparison.course import course
 from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
-from flowviz.comparison.sentences import Findings, places_and_shares
+from flowviz.comparison.sentences import places_and_shares
 from flowviz.comparison.speeds import freedom, variance
 from flowviz.cycle import Moment, scaled
 from flowviz.scene.model import Coral, Phase
@@ -100,31 +100,16 @@ def test_what_the_main_phase_does_not_show_is_told(cycling):
     assert all(pocket.before in before.measures.zones for pocket in comparison.pockets)  # what pictures show
 
 
-def test_a_share_that_is_too_close_to_call_is_so_in_the_phase_of_the_pocket(cycling):
+def test_a_share_that_is_too_close_to_call_is_so_in_the_phase_of_the_pocket(cycling, findings):
     """The ebb's pocket is gone; its share of dead water alone is made too close to call, that of the cycle is not."""
     before = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, right_dead))
     after = cycling(("flood", 3 * HOUR, left_dead), ("ebb", HOUR, lambda x, y, z: np.full_like(x, 0.1)))
-    found = findings(compare(before, after))
+    told = compare(before, after)
+    found = findings(differences=told.differences, phases=told.phases, pockets=told.every_pocket)
     assert not list(places_and_shares(found))
     close = tuple(replace(each, verdict="too close to call") for each in found.phases["ebb"])
-    (told,) = places_and_shares(replace(found, phases={**found.phases, "ebb": close}))
-    assert "how much of all the water is dead in the phase ebb is another question" in told
-
-
-def findings(comparison):
-    return Findings(
-        changes=comparison.changes,
-        differences=comparison.differences,
-        phases=comparison.phases,
-        pockets=comparison.every_pocket,
-        lacked_before={},
-        lacked_after={},
-        detail="sketch",
-        glimpsed=False,
-        one_layout=False,
-        computed_alike=True,
-        system="metric",
-    )
+    (words,) = places_and_shares(replace(found, phases={**found.phases, "ebb": close}))
+    assert "how much of all the water is dead in the phase ebb is another question" in words
 
 
 def test_why_corals_are_worse_off_is_told_of_the_phase_it_was_looked_for_in(cycling):

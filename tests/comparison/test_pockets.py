@@ -12,7 +12,7 @@ from scipy.ndimage import gaussian_filter
 from flowviz import compare, read_scene, run
 from flowviz.assess.measures import measure
 from flowviz.comparison.pockets import pocket_changes
-from flowviz.comparison.sentences import Findings, kept
+from flowviz.comparison.sentences import kept
 from flowviz.comparison.speeds import WRONG, speed_change
 from flowviz.comparison.ways import fed_by, jets_through
 from flowviz.flow.field import Quality
@@ -22,11 +22,6 @@ from flowviz.study import Settings
 from flowviz.tables.comparison import course_of
 
 SCENES = Path(__file__).parents[2] / "scenes"
-
-
-@pytest.fixture(scope="module")
-def dead(make):
-    return make.study(make.scene(), make.dead)
 
 
 @pytest.fixture(scope="module")
@@ -44,12 +39,11 @@ def test_a_pocket_that_grows_stays(make, dead):
     assert pocket.after.volume > pocket.before.volume
 
 
-def test_a_pocket_that_stays_is_told_in_one_unit(make, dead):
+def test_a_pocket_that_stays_is_told_in_one_unit(dead, findings):
     """One of 90 m³ that becomes 120: litres are told up to 100 m³."""
     (pocket,) = pocket_changes(dead, dead)
     grown = replace(pocket, before=replace(pocket.before, volume=90.0), after=replace(pocket.after, volume=120.0))
-    found = Findings((), (), {}, (grown,), {}, {}, "fine", False, False, True, "metric")
-    (told,) = kept(found)
+    (told,) = kept(findings(pockets=(grown,)))
     narrow = "\N{NARROW NO-BREAK SPACE}"
     assert f"(90{narrow}000 L before, 120{narrow}000 L after)" in told
 

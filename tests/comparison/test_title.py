@@ -5,7 +5,6 @@ from types import SimpleNamespace
 
 from flowviz.comparison.differences import OVER_THE_CYCLE, Difference
 from flowviz.comparison.figures import EXACT
-from flowviz.comparison.sentences import Findings
 from flowviz.comparison.title import LONGEST, pockets_alone, short_sides, title
 
 DEAD = Difference(
@@ -36,23 +35,11 @@ def test_a_title_names_as_much_as_a_picture_has_room_for():
     assert OVER_THE_CYCLE not in told
 
 
-def test_a_title_that_tells_of_close_water_has_no_more_room():
+def test_a_title_that_tells_of_close_water_has_no_more_room(findings):
     """Three figures take 162 of the 170 letters, and the words on the water 32 of them."""
     exact = replace(DEAD, subject="the loop", quantity=None, before_half_width=EXACT, after_half_width=EXACT)
     labels = [f"power of the pump in the cellar below room {letter}" for letter in "abc"]
-    found = Findings(
-        changes=(),
-        differences=[replace(exact, name=label, label=label) for label in labels],
-        phases={},
-        pockets=(),
-        lacked_before={},
-        lacked_after={},
-        detail="sketch",
-        glimpsed=False,
-        one_layout=False,
-        computed_alike=True,
-        system="metric",
-    )
+    found = findings(differences=[replace(exact, name=label, label=label) for label in labels])
     assert found.undecided
     assert title(found) == f"The water is too close to call; better: less {labels[0]} and 2 other figures"
 
