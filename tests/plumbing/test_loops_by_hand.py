@@ -1,12 +1,17 @@
 """Loops of which one line by hand tells what they do, or that nothing moves."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import pi
 
+import numpy as np
 import pytest
 
+from flowviz.formulas.pipes import LAMINAR_END, reynolds_number
 from flowviz.plumbing.choice import try_pumps
+from flowviz.plumbing.graph import TANK, Link, Network
+from flowviz.plumbing.laws import PipeLaw, PumpLaw, Quadratic
 from flowviz.plumbing.network import network
+from flowviz.plumbing.newton import balance
 from flowviz.plumbing.rest import resting
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.model import Junction, Water
@@ -127,3 +132,48 @@ def test_a_pump_whose_two_sides_meet_at_one_place_drives_nothing_else(scene, bui
     (choice,) = try_pumps(looped, "A", [build.strong])
     assert choice.rates == {"o": 0.0, "i": 0.0}
     assert (choice.kept_fouled, choice.kept_throttled) == (0.0, 0.0)
+
+
+def test_laminar_flow_in_a_loop_is_poiseuilles():
+    """Hagen-Poiseuille: a pump of 1 mm of head on 10 m of 5 mm pipe; Q = π g H D⁴/(128 ν L), a sum done here."""
+    pipe = PipeLaw(0.005, 10.0, 0.0, 1e-6, 0.0, 0.0)
+    pump = PumpLaw(((0.0, 1e-3), (1e3, 0.0)), 1.0)
+    network = Network(("tank", "behind"), (Link("pump", TANK, 1, pump), Link("pipe", 1, TANK, pipe)))
+    flow = balance(network, np.array([1e-6, 1e-6])).flows[1]
+    assert flow == pytest.approx(pi * GRAVITY * 1e-3 * 0.005**4 / (128 * 1e-6 * 10.0), rel=1e-6)  # the pump's own slope
+    assert reynolds_number(flow, 0.005, 1e-6) < LAMINAR_END
+
+
+@pytest.mark.parametrize(
+    ("arrangement", "flow", "head"),
+    [("one", 3.0551, 5.6667), ("parallel", 3.5277, 7.2222), ("series", 3.8730, 8.5000)],
+)
+def test_pumps_alone_side_by_side_and_in_a_row(arrangement, flow, head):
+    """Pump H = 8 - 0.25 Q² on system H = 1 + 0.5 Q² (m, L/s); by hand: Q = √(7/0.75), √(7/0.5625), √(15), to 1e-4.
+
+    The curve between 41 printed points is a cubic, which a parabola's is to 1e-4.
+    """
+    points = tuple((i * 1.4e-4, 8 - 0.25 * (0.14 * i) ** 2) for i in range(41))
+    pump, lift = PumpLaw(points, 1.0), Quadratic(0.5e6, 0.5e6)
+    rise = Lift(1.0)
+    ways = {
+        "one": (("tank", "behind", "before"), [(TANK, 1)]),
+        "parallel": (("tank", "behind", "before"), [(TANK, 1), (TANK, 1)]),
+        "series": (("tank", "behind", "before", "middle"), [(TANK, 3), (3, 1)]),
+    }
+    nodes, ends = ways[arrangement]
+    links = [Link("pump", start, end, pump) for start, end in ends]
+    links += [Link("system", 1, 2, lift), Link("lift", 2, TANK, rise)]
+    state = balance(Network(nodes, tuple(links)), np.full(len(links), 2e-3))
+    assert state.flows[-1] == pytest.approx(flow * 1e-3, rel=1e-4)
+    assert state.heads[1] == pytest.approx(head, rel=1e-4)
+
+
+@dataclass(frozen=True)
+class Lift:
+    """A constant head against the flow: water that is raised."""
+
+    head: float
+
+    def loss(self, flow):
+        return self.head, 0.0
