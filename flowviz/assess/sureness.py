@@ -10,6 +10,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
+from flowviz.units import percent
+
 Detail = Literal["sketch", "coarse", "fine"]
 Kind = Literal["dead", "over"]
 
@@ -22,7 +24,6 @@ WORDS = {"dead": "among the stillest", "over": "too strong"}
 class Confirmation:
     """What became of the water that one level called dead or too strong, in the median of some tanks."""
 
-    overlap: float  # with what a fine run called so, intersection over union [-]
     confirmed: float  # share of it that a fine run called so too [-]; of a fine run's first half, its second half
     least_confirmed: float  # the same in the worst of the tanks [-]
     scenes: int  # tanks that had such water
@@ -35,7 +36,7 @@ def measured() -> Mapping[tuple[Detail, Kind], Confirmation]:
     rows = csv.DictReader(line for line in lines if not line.startswith("#"))
     return {
         (row["detail"], row["kind"]): Confirmation(
-            float(row["overlap"]), float(row["confirmed"]), float(row["least_confirmed"]), int(row["scenes"])
+            float(row["confirmed"]), float(row["least_confirmed"]), int(row["scenes"])
         )
         for row in rows
     }
@@ -65,6 +66,6 @@ def told(detail: Detail, kind: Kind) -> str:
         ("one half of a fine run", "its other half") if detail == "fine" else (f"a {detail} run", "a fine one")
     )
     return (
-        f"Of the water that {ours} found {WORDS[kind]}, {other} found {found.confirmed:.0%} so too "
-        f"({found.least_confirmed:.0%} in the worst of {found.scenes} tanks)"
-    ).replace("%", " %")
+        f"Of the water that {ours} found {WORDS[kind]}, {other} found {percent(found.confirmed)} so too "
+        f"({percent(found.least_confirmed)} in the worst of {found.scenes} tanks)"
+    )
