@@ -26,8 +26,9 @@ def bar_flows(
     weight = (pull / area) ** 2
     flows, passing, head = [], 0.0, end_head
     for _ in range(holes):
-        inside = max(0.0, (1 + weight) * 2 * GRAVITY * head * pull**2 - weight * passing**2)
-        flows.append(max(0.0, (sqrt(inside) - weight * passing) / (1 + weight)))
+        # The hole before has left H at V²/2g or more, so the root is real and no flow below 0.
+        root = sqrt((1 + weight) * 2 * GRAVITY * head * pull**2 - weight * passing**2)
+        flows.append((root - weight * passing) / (1 + weight))
         passing += flows[-1]
         if passing > 0:
             factor, _ = friction(reynolds_number(passing, diameter, viscosity), 0.0)

@@ -27,14 +27,14 @@ def turbulent_friction_factor(reynolds: float, relative_roughness: float) -> flo
     reynolds            Re [-], 4e3 to 1e8
     relative_roughness  ε/D [-], 0 to 0.05
 
-    Solved to 1e-12 by Newton's method on 1/√f, whose defect is so nearly linear that four steps from the start suffice.
+    Solved to 1e-12 by Newton's method on 1/√f, whose defect is so nearly linear that three steps from the start suffice.
     C. F. Colebrook, J. Inst. Civ. Eng. 11 (1939) 133-156, doi:10.1680/ijoti.1939.13150;
     start: S. E. Haaland, J. Fluids Eng. 105 (1983) 89-90, doi:10.1115/1.3240948.
     """
     rough = relative_roughness / 3.7
     smooth = 2.51 / reynolds
     x = -1.8 * log10(rough**1.11 + 6.9 / reynolds)
-    for _ in range(4):
+    for _ in range(3):
         inside = rough + smooth * x
         x -= (x + 2 * log10(inside)) / (1 + 2 / log(10) * smooth / inside)
     return 1 / (x * x)

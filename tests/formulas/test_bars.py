@@ -58,3 +58,7 @@ def test_two_wide_holes_and_the_pipe_between_them_obey_their_laws():
     assert end == pytest.approx(opening * sqrt(2 * GRAVITY - before_end**2), rel=1e-12)
     assert first == pytest.approx(opening * sqrt(2 * GRAVITY * (1 + lost[0]) - before_first**2), rel=1e-12)
     assert head == pytest.approx(1 + sum(lost), rel=1e-12)
+
+
+def test_without_head_at_its_end_a_bar_stands_still():
+    assert bar_flows(0.0, 3, 0.005, DIAMETER, 0.1, COEFFICIENT, 1e-6) == ([0.0, 0.0, 0.0], 0.0)
