@@ -70,7 +70,7 @@ def losses(loop: Loop) -> tuple[Loss, ...]:
 
 def grade_lines(scene: Scene, loop: Loop) -> tuple[GradeLine, ...]:
     """One for each outlet that gets water by pipes, in the scene's order."""
-    ways = ((outlet.name, _way_to(outlet.name, loop)) for outlet in scene.outlets if loop.rates[outlet.name] > 0)
+    ways = ((outlet.name, _way_to(outlet.name, loop)) for outlet in scene.outlets)
     return tuple(_grade_line(scene, loop, outlet, way) for outlet, way in ways if way)
 
 

@@ -1,12 +1,13 @@
 """Where the head goes: the accounts close, and the costliest part is the one that a larger size relieves."""
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import pytest
 
 from flowviz.plumbing.grade import grade_lines, losses, one_size_larger
 from flowviz.plumbing.solve import solve_loop
+from flowviz.plumbing.state import State
 
 
 def ring(scene):
@@ -44,6 +45,46 @@ def test_grade_line_has_the_length_of_its_pipes(scene):
     assert line.stations[-1].distance == pytest.approx(1.4 + 1.0 + 2.6)
 
 
+def test_a_grade_line_names_what_is_passed_and_whose_it_is(scene):
+    """The mouth of the intake, its pipe, the pump, two pipes and the mouth of the outlet, as the scene lists them."""
+    line = grade_lines(scene, solve_loop(scene))[0]
+    places = groupby(line.stations, key=lambda station: station.where)
+    assert [(place, [station.name for station in found]) for place, found in places] == [
+        ("the tank", ["the tank"]),
+        ('intake "left low"', ["strainer", "entrance", "change of section"]),
+        ('pipe "left low" to "loop pump"', ["friction", "elbow 90", "union ball valve"]),
+        ('pump "loop pump"', ["loop pump"]),
+        ('pipe "loop pump" to "tee"', ["friction", "union ball valve", "elbow 90", "tee tee"]),
+        ('pipe "tee" to "left high"', ["friction", "elbow 90", "union ball valve", "tee tee"]),
+        ('outlet "left high"', ["change of section", "exit"]),
+    ]
+
+
+def test_an_outlet_that_is_shut_has_no_grade_line(scene):
+    loop = solve_loop(scene, State(valves={2: {"union ball valve": 0.0}}))
+    assert [line.outlet for line in grade_lines(scene, loop)] == ["behind the arch"]
+
+
+def test_a_grade_line_goes_back_through_a_pump_at_rest(scene, build):
+    """The second outlet hangs on the suction of a pump that stands still: all its water comes by that pump's delivery."""
+    pipes = tuple(build.pipe(way) for way in ("i A", "A D", "D o1", "o2 B", "B D"))
+    backwards = build.parts((build.strong, replace(build.strong, name="B", speed=0.0)), pipes).put_into(scene)
+    line = grade_lines(backwards, solve_loop(backwards))[1]
+    assert line.pipes == (0, 1, 4, 3)
+    assert [each.where for each in line.stations].count('pump "B"') == 1
+    assert line.stations[-1].head == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_pipe_drawn_against_the_water_is_reckoned_as_one_drawn_with_it(scene, with_pipe):
+    """The fuller of two pipes from tee to tee, on the way to the second outlet; the solver stops at 1e-9."""
+    drawn = ring(scene)
+    turned = with_pipe(drawn, 2, start="far", end="tee")
+    ways = [grade_lines(layout, solve_loop(layout))[1].pipes for layout in (drawn, turned)]
+    assert ways == [(0, 1, 2, 5)] * 2
+    saved = [sorted(one.saved for one in one_size_larger(layout)) for layout in (drawn, turned)]
+    assert saved[0] == pytest.approx(saved[1], rel=1e-6)
+
+
 def test_only_the_pump_and_a_tee_lift_the_grade_line(scene):
     line = grade_lines(scene, solve_loop(scene))[0]
     lifted = [b.name for a, b in pairwise(line.stations) if b.head > a.head]
@@ -58,7 +99,11 @@ def test_losses_come_in_the_order_of_what_they_cost(scene):
 def test_a_strangled_pipe_is_the_one_to_widen(scene):
     """The delivery pipe in 1 in costs most; one size larger gains most there, by far."""
     narrow = replace(scene, pipes=(scene.pipes[0], replace(scene.pipes[1], size="1 in sch 40"), *scene.pipes[2:]))
-    assert losses(solve_loop(narrow))[0].where == 'pipe "loop pump" to "tee"'
+    loop = solve_loop(narrow)
+    worst = losses(loop)[0]
+    taken = {"friction": loop.pipes[1].friction, **loop.pipes[1].fittings}
+    assert worst.where == 'pipe "loop pump" to "tee"'
+    assert worst.head == max(taken.values()) == taken[worst.part]
     best, second, *_ = one_size_larger(narrow)
     assert (best.pipe, best.larger) == ('pipe "loop pump" to "tee"', "1 1/4 in sch 40")
     assert best.gained > 5 * second.gained > 0

@@ -40,6 +40,14 @@ def test_rises_that_miss_an_opening_are_astray(scene, with_pipe):
     assert not astray(with_pipe(scene, 2, rise=0.07), "outlet left high")  # 4 cm
 
 
+def test_rises_that_end_too_low_are_astray_too(scene, with_pipe):
+    """From the tee at 0.42 m 70 mm down, and a metre down: 350 mm over the floor, and 580 mm below it."""
+    (what,) = astray(with_pipe(scene, 2, rise=-0.07), "outlet left high")
+    assert what == "the rises of its pipes put it 350 mm over the floor, but it is at 450 mm"
+    (what,) = astray(with_pipe(scene, 2, rise=-1.0), "outlet left high")
+    assert what == "the rises of its pipes put it 580 mm below the floor, but it is at 450 mm"
+
+
 def test_rises_that_are_all_missing_are_told_once(scene):
     """The openings of the peninsula lie from 0.12 m to 0.45 m over the floor."""
     level = replace(scene, pipes=tuple(replace(pipe, rise=0.0) for pipe in scene.pipes))
@@ -50,11 +58,12 @@ def test_rises_that_are_all_missing_are_told_once(scene):
     assert "leaks, suction and drawings" in caution.why
 
 
-def test_a_second_intake_that_the_rises_miss_is_astray(scene):
-    """Both lead level to the pump, one from 0.12 m and one from 0.3 m: the higher counts."""
+@pytest.mark.parametrize("order", [1, -1])
+def test_a_second_intake_that_the_rises_miss_is_astray(scene, order):
+    """Both lead level to the pump, one from 0.12 m and one from 0.3 m: the higher counts, in whichever order."""
     high = replace(scene.intakes[0], name="left middle", centre=(0.0, 0.6, 0.3))
     other = replace(scene.pipes[0], start="left middle")
-    both = replace(scene, intakes=(*scene.intakes, high), pipes=(other, *scene.pipes))
+    both = replace(scene, intakes=(*scene.intakes, high)[::order], pipes=(other, *scene.pipes))
     both = replace(both, pipes=(*both.pipes[:2], replace(both.pipes[2], rise=0.12), *both.pipes[3:]))
     assert astray(both, "intake left low") == [
         "the rises of its pipes put it 300 mm over the floor, but it is at 120 mm"

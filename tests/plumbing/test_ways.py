@@ -43,6 +43,26 @@ def test_check_valve_against_the_only_way_in(scene, with_pipe):
     solve_loop(with_pipe(scene, 0, fittings={"check valve": 1}))
 
 
+def test_check_valves_that_stand_against_each_other(scene):
+    """The first lets water in from the intake, the second only back to it: both are named, for either may be turned."""
+    first = replace(scene.pipes[0], fittings={"check valve": 1})
+    parts = (replace(first, end="a"), replace(first, start="b", end="a"), replace(scene.pipes[0], start="b"))
+    refused(
+        replace(scene, pipes=(*parts, *scene.pipes[1:])),
+        'way in: a check valve in pipe "left low" to "a", pipe "b" to "a" stands against the only way. Turn it',
+    )
+
+
+def test_pumps_that_draw_on_nothing_but_each_other(scene, build):
+    """No valve stands in the way, and no intake is there."""
+    pipes = tuple(build.pipe(way) for way in ("S A", "S B", "A o1", "B o2"))
+    pumps = (build.strong, replace(build.strong, name="B"))
+    refused(
+        build.parts(pumps, pipes).put_into(scene),
+        'pump "A", way in: no water can get through. Check from and to of the pipes between it and the tank',
+    )
+
+
 def test_check_valve_against_the_only_way_out(scene):
     """The pipe behind the pump is drawn towards a junction, from where a second one comes back with its valve
     turned.
@@ -73,6 +93,15 @@ def test_shut_valve_before_the_pump(scene):
         scene,
         'pump "loop pump", way in: the only way is shut by pipe "left low" to "loop pump". Open it',
         State(valves={0: {VALVE: 0.0}}),
+    )
+
+
+def test_shut_valve_behind_the_pump_in_a_pipe_drawn_against_the_water(scene):
+    corner = replace(scene.pipes[1], end="corner"), replace(scene.pipes[1], start="tee", end="corner")
+    refused(
+        replace(scene, pipes=(scene.pipes[0], *corner, *scene.pipes[2:]), junctions=()),
+        'pump "loop pump", way out: the only way is shut by pipe "tee" to "corner". Open it',
+        State(valves={2: {VALVE: 0.0}}),
     )
 
 
