@@ -27,7 +27,7 @@ def turbulent_friction_factor(reynolds: float, relative_roughness: float) -> flo
     reynolds            Re [-], 4e3 to 1e8
     relative_roughness  ε/D [-], 0 to 0.05
 
-    Solved to 1e-12 by Newton's method on 1/√f, whose defect is so nearly linear that three steps from the start suffice.
+    Solved to 1e-12 by Newton's method on 1/√f, whose defect is so nearly linear that three steps suffice.
     C. F. Colebrook, J. Inst. Civ. Eng. 11 (1939) 133-156, doi:10.1680/ijoti.1939.13150;
     start: S. E. Haaland, J. Fluids Eng. 105 (1983) 89-90, doi:10.1115/1.3240948.
     """

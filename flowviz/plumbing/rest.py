@@ -29,7 +29,7 @@ def resting(network: Network, flows: Sequence[float]) -> frozenset[int]:
     inner = [links[number] for number in open_ones if TANK not in (links[number].start, links[number].end)]
     moved = reached(inner, [end for pump in turning_pumps(inner) for end in (pump.start, pump.end)], all_both_ways)
     moving = {number for number in open_ones if max(links[number].start, links[number].end) in moved}
-    least = SMALLNESS * max(map(abs, flows), default=0.0)
+    least = SMALLNESS * max(map(abs, flows))
     return frozenset(number for number in range(len(links)) if number not in moving or abs(flows[number]) <= least)
 
 

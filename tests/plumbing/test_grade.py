@@ -66,7 +66,7 @@ def test_an_outlet_that_is_shut_has_no_grade_line(scene):
 
 
 def test_a_grade_line_goes_back_through_a_pump_at_rest(scene, build):
-    """The second outlet hangs on the suction of a pump that stands still: all its water comes by that pump's delivery."""
+    """The second outlet hangs on the suction of a pump that stands still: its water comes by that pump's delivery."""
     pipes = tuple(build.pipe(way) for way in ("i A", "A D", "D o1", "o2 B", "B D"))
     backwards = build.parts((build.strong, replace(build.strong, name="B", speed=0.0)), pipes).put_into(scene)
     line = grade_lines(backwards, solve_loop(backwards))[1]

@@ -8,9 +8,11 @@ import pytest
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
+from flowviz.plumbing.network import unchecked_network
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.plumbing.valves import closing_loss
+from flowviz.plumbing.ways import cut_off_pumps
 
 VALVE = "union ball valve"
 
@@ -103,6 +105,12 @@ def test_shut_valve_behind_the_pump_in_a_pipe_drawn_against_the_water(scene):
         'pump "loop pump", way out: the only way is shut by pipe "tee" to "corner". Open it',
         State(valves={2: {VALVE: 0.0}}),
     )
+
+
+@pytest.mark.parametrize("blocked", [{"left low"}, {"left high", "behind the arch"}])
+def test_a_pump_without_a_way_in_or_out_is_cut_off(scene, blocked):
+    assert cut_off_pumps(unchecked_network(scene, State()).network) == ()
+    assert cut_off_pumps(unchecked_network(scene, State(blocked=blocked)).network) == ('pump "loop pump"',)
 
 
 def test_branch_closed_at_both_ends(scene):
