@@ -1,4 +1,4 @@
-"""Submerged jets, round and flat: length of the core, decay, spread, entrainment, and walls beside them.
+"""Submerged jets, round and flat: length of the core, decay, spread, and how water that crosses one turns it.
 
 A jet leaves with one speed over all its bore and keeps its momentum. In the core its edge is part of the same Gaussian
 that it becomes beyond, so that the laws join without a step.
@@ -82,29 +82,6 @@ def edge_width(distance: float, bore: float) -> float:
     across = core * sqrt(pi / (2 * log(2)))
     rest = (core**2 - bore**2 / 4) * 2 / log(2)
     return log(2) * (sqrt(across**2 - rest) - across)
-
-
-def flow_ratio(distance: float, bore: float) -> float:
-    """Flow of a developed jet, its own and entrained, over that of its outlet [-].
-
-        (2/B) x/d = 0.326 x/d
-
-    distance    from the outlet [m], beyond about 13 bores
-
-    Slope 0.32: F. P. Ricou & D. B. Spalding, J. Fluid Mech. 11 (1961) 21-32.
-    """
-    return 2 / DECAY * distance / bore
-
-
-def wall_jet_axis_speed(distance: float, bore: float, speed: float) -> float:
-    """Speed on the wall of a jet that leaves along a smooth wall which it touches [m/s].
-
-        √2 B d U₀/x
-
-    Momentum of the jet and of its image behind the wall adds up: half of a jet from a bore of √2 d. The wall's friction
-    is left out, so this is an upper limit.
-    """
-    return axis_speed(distance, sqrt(2) * bore, speed)
 
 
 def smeared_speed(distance: float, radius: float, bore: float, speed: float, smear: float) -> float:

@@ -26,18 +26,3 @@ def turbulent_drag(open_share: float, stone: float) -> float:
     (common practice, no source).
     """
     return 1.75 * (1 - open_share) / (open_share**3 * stone)
-
-
-def lost_head(speed: float, viscosity: float, laminar: float, turbulent: float) -> float:
-    """Pressure over density that seepage loses per length [m/s²].
-
-        ν A U + B U²
-
-    speed       U [m/s]
-    viscosity   ν, kinematic, 1e-7 to 1e-5 [m²/s]
-    laminar     A, of laminar_drag [1/m²]
-    turbulent   B, of turbulent_drag [1/m]
-
-    Ergun (1952).
-    """
-    return viscosity * laminar * speed + turbulent * speed * abs(speed)

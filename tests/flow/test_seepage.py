@@ -12,7 +12,7 @@ from flowviz.flow.seepage import Seepage
 from flowviz.flow.statistics import gather
 from flowviz.flow.velocity import still
 from flowviz.flow.walls import SLIP, Walls
-from flowviz.formulas.rubble import laminar_drag, lost_head, turbulent_drag
+from flowviz.formulas.rubble import laminar_drag, turbulent_drag
 from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Patch, Rubble
 
@@ -62,8 +62,8 @@ def seeping(grid, longest: float) -> March:
 
 
 def loss(speed: float, stone: float) -> float:
-    """By Ergun, per length [m/s²]."""
-    return lost_head(speed, VISCOSITY, laminar_drag(OPEN, stone), turbulent_drag(OPEN, stone))
+    """Pressure over density that seepage loses per length, by both terms of Ergun [m/s²]."""
+    return VISCOSITY * laminar_drag(OPEN, stone) * speed + turbulent_drag(OPEN, stone) * speed**2
 
 
 @pytest.mark.parametrize("longest", [0.01, 0.3], ids=["short steps", "steps longer than the drag takes"])

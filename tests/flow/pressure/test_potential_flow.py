@@ -1,18 +1,118 @@
 """Potential flow on cells against exact solutions: sinks by images, the suction disc, the sphere."""
 
 from itertools import product
-from math import pi
+from math import cos, pi, sin, sqrt
 
 import numpy as np
 import pytest
 
 from flowviz.flow.pressure.projection import Projection
-from flowviz.formulas.potential import hood_speed, sink_speed, sphere_velocity, suction_disc_speed
 from flowviz.grid.grid import Grid, Kind
 from flowviz.grid.joining import joined
 
 FLOW = 1e-3  # [m³/s]
 H = 0.02  # edge of all cells here [m]
+
+
+def sink_speed(flow: float, distance: float, walls: int) -> float:
+    """Speed towards a point that draws water where flat walls meet at right angles [m/s].
+
+        |u| = 2ⁿ Q/(4 π r²)
+
+    flow        Q drawn [m³/s]
+    distance    r from the point [m], above 0
+    walls       n that meet there: 0 in free water, 1 on a wall, 2 in an edge, 3 in a corner
+
+    Exact, by images. H. Lamb, Hydrodynamics, 6th ed., Cambridge 1932, art. 56 (from memory).
+    """
+    return 2**walls * flow / (4 * pi * distance**2)
+
+
+def suction_disc_speed(face_speed: float, radius: float, distance: float) -> float:
+    """Speed on the axis of a round opening in a flat wall that draws water evenly all over [m/s].
+
+        V/Vf = 1 - z/√(z² + a²)
+
+    face_speed    Vf in the opening [m/s]
+    radius        a of the opening [m], above 0
+    distance      z from the wall [m], 0 or more
+
+    Exact: the point sinks of the disc summed. H. Lamb, Hydrodynamics, 6th ed., Cambridge 1932, ch. V (from memory).
+    """
+    return face_speed * (1 - distance / sqrt(distance**2 + radius**2))
+
+
+def hood_speed(flow: float, area: float, distance: float) -> float:
+    """Speed on the axis of a suction opening that is flush with a wall [m/s].
+
+        V = Q/[0.75 (10 X² + A)]
+
+    flow        Q drawn [m³/s]
+    area        A of the opening, round or nearly square [m²]
+    distance    X from the opening [m], 0.5 to 1.5 of its diameter
+
+    Fitted to measurements, within 15 %; the 0.75 is the gain from the wall.
+    J. M. DallaValle, Exhaust Hoods, Industrial Press, New York 1952; ACGIH, Industrial Ventilation (from memory).
+    """
+    return flow / (0.75 * (10 * distance**2 + area))
+
+
+def sphere_velocity(stream: float, radius: float, place: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Velocity at a place about a fixed sphere in a stream along x [m/s].
+
+        u = U [(1 + a³/(2 r³)) eₓ - 3 a³ x/(2 r⁵) r]
+
+    stream    U far away [m/s]
+    radius    a of the sphere [m]
+    place     x, y, z from its centre [m], not inside it
+
+    Exact. H. Lamb, Hydrodynamics, 6th ed., Cambridge 1932, art. 96 (from memory).
+    """
+    x, y, z = place
+    distance = sqrt(x * x + y * y + z * z)
+    along = stream * (1 + radius**3 / (2 * distance**3))
+    inward = 1.5 * stream * radius**3 * x / distance**5
+    return along - inward * x, -inward * y, -inward * z
+
+
+@pytest.mark.parametrize(("walls", "part"), [(0, 1), (1, 2), (2, 4), (3, 8)])
+def test_what_a_sink_draws_passes_the_sphere_about_it(walls, part):
+    """Area of the part of a sphere that the walls leave, times the speed on it, is the flow (exact)."""
+    assert sink_speed(0.002, 0.1, walls) * 4 * pi * 0.1**2 / part == pytest.approx(0.002, rel=1e-12)
+
+
+def test_suction_disc():
+    """Its own speed in the opening; far away the point sink on a wall (next term -3/4 a²/z², under 1e-4 here)."""
+    assert suction_disc_speed(0.3, 0.02, 0.0) == 0.3
+    far = sink_speed(0.3 * pi * 0.02**2, 2.0, 1)
+    assert suction_disc_speed(0.3, 0.02, 2.0) == pytest.approx(far, rel=1e-4)
+
+
+def test_hood_one_diameter_away():
+    """9.7 % of the speed in the opening: A = π D²/4 in the formula gives π/4/(0.75 (10 + π/4)) = 0.09709."""
+    diameter = 0.05
+    area = pi / 4 * diameter**2
+    assert hood_speed(0.4 * area, area, diameter) / 0.4 == pytest.approx(0.09709, abs=5e-6)
+
+
+def test_the_exact_sphere():
+    """1.5 U at the equator, none in front; two radii out 0.875 U on the axis, 1.0625 U at the equator (exact)."""
+    assert sphere_velocity(0.2, 0.1, (0.0, 0.1, 0.0)) == pytest.approx((0.3, 0.0, 0.0), abs=1e-15)
+    assert sphere_velocity(0.2, 0.1, (-0.1, 0.0, 0.0)) == pytest.approx((0.0, 0.0, 0.0), abs=1e-15)
+    assert sphere_velocity(0.2, 0.1, (0.2, 0.0, 0.0))[0] == pytest.approx(0.175)
+    assert sphere_velocity(0.2, 0.1, (0.0, 0.0, 0.2))[0] == pytest.approx(0.2125)
+
+
+@pytest.mark.parametrize("round_the_axis", [0.7, 2.0, 4.0, 5.5])
+def test_sphere_off_its_axes(round_the_axis):
+    """At 1 radian from the stream and 2 radii out: u_r = U cos θ (1 - a³/r³), u_θ = -U sin θ (1 + a³/2r³), all of it in
+    the plane of the axis; at four places round the axis, one in each quarter (exact).
+    """
+    aside = (cos(round_the_axis), sin(round_the_axis))
+    out, along = -0.2 * sin(1.0) * (1 + 1 / 16), 0.2 * cos(1.0) * (1 - 1 / 8)
+    expected = (along * cos(1.0) - out * sin(1.0), *((along * sin(1.0) + out * cos(1.0)) * part for part in aside))
+    place = (0.2 * cos(1.0), *(0.2 * sin(1.0) * part for part in aside))
+    assert sphere_velocity(0.2, 0.1, place) == pytest.approx(expected, abs=1e-15)
 
 
 def faces_of(grid: Grid, axis: int) -> tuple[np.ndarray, ...]:
