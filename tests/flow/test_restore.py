@@ -243,30 +243,6 @@ def test_speed_grows_with_what_is_added():
     assert still == pytest.approx(0.06 * np.sqrt(8 / 3 / pi))
 
 
-def turn(array: np.ndarray) -> np.ndarray:
-    """x and y changed."""
-    return np.ascontiguousarray(array.swapaxes(-3, -2))
-
-
-def turned(grid: Grid, *patches: Patch) -> Grid:
-    """The same of a grid, with other openings."""
-    shares = {"open_x": turn(grid.open_y), "open_y": turn(grid.open_x), "open_z": turn(grid.open_z)}
-    hx, hy, hz = grid.spacing
-    solids = {"kind": turn(grid.kind), "open_volume": turn(grid.open_volume)}
-    return replace(grid, spacing=(hy, hx, hz), patches=patches, **solids, **shares)
-
-
-def test_jet_sharpened_across_the_grid_is_the_same():
-    """x and y changed: the same numbers along y; rounding."""
-    grid, field = box(), smeared(box())
-    outlet = replace(OUTLET, centre=(MIDDLE_Y, 0.0, MIDDLE_Z), direction=(0.0, 1.0, 0.0))
-    scalars = {name: turn(getattr(field, name)) for name in ("speed", "fluctuation", "batches")}
-    across = replace(field, u=turn(field.v), v=turn(field.u), w=turn(field.w), **scalars)
-    nothing = np.zeros(turn(grid.kind).shape, np.float32)
-    found = restore(across, turned(grid, outlet), turned(MARCHED), {"jet": RATE}, nothing)
-    assert turn(found.v) == pytest.approx(restored(grid).u, abs=1e-5)
-
-
 def test_stone_before_the_middle_of_a_slot_leaves_its_free_halves():
     """Beside it all as without it, and nothing behind it: both exactly, but for a part of the slot's length between.
 

@@ -1,4 +1,4 @@
-"""The same cells, which are no cubes, with their axes in turn: openings and marches must do the same."""
+"""The same cells, which are no cubes, with their axes in turn: openings, marches and jets must do the same."""
 
 from dataclasses import replace
 
@@ -6,13 +6,16 @@ import numpy as np
 import pytest
 
 from flowviz.flow.disturbance import Disturbance
+from flowviz.flow.field import Field
 from flowviz.flow.levels import FINE, Case, subgrid
 from flowviz.flow.march import March
 from flowviz.flow.narrow import crossing, nearness, told
+from flowviz.flow.restore import restore
 from flowviz.flow.state import FORGETFUL
 from flowviz.flow.velocity import still
 from flowviz.flow.walls import TANK, Walls
 from flowviz.formulas.rubble import laminar_drag, turbulent_drag
+from flowviz.grid.coarsen import coarsen
 from flowviz.grid.grid import Grid, Patch, Rubble
 from flowviz.progress import silent
 
@@ -138,3 +141,19 @@ def test_a_march_goes_on_the_same(turn, tank, monkeypatch):
 def unseen_in(march: March) -> np.ndarray:
     """Rms of the motion smaller than its cells [m/s]."""
     return subgrid(Case(march.grid, {}, VISCOSITY, (0.03, 0.5), silent, 0, FORGETFUL), march)
+
+
+@pytest.mark.parametrize("turn", TURNS)
+def test_jet_sharpened_across_the_grid_is_the_same(turn, tank, make):
+    """Of an outlet narrower than the larger cells, in water at rest: what is given back of its jet; rounding."""
+
+    def given_back(turn: int) -> Field:
+        grid = tank(turn, BORES[0])
+        nothing = np.zeros(grid.shape, np.float32)
+        at_rest, rates = make.field(grid, nothing[None]), {"outlet": RATE, "intake": -RATE}
+        return restore(at_rest, grid, coarsen(grid, 2), rates, nothing)
+
+    one, other = given_back(0), given_back(turn)
+    assert one.speed.max() > 0.1
+    for mine, its in zip(turned((one.u, one.v, one.w), turn), (other.u, other.v, other.w), strict=True):
+        assert transposed(mine, turn) == pytest.approx(its, abs=1e-5)
