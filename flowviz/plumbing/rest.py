@@ -54,10 +54,6 @@ def _lone_openings(links: Sequence[Link], numbers: set[int]) -> set[int]:
 
 
 def _dead_ends(links: Sequence[Link], numbers: set[int]) -> set[int]:
-    """Links among some with an end, not the tank, that no other one of them has."""
+    """Links among some with an end that no other one of them has."""
     ends = Counter(end for number in numbers for end in (links[number].start, links[number].end))
-    return {
-        number
-        for number in numbers
-        if any(end != TANK and ends[end] == 1 for end in (links[number].start, links[number].end))
-    }
+    return {number for number in numbers if 1 in (ends[links[number].start], ends[links[number].end])}

@@ -107,18 +107,19 @@ def test_a_pump_that_drives_a_bypass_alone_draws_nothing(scene, build):
 
 
 def test_what_can_neither_come_nor_go_rests_whatever_a_balance_leaves_there(scene, build):
-    """The same loop, and beside it one that runs, with a millionth of the flow left where none can be: the way in, both
-    openings and what is shut rest; the bypass and all of the other loop do not.
+    """The same loop, and beside it one that runs, with a millionth of the flow left where none can be: the way in, what
+    is shut, what a check valve shuts, and their openings rest; the bypass and all of the other loop do not.
     """
     ways = ("i S", "S A", "A D", "D S", "i2 B", "B o2")
-    pipes = (*map(build.pipe, ways), build.pipe("D o", fittings={"ball valve": 1}, valves=build.shut))
+    shut = build.pipe("D o", fittings={"ball valve": 1}, valves=build.shut)
+    pipes = (*map(build.pipe, ways), shut, build.pipe("D o3", fittings=build.checked))
     pumps = (build.strong, replace(build.strong, name="B"))
     layout = network(build.parts(pumps, pipes).put_into(scene))
-    left = [1e-9, 1e-3, 1e-3, 1e-3, 2e-3, 2e-3, 1e-9, 1e-3, 2e-3]
+    left = [1e-9, 1e-3, 1e-3, 1e-3, 2e-3, 2e-3, 1e-9, -1e-9, 1e-3, 2e-3]
     mouths = [2e-3 if name in ("i2", "o2") else 1e-9 for name in layout.mouths]
     still = resting(layout.network, left + mouths)
-    openings = [layout.opening_link(place) for place, name in enumerate(layout.mouths) if name in ("i", "o")]
-    assert still == {0, 6, *openings}
+    openings = [layout.opening_link(place) for place, name in enumerate(layout.mouths) if name in ("i", "o", "o3")]
+    assert still == {0, 6, 7, *openings}
 
 
 def test_a_pump_whose_two_sides_meet_at_one_place_drives_nothing_else(scene, build):
