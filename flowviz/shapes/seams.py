@@ -6,12 +6,12 @@ from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 
 def seams(faces: np.ndarray) -> tuple[int, int]:
-    """Number of open edges, which an odd number of triangles share, and of edges whose triangles run the same way."""
+    """Number of open edges, which an odd number of triangles share, and of edges run more often one way than back."""
     edges, way, _ = _edges(faces)
     _, number = np.unique(edges, axis=0, return_inverse=True)
     used = np.bincount(number.reshape(-1))
     net = np.bincount(number.reshape(-1), weights=way)
-    return int((used % 2 == 1).sum()), int(((used % 2 == 0) & (net != 0)).sum())
+    return int((used % 2 == 1).sum()), int((net != 0).sum())
 
 
 def oriented(faces: np.ndarray) -> np.ndarray:

@@ -67,6 +67,15 @@ def test_slanting_walls():
     assert DIAMOND.area == pytest.approx(2 * 0.3**2, rel=1e-15)
 
 
+def test_points_level_with_corners_are_in_or_out_as_all_others():
+    """In the L beside and beyond its corners at 0.6 and 1.5 m, and level with all four corners of the diamond."""
+    beside = np.array([(0.4, 0.6), (-0.4, 0.6), (2.3, 0.6), (1.0, 1.5), (-0.2, 1.5), (-0.2, 0.0)])
+    assert Polygon(L_SHAPE, NAMES).distance(beside) == pytest.approx((-0.4, 0.4, 0.3, 0.2, 0.2, 0.2))
+    level = np.array([(0.3, 0.3), (-0.1, 0.3), (0.7, 0.3), (0.0, 0.0), (0.6, 0.6)])
+    away = 0.3 / sqrt(2)
+    assert DIAMOND.distance(level) == pytest.approx((-away, 0.1, 0.1, away, away))
+
+
 def test_a_disc_touches_the_axes():
     tank = Disc(0.8)
     assert tank.distance(np.array([(0.0, 0.4), (0.4, 0.8), (0.4, 0.4), (0.0, 0.0)])) == pytest.approx(
@@ -88,10 +97,13 @@ OUTLINES = [  # corners, and the first two edges that meet; seen by drawing them
     (L_SHAPE, None),
     (((0, 0), (1, 1), (1, 0), (0, 1)), (0, 2)),  # a bow tie
     (((0, 0), (2, 0), (2, 2), (1, 0), (0, 2)), (0, 2)),  # touches its own front
+    (((2, 2), (1, 0), (0, 2), (0, 0), (2, 0)), (0, 3)),  # the same from other corners on: its first edge ends there
+    (((1, 0), (0, 2), (0, 0), (2, 0), (2, 2)), (0, 2)),  # and begins there
     (((0, 0), (1, 1), (2, 0), (2, 2), (1, 1), (0, 2)), (0, 3)),  # two triangles that share a corner
     (((0, 0), (3, 0), (3, 1), (1, 1), (1, 2), (2, 2), (2, -1), (0, 3)), (0, 5)),
     (((0, 0), (3, 0), (3, 2), (2, 2), (2, 1), (1, 1), (1, 2), (0, 2)), None),  # a U, whose two ends are in one line
     (((0, 0), (4, 0), (4, 1), (3, 2), (4, 3), (4, 4)), None),  # a notch beside a slope that it does not reach
+    (((4, 4), (4, 3), (3, 2), (4, 1), (4, 0), (0, 0)), None),  # the other way round
     (((0, 0), (1, 0), (1, 1)), None),
 ]
 PLACES = {
@@ -100,6 +112,7 @@ PLACES = {
     "small": lambda x, y: (x / 8, y / 8),
     "mirrored": lambda x, y: (y, x),
     "upside down": lambda x, y: (9 - x, 5 - y),
+    "turned by a quarter": lambda x, y: (y, 4 - x),
 }
 
 

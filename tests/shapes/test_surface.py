@@ -1,5 +1,6 @@
 """Closed meshes from files: read, mended where that is certain, refused where they enclose nothing."""
 
+from itertools import product
 from math import pi
 
 import numpy as np
@@ -79,6 +80,17 @@ def test_triangles_are_turned_outwards(tmp_path, name):
     assert body.distance(np.array([(0.0, 0.0, 0.0), (0.2, 0.0, 0.0)])) == pytest.approx((-0.1, 0.1), rel=0.01)
 
 
+@pytest.mark.parametrize("turned", list(product((False, True), repeat=4)))
+def test_triangles_of_two_bodies_may_run_any_way(tmp_path, turned):
+    """Two corners cut off cubes of half a unit, a sixth of each, however single triangles look."""
+    corners = np.array([(0, 0, 0), (0.5, 0, 0), (0, 0.5, 0), (0, 0, 0.5)])
+    faces = np.array([(0, 2, 1), (0, 1, 3), (1, 2, 3), (0, 3, 2)])
+    one, other = (np.where(np.array(each)[:, None], faces[:, ::-1], faces) for each in (turned, turned[::-1]))
+    body = read(written(tmp_path, np.concatenate((corners, corners + 1)), np.concatenate((one, other + 4))))
+    assert body.volume == pytest.approx(2 * (0.5 * MM) ** 3 / 6, rel=1e-6)  # single precision of STL
+    assert np.sign(body.distance(np.array([(0.1, 0.1, 0.1), (1.1, 1.1, 1.1)]) * MM)).tolist() == [-1, -1]
+
+
 def test_several_shells(tmp_path):
     """Two balls apart, one of them inside out, and a hollow in the first: inside and outside as one would say."""
     apart = np.add(BALL.vertices, (300, 0, 0))
@@ -113,12 +125,16 @@ def test_overlapping_shells_are_solid_where_they_overlap(tmp_path):
     assert body.distance(np.array([(0.05, 0.0, 0.0)]))[0] < 0
 
 
-def test_two_blocks_that_share_an_edge_are_closed(tmp_path):
-    """Four triangles meet in that edge; nothing is open."""
+@pytest.mark.parametrize("turned", [[], range(12), range(0, 12, 2), range(12, 24), range(0, 24, 5)], ids=str)
+def test_two_blocks_that_share_an_edge_are_closed(tmp_path, turned):
+    """Four triangles meet in that edge; nothing is open, and neither block tells the other which side is out."""
     block = trimesh.creation.box((10, 10, 10))
     corners = np.concatenate((block.vertices, np.add(block.vertices, (10, 10, 0))))
-    body = read(written(tmp_path, corners, np.concatenate((block.faces, block.faces + 8))))
+    faces = np.concatenate((block.faces, block.faces + 8))
+    faces[turned] = faces[turned, ::-1]
+    body = read(written(tmp_path, corners, faces))
     assert body.volume == pytest.approx(2e-6, rel=1e-9)
+    assert np.sign(body.distance(np.array([(0, 0, 0), (10, 10, 0)]) * MM)).tolist() == [-1, -1]
 
 
 def test_slivers_do_not_confuse_inside_and_outside(tmp_path):
