@@ -15,6 +15,8 @@ from flowviz.flow.spread import sideways
 ANGLES = np.linspace(0, pi, 12, endpoint=False)
 HALF_RING = np.stack((np.cos(ANGLES), np.sin(ANGLES)), axis=-1)  # each place has another one opposite
 ON_SIDE = 1e-9  # how far outside the box a point counts as on its side [cells]
+SIDES = np.concatenate((np.eye(3), -np.eye(3)))  # normals of a box, outwards
+NOWHERE = 1e3  # how far a wall is said to be that does not count [m]
 STEEP = 0.5  # cosine of the angle with a wall beyond which a jet spreads along it to all sides
 
 
@@ -43,6 +45,26 @@ class Water:
         clear = inside & (self.barred[tuple(cells)] & UNCLEAR == 0)
         begun = np.logical_or.accumulate(clear)[:-1]
         return clear[-1] & ~(begun & (~clear[1:] | self._shut(cells[:, :-1], cells[:, 1:]))).any(axis=0)
+
+    def smooth_walls(self, points: np.ndarray, ways: np.ndarray, row: np.ndarray) -> np.ndarray:
+        """The smooth wall beside each of a jet's points (n, 3): its normal, towards it, and how far it is (n, 4) [m].
+
+        That is the nearest side of the box, glass or the surface, that has water before it and that the jet does not
+        meet steeply. Rock and sand are rough, and take of a jet's momentum: with an image behind them, what is too
+        strong over the racks of a raceway agrees less with a fine run (overlap 0.36 for 0.40).
+
+        ways    (n, 3) where it goes there, of unit length
+        row     (3,) direction of the length of its slot, at whose ends no wall counts; 0 of a bore
+        """
+        shape, cells = np.array(self.velocity.shape[:3]), self._cells(points)[0]
+        away = np.maximum(np.hstack((shape * self.spacing - points, points)), 0.0)
+        for side in range(6):
+            beside, axis = cells.copy(), side % 3
+            beside[axis] = shape[axis] - 1 if side < 3 else 0
+            away[self.barred[tuple(beside)] & UNCLEAR > 0, side] = NOWHERE
+        away[(np.abs(ways @ SIDES.T) > STEEP) | (np.abs(row @ SIDES.T) > STEEP)] = NOWHERE
+        nearest = away.argmin(axis=-1)
+        return np.column_stack((SIDES[nearest], away[np.arange(len(points)), nearest]))
 
     def _cells(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """The cells (3, ...) that points (..., 3) [m] lie in or are nearest to, and whether they lie in them (...)."""

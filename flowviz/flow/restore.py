@@ -63,7 +63,8 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     for (strand, speed), (points, ways) in zip(jets, _courses(water, jets, cell, rings), strict=True):
         farthest = points[-1] + (len(rings) + 1 - len(points)) * cell * ways[-1]
         box = _box(grid, np.stack((*points, farthest)), strand.reach + REACH * sqrt(FADED**2 + 1) * smears[0])
-        jet = points, ways, *strand.across(ways), (length(strand.outlet), height(strand.outlet), speed)
+        walls = water.smooth_walls(points, ways, strand.row)
+        jet = points, ways, walls, *strand.across(ways), (length(strand.outlet), height(strand.outlet), speed)
         sharpen(water.spacing, water.barred, box, cell, *jet, smears, water.velocity, gains, square)
     return _added(field, grid, gains), 3 * INTENSITY**2 * square
 

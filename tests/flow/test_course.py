@@ -138,3 +138,39 @@ def test_jets_do_not_change_each_other():
 
 def test_no_jets_have_no_courses():
     assert courses(water((0.0, 0.0, 0.0)), *np.zeros((2, 0, 3)), np.zeros(0), STEP, np.ones(3)) == []
+
+
+UPRIGHT, ALONG, SLANTING = np.eye(3)[[2]], np.eye(3)[[0]], np.array([[0.6, 0.0, 0.8]])
+PLACE, BORED = (0.51, 0.29, 0.7), np.zeros(3)  # 0.1 m below the surface of 1.2 by 1 by 0.8 m; of a bore
+SURFACE, FRONT, ALL = (0, 0, 1, 0.1), (0, -1, 0, 0.29), slice(None)
+
+
+@pytest.mark.parametrize(
+    ("place", "jet", "row", "rock", "wall"),
+    [
+        (PLACE, ALONG, BORED, (), SURFACE),
+        (PLACE, UPRIGHT, BORED, (), FRONT),
+        (PLACE, SLANTING, BORED, (), FRONT),
+        (PLACE, ALONG, np.array([0.0, 0.0, 1.0]), (), FRONT),
+        ((1.1, 0.29, 0.7), UPRIGHT, BORED, (), (1, 0, 0, 0.1)),
+        ((0.51, 0.29, 0.81), ALONG, BORED, (), (0, 0, 1, 0)),
+        (PLACE, ALONG, BORED, (ALL, ALL, slice(40, 43)), SURFACE),
+        (PLACE, ALONG, BORED, (slice(25, 26), slice(11, 12), slice(49, 50)), FRONT),
+        ((0.51, 0.8, 0.1), ALONG, BORED, (ALL, ALL, slice(1)), (0, 1, 0, 0.2)),
+    ],
+    ids=[
+        "surface",
+        "not where it goes to",
+        "nor slants to",
+        "not at its slot's end",
+        "far end",
+        "above the surface",
+        "not rock",
+        "no side behind rock",
+        "nor below sand",
+    ],
+)
+def test_smooth_wall_beside_a_jet(place, jet, row, rock, wall):
+    """Its normal and how far it is: exactly."""
+    found = water((0.0, 0.0, 0.0), rock).smooth_walls(np.array([place]), jet, row)[0]
+    assert found == pytest.approx(wall, abs=1e-9)

@@ -51,16 +51,23 @@ WIDE, THIN = SMEAR * LARGE_CELL, SEEN * CELL
 NEXT = np.hypot(EDGES[1] / 2, EDGES[2] / 2)  # from the axis to the middles of the cells beside it [m]
 
 
-def smeared(grid: Grid) -> Field:
-    """The field that marched cells make of the jet, by the law itself, without fluctuation."""
+def smeared(grid: Grid, image: float = np.inf) -> Field:
+    """The field that marched cells make of the jet, by the law itself, without fluctuation.
+
+    image    where across y its image behind a wall has its axis [m]
+    """
     x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
-    _, middle_y, middle_z = grid.patches[0].centre
-    radius = np.hypot(y - middle_y, z - middle_z)
-    law = np.vectorize(smeared_speed)(x, radius, BORE, SPEED, WIDE)
+    law = speeds(x, y, z, grid.patches[0].centre, image, WIDE)
     u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
     u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
     speed = np.where(grid.water, (u[1:] + u[:-1]) / 2, 0).astype(np.float32)
     return Field(u, v, w, speed, np.zeros_like(speed), np.stack([speed] * 8), Quality(0.0, 1, 1.0, 1.0, steady=False))
+
+
+def speeds(x, y, z, centre: Vector, image: float, smear: float) -> np.ndarray:
+    """Of a jet along x and of its image, at places: the root of the sum of their squares [m/s]."""
+    offs = (np.hypot(y - middle, z - centre[2]) for middle in (centre[1], image))
+    return np.hypot(*(np.vectorize(smeared_speed)(x, off, BORE, SPEED, smear) for off in offs))
 
 
 def restored(grid: Grid, subgrid: float = 0.0) -> Field:
@@ -86,10 +93,18 @@ def test_jet_is_as_narrow_as_the_law_says(plane):
     assert 0.98 < momentum(found, plane) < 1.08  # the edge of the smeared jet that is left adds some
 
 
-def test_jet_in_a_corner_is_sharpened_as_one_in_the_middle():
-    """Eighteen cells farther back and twelve farther up: the same numbers; rounding of places."""
-    grid = box(outlet=replace(OUTLET, centre=(0.0, MIDDLE_Y + 18 * EDGES[1], MIDDLE_Z + 12 * EDGES[2])))
-    assert restored(grid).u[:, 18:, 12:] == pytest.approx(restored(box()).u[:, :-18, :-12], abs=1e-5)
+@pytest.mark.parametrize("away", [0.005, 0.03, 0.06])
+@pytest.mark.parametrize("high", [False, True])
+def test_jet_beside_a_wall_is_sharpened_with_its_image(away, high):
+    """In a corner: Reichardt's sum of the momenta of both, that behind the nearer wall; 2 % of the axis as above."""
+    side = SHAPE[1] * EDGES[1] if high else 0.0
+    centre = 0.0, abs(side - away), SHAPE[2] * EDGES[2] - 0.1
+    image, grid = 2 * side - centre[1], box(outlet=replace(OUTLET, centre=centre))
+    found = restore(smeared(grid, image), grid, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u[20]
+    y, z = np.meshgrid(*grid.centres()[1:], indexing="ij")
+    sharp, blunt = (speeds(20 * EDGE, y, z, centre, image, wide) for wide in (THIN, WIDE))
+    near = np.hypot(y - centre[1], z - centre[2]) < 0.99 * REACH * np.hypot(SPREAD * 20 * EDGE, WIDE)
+    assert found[near] == pytest.approx(np.maximum(sharp, (1 - MOST) * blunt)[near], abs=0.02 * sharp.max())
 
 
 def test_far_jet_that_the_march_has_lost_is_not_given_back():

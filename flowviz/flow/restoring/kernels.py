@@ -115,10 +115,27 @@ def believed(along, past, step, wide, there, blunt):
 
 
 @part
-def gains(along, aside, off, past, step, mouth, smears, there):
+def along_wall(along, aside, off, behind, mouth, smear):
+    """Speed of a jet and of its image, which lies so far off: their momenta add up [m/s].
+
+    H. Reichardt, VDI-Forschungsheft 414 (1942), from memory.
+    """
+    one, other = law(along, aside, off, mouth, smear), law(along, aside, behind, mouth, smear)
+    return sqrt(one * one + other * other)
+
+
+@part
+def image(off, away, place):
+    """How far off the image of a jet lies that is so far away from a wall, seen from a place so far from it [m]."""
+    return sqrt(off * off + 4 * away * max(place, 0.0))
+
+
+@part
+def gains(along, aside, off, behind, past, step, mouth, smears, there):
     """What velocity gains where so much of it was marched along the jet [m/s], and what its square gains [m²/s²]."""
     wide, narrow = smears
-    sharp, blunt = law(along, aside, off, mouth, narrow), law(along, aside, off, mouth, wide)
+    sharp = along_wall(along, aside, off, behind, mouth, narrow)
+    blunt = along_wall(along, aside, off, behind, mouth, wide)
     share = believed(along, past, step, wide, there, blunt)
     blunt -= LOST * max(blunt - there, 0.0)
     gain = share * max(sharp - blunt, -MOST * there)
@@ -126,7 +143,7 @@ def gains(along, aside, off, past, step, mouth, smears, there):
 
 
 @kernel
-def sharpen(spacing, barred, box, step, points, ways, rows, strips, mouth, smears, marched, velocity, square):
+def sharpen(spacing, barred, box, step, points, ways, walls, rows, strips, mouth, smears, marched, velocity, square):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -139,6 +156,7 @@ def sharpen(spacing, barred, box, step, points, ways, rows, strips, mouth, smear
                     of BESIDE where any is, and of UNCLEAR where the cell is not clear water
     box             (2, 3) first cell, and the one after the last
     points, ways    (n, 3) the jet's axis, a step apart [m], and its direction there [-]
+    walls           (n, 4) normal of the smooth wall beside it there, towards that [-], and how far it is [m]
     rows            (n, 3) direction of the length of its slot there [-]; 0 where it leaves from a bore
     strips          (n, 3) how far the axis is from the middle of the slot's length there [m], and how much of what is
                     given goes over to the axis beside it in each metre towards the one end and the other [1/m]
@@ -165,7 +183,9 @@ def sharpen(spacing, barred, box, step, points, ways, rows, strips, mouth, smear
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * ways[n, 0] + v * ways[n, 1] + w * ways[n, 2], 0.0)
-                gain, more = gains(along, aside + strips[n, 0], off, along - end * step, step, mouth, smears, there)
+                place = walls[n, 3] - dx * walls[n, 0] - dy * walls[n, 1] - dz * walls[n, 2]
+                offs = aside + strips[n, 0], off, image(off, walls[n, 3], place)
+                gain, more = gains(along, *offs, along - end * step, step, mouth, smears, there)
                 if n < end:
                     dx, dy, dz = dx - beyond * ways[n, 0], dy - beyond * ways[n, 1], dz - beyond * ways[n, 2]
                 if abs(gain) > LEAST and sees(barred, cells, (x - dx, y - dy, z - dz), dx, dy, dz):

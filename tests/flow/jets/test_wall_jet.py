@@ -5,38 +5,50 @@ from math import log, pi, sqrt
 import numpy as np
 import pytest
 
+from flowviz.flow.solve import solve_flow
 from flowviz.formulas.jets import DECAY, SPREAD
 
 BORE = 1.4  # cells
 CELL = 0.02  # [m]
 X, Y, Z = np.eye(3)
 
-
+SURFACE = (64, 44, 28), (0, 22.5, 28 - BORE / 2)  # cells of a tank, and where in it a jet leaves along the surface
 PLACES = np.arange(10, 40.1, 2.5)  # along the surface [bores]
 
 
-@pytest.fixture(scope="module")
-def skimming(tank, marched) -> np.ndarray:
-    """Highest speeds of a jet along the surface over the outlet's, in several marches (n, places) [-].
+def over_the_sum(jets: list) -> np.ndarray:
+    """Highest speeds along the surface over those of the jet and its image, on average of all (places,) [-].
 
-    The momentum that the return flow takes is allowed for by the formula of Hussein, Capp & George (1994).
+    That lies half a bore behind the surface; the momenta of both add up: Reichardt's sum, as in test_two_jets.py. Far
+    away it is √2 B d/x. The jets' origin is taken as 2 bores. The momentum that the return flow takes is allowed for by
+    the formula of Hussein, Capp & George (1994).
     """
-    jets = marched(tank(BORE, (64, 44, 28), (0, 22.5, 28 - BORE / 2)), 200, 1200, 4)
-    bore, section = jets[0].tank.bore, jets[0].tank.section
+    bore, section, away = jets[0].tank.bore, jets[0].tank.section, PLACES - 2
     taken = 1 + 16 / (pi * DECAY**2) * PLACES**2 * (pi * bore**2 / 4) / section
-    return np.array([[fastest_below(jet, x * bore) for x in PLACES] for jet in jets]) * np.sqrt(taken)
+    published = sqrt(2) * DECAY / away * np.exp(-log(2) * (0.5 / (SPREAD * away)) ** 2)
+    fastest = np.mean([[fastest_below(jet, x * bore) for x in PLACES] for jet in jets], axis=0)
+    return fastest * np.sqrt(taken) / published
 
 
 @pytest.mark.slow
-def test_speed_along_the_surface(skimming):
-    """The jet and its image, half a bore behind the surface, whose momenta add up: Reichardt's sum, as in
-    test_two_jets.py. Far away it is √2 B d/x. Within 15 %: what B and the jet's origin, here 2 bores, are not known by.
+def test_speed_along_the_surface(tank, marched):
+    """Within 15 %: what B and the jet's origin are not known by.
 
     Reached: 12 % less at 10 bores to 11 % more at 40.
     """
-    away = PLACES - 2
-    published = sqrt(2) * DECAY / away * np.exp(-log(2) * (0.5 / (SPREAD * away)) ** 2)
-    assert skimming.mean(axis=0) == pytest.approx(published, rel=0.15)
+    assert over_the_sum(marched(tank(BORE, *SURFACE), 200, 1200, 4)) == pytest.approx(1, abs=0.15)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("detail", ["sketch", "coarse"])
+def test_speed_along_the_surface_as_a_client_gets_it(detail, tank, found):
+    """In water that has gone round, where a jet away from walls is 8 to 15 % slow too (test_levels.py): within 20 %.
+
+    Reached, by eight runs: 0.82 to 0.86 on coarse cells, 0.82 to 0.90 by the sketch.
+    """
+    jet = tank(BORE, *SURFACE)
+    fields = (solve_flow(jet.grid, jet.rates, 1e-6, detail, seed=seed) for seed in range(8))
+    assert over_the_sum([found(jet, field) for field in fields]) == pytest.approx(1, abs=0.2)
 
 
 def fastest_below(jet, distance: float) -> float:
