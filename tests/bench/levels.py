@@ -2,7 +2,7 @@
 
 Of eight scenes, two of which were never looked at while tuning. The fine fields are marched two at a time, each on one
 thread, and kept in a folder, since they take minutes; delete it to have them marched again. Two are marched of each
-scene, for a tank may go one way or another for minutes. Everything takes about twenty minutes on two idle cores. With
+scene, for a tank may go one way or another for minutes. Everything takes about forty minutes on two idle cores. With
 --record the figures that pockets are judged by are written as well:
 
     python tests/bench/levels.py --record flowviz/assess/levels.csv
@@ -39,7 +39,6 @@ SCENES = (
     *(HERE.parents[1] / "scenes" / f"{name}.toml" for name in SHIPPED),
     *(HERE / "scenes" / f"{name}.toml" for name in UNSEEN),
 )
-AVERAGED = 100.0  # time that a fine field is averaged over at most [s]: half of a real one's, so that all can be had
 RUNS, FINES = 4, 2  # marches of each level below, and of fine: what one comes to is much a matter of chance
 TENTH = 10  # percentile of the fine speed below which water counts as a pocket
 WINDOWS, COARSE, SKETCH, DRAGGED = "two windows of fine", "coarse", "sketch", "sketch, dragged"
@@ -109,7 +108,7 @@ def kept(folder: Path, path: Path, seed: int) -> Path:
 
 def march_fine(path: Path, seed: int, cell: float | None, folder: Path) -> str:
     """March one of the fine fields of a scene on one thread and keep it, unless it is kept already."""
-    team.HELPERS, levels.LONGEST = 0, AVERAGED
+    team.HELPERS = 0
     file = kept(folder, path, seed)
     if not file.exists():
         file.write_bytes(pickle.dumps(tank(path, cell).solve("fine", seed=seed)))
@@ -170,20 +169,17 @@ def record(file: Path, found: dict[str, list[Agreement]]) -> None:
     """Write what pockets are judged by, of the median scene and of the worst."""
     with file.open("w", encoding="utf-8", newline="") as text:
         text.write(
-            f"# Of the water that a level found dead or too strong, the share that a fine run found so too, and the "
-            f"overlap of both (intersection over union): means of {RUNS} runs against {FINES}, medians of the tanks. "
-            f"Dead is the slowest {TENTH} % of the fine run's water, too strong what is above the scene's limit. Fine: "
-            f"one half of its windows, up to "
-            f"{AVERAGED / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
+            f"# Of the water that a level found dead or too strong, the share that a fine run found so too: means of "
+            f"{RUNS} runs against {FINES}, the median of the tanks and the least. Dead is the slowest {TENTH} % of the "
+            f"fine run's water, too strong what is above the scene's limit. Fine: one half of its windows, up to "
+            f"{levels.LONGEST / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
         )
         table = csv.writer(text, lineterminator="\n")
-        table.writerow(("detail", "kind", "overlap", "confirmed", "least_confirmed", "scenes"))
+        table.writerow(("detail", "kind", "confirmed", "least_confirmed", "scenes"))
         for detail, what in RECORDED.items():
             for kind in ("dead", "over"):
-                overlaps, shares = (
-                    [getattr(each, f"{figure}_{kind}") for each in found[what]] for figure in ("overlap", "confirmed")
-                )
-                figures = np.nanmedian(overlaps), np.nanmedian(shares), np.nanmin(shares)
+                shares = [getattr(each, f"confirmed_{kind}") for each in found[what]]
+                figures = np.nanmedian(shares), np.nanmin(shares)
                 table.writerow((detail, kind, *(f"{figure:.2f}" for figure in figures), np.isfinite(shares).sum()))
 
 
