@@ -8,7 +8,8 @@ import pytest
 import trimesh
 
 from flowviz.errors import InputError
-from flowviz.shapes.surface import read_surface
+from flowviz.shapes.solids import Box
+from flowviz.shapes.surface import Surface, read_surface
 
 BALL = trimesh.creation.icosphere(subdivisions=3, radius=100)  # in millimetres
 MM = 1e-3
@@ -47,6 +48,36 @@ def test_every_format_gives_the_same_body(tmp_path, name):
     assert body.distance(np.zeros((1, 3))) == pytest.approx(-0.1, rel=0.01)
 
 
+def test_bodies_are_the_same_where_all_their_corners_and_triangles_are():
+    body = Surface(np.array(BALL.vertices), BALL.faces)
+    again = Surface(body.corners.copy(), body.faces.copy())
+    assert body == again
+    assert hash(body) == hash(again)
+    assert body != Surface(body.corners + (0, 0, 1), body.faces)
+    assert body != Surface(body.corners, body.faces[:, [1, 2, 0]])
+    assert body != "a ball"
+
+
+def test_convex_is_what_every_line_meets_in_one_piece():
+    block = trimesh.creation.box((3, 2, 1))
+    ring = trimesh.creation.torus(3, 1)
+    bodies = [Surface(np.array(body.vertices), np.array(body.faces)) for body in (BALL, block, ring)]
+    hollow = np.concatenate((BALL.faces, BALL.faces[:, ::-1] + len(BALL.vertices)))
+    bodies.append(Surface(np.concatenate((BALL.vertices, BALL.vertices / 2)), hollow))
+    assert [body.convex for body in bodies] == [True, True, False, False]
+
+
+def test_a_lattice_is_exact_within_two_of_its_widest_steps_and_cut_off_beyond():
+    """In one plane 0.1 m over a block of 20 x 20 x 10 cm, in steps of 10 and 40 mm: twice 40 mm, and a little."""
+    block = trimesh.creation.box((0.2, 0.2, 0.1))
+    x, y, z = np.arange(-0.2, 0.41, 0.04), np.array([0.03]), np.arange(0.01, 0.3, 0.01)
+    found = Surface(np.array(block.vertices), np.array(block.faces)).lattice_distance(x, y, z)
+    places = np.stack(np.meshgrid(x, y, z, indexing="ij"), axis=-1).reshape(-1, 3)
+    away = Box((0.0, 0.0, 0.0), (0.2, 0.2, 0.1)).distance(places).reshape(found.shape)
+    assert found[away < 0.08] == pytest.approx(away[away < 0.08], abs=1e-7)  # single precision
+    assert found[away > 0.081] == pytest.approx(0.08, rel=0.01)
+
+
 def test_text_stl_and_quadrangles_are_read(tmp_path):
     (tmp_path / "text.stl").write_text(trimesh.exchange.stl.export_stl_ascii(BALL))
     assert read(tmp_path / "text.stl").volume == pytest.approx(BALL.volume * MM**3, rel=1e-6)
@@ -54,6 +85,28 @@ def test_text_stl_and_quadrangles_are_read(tmp_path):
     quads = "f 1 2 4 3\nf 5 7 8 6\nf 1 5 6 2\nf 3 4 8 7\nf 1 3 7 5\nf 2 6 8 4\n"
     (tmp_path / "cube.obj").write_text(corners + quads)
     assert read(tmp_path / "cube.obj").volume == pytest.approx(1e-6, rel=1e-12)
+
+
+def cube(folder, place, error):
+    """One of 10 mm whose twelve triangles have corners of their own, every other one off by an error, as text."""
+    block = trimesh.creation.box(bounds=((0, 0, 0), (10, 10, 10)))
+    corners = block.vertices[block.faces].reshape(-1, 3) + place
+    corners[::2] += error
+    path = folder / "cube.obj"
+    rows = [f"v {x!r} {y!r} {z!r}" for x, y, z in corners.tolist()]
+    path.write_text("\n".join([*rows, *(f"f {n + 1} {n + 2} {n + 3}" for n in range(0, 36, 3))]))
+    return path
+
+
+def test_corners_a_millionth_apart_are_one(tmp_path):
+    """Of the longest edge: three tenths of that leave no gap, ten times as much leaves the cube open."""
+    assert read(cube(tmp_path, 0.0, 3e-6)).volume == pytest.approx(1e-6, rel=3e-6)  # of the error
+    assert "the mesh is not closed" in refusal(cube(tmp_path, 0.0, 1e-4))
+
+
+def test_a_body_far_from_its_file_s_origin_is_read_as_one_beside_it(tmp_path):
+    """A hundred kilometres, where the last bit of a corner is 1.5e-8 mm."""
+    assert read(cube(tmp_path, (1e8, 0.0, 0.0), 0.0)).volume == pytest.approx(1e-6, rel=1e-8)
 
 
 def test_scale_place_and_turn(tmp_path):
@@ -66,7 +119,7 @@ def test_scale_place_and_turn(tmp_path):
     assert high == pytest.approx((1.0, 2.1, 3.01))
 
 
-@pytest.mark.parametrize("name", ["ball", "inside out", "each third triangle turned", "doubled triangle"])
+@pytest.mark.parametrize("name", ["ball", "inside out", "each third triangle turned", "doubled triangle", "lines"])
 def test_triangles_are_turned_outwards(tmp_path, name):
     faces = BALL.faces.copy()
     if name == "inside out":
@@ -75,6 +128,8 @@ def test_triangles_are_turned_outwards(tmp_path, name):
         faces[::3] = faces[::3, ::-1]
     if name == "doubled triangle":
         faces = np.concatenate((faces, faces[:1]))
+    if name == "lines":
+        faces = np.concatenate((faces, [(0, 0, 5), (0, 5, 0), (5, 0, 0)]))
     body = read(written(tmp_path, BALL.vertices, faces))
     assert body.volume == pytest.approx(BALL.volume * MM**3, rel=1e-6)
     assert body.distance(np.array([(0.0, 0.0, 0.0), (0.2, 0.0, 0.0)])) == pytest.approx((-0.1, 0.1), rel=0.01)
