@@ -2,11 +2,19 @@
 
 from dataclasses import replace
 from itertools import pairwise
+from math import isnan
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
+from scipy.stats import t as student
 
 from flowviz import Settings, compare, read_scene, run
+from flowviz.comparison.chance import doubted, one_layout, uncalled
 from flowviz.comparison.enough import MARCHES
+from flowviz.comparison.noise import doubt_in, flowing, glimpsed, mean_over
+from flowviz.flow.intervals import Doubt
+from flowviz.grid.grid import Kind
 from flowviz.scene.model import Site
 
 
@@ -109,3 +117,59 @@ def test_a_study_with_other_limits_is_told_apart_by_a_caution(studies):
     scene = studies[0].scene
     other = replace(studies[1], scene=replace(scene, limits=replace(scene.limits, dead=0.02)))
     assert any("limits" in caution.what for caution in compare(studies[0], other).cautions)
+
+
+def test_a_scene_whose_rock_fills_other_cells_is_another_layout(make, dead):
+    """As where the file of a mesh was changed and the scene was not; in larger cells nothing can be told of that."""
+    kind = dead.grid.kind.copy()
+    kind[5, 5, 5] = Kind.ROCK
+    assert not one_layout((), dead, replace(dead, grid=replace(dead.grid, kind=kind)))
+    assert one_layout((), dead, dead)
+    assert one_layout((), dead, make.study(dead.scene, make.dead, cell=0.03))
+
+
+def test_of_one_layout_only_what_no_average_decides_is_called(dead, alive):
+    found = {each.name: each for each in compare(dead, alive).differences}
+    told = [
+        replace(found[name], verdict=word) for name in ("dead_fraction", "holes") for word in ("better", "the same")
+    ]
+    assert [each.verdict for each in uncalled(told)] == ["too close to call", "the same", "better", "the same"]
+
+
+def test_a_pocket_that_is_only_perhaps_gone_has_no_reason(dead, alive):
+    pocket = replace(compare(dead, alive).went[0], reason="an outlet blows there")
+    told = doubted([pocket, replace(pocket, fate="stayed")])
+    assert [(each.fate, each.reason) for each in told] == [("perhaps went", ""), ("stayed", "an outlet blows there")]
+
+
+def test_figures_of_several_flows_are_known_as_well_as_the_one_looked_at_least(monkeypatch):
+    """A scatter of less than two looks tells nothing, but of what does not scatter at all."""
+    monkeypatch.setattr("flowviz.comparison.noise.looks", lambda grid, field: field.looks)
+    long, short, glimpse = (SimpleNamespace(looks=n, batches=range(w)) for n, w in ((5.0, 6), (3.0, 8), (1.5, 4)))
+    assert doubt_in(0.1, None, long, short) == doubt_in(0.1, None, short, long) == Doubt(0.1, 8, 3.0)
+    assert doubt_in(0.0, None, long, glimpse) == Doubt(0.0, 6, 2.0)
+    unknown = doubt_in(0.1, None, long, glimpse)
+    assert isnan(unknown.half_width)
+    assert (unknown.windows, unknown.looks) == (6, 2.0)
+
+
+def test_a_study_is_glimpsed_as_soon_as_one_of_its_flows_is_but_for_water_at_rest(monkeypatch):
+    monkeypatch.setattr("flowviz.comparison.noise.looks", lambda grid, field: field)
+
+    def study(**looks):
+        ways = {"flood": "computed", "ebb": "scaled", "feeding": "at rest"}
+        moments = tuple(SimpleNamespace(way=ways[name], field=field) for name, field in looks.items())
+        return SimpleNamespace(grid=None, field=9.0, moments=moments)
+
+    assert flowing(study()) == (9.0,)
+    assert flowing(study(flood=5.0, feeding=1.0, ebb=4.0)) == (5.0, 4.0)
+    assert not glimpsed(study(flood=5.0, feeding=1.0, ebb=4.0))
+    assert glimpsed(study(flood=5.0, ebb=1.0))
+
+
+def test_a_mean_of_one_window_is_known_to_nobody_and_one_of_two_by_their_scatter(dead):
+    """Student's t of one degree of freedom times the standard error of 0.1 and 0.3, windows that remember nothing."""
+    assert isnan(mean_over(np.array([0.1]), dead).doubt.half_width)
+    both = mean_over(np.array([0.1, 0.3]), dead)
+    assert both.value == pytest.approx(0.2)
+    assert both.doubt.half_width == pytest.approx(student.ppf(0.975, 1) * 0.1, rel=1e-3)  # of what they do remember

@@ -53,7 +53,7 @@ def test_bodies_are_the_same_where_all_their_corners_and_triangles_are():
     again = Surface(body.corners.copy(), body.faces.copy())
     assert body == again
     assert hash(body) == hash(again)
-    assert body != Surface(body.corners + (0, 0, 1), body.faces)
+    assert body != Surface(np.add(body.corners, (0, 0, 1)), body.faces)
     assert body != Surface(body.corners, body.faces[:, [1, 2, 0]])
     assert body != "a ball"
 
