@@ -17,7 +17,7 @@ from scipy.sparse import csr_array
 
 from flowviz.grid.bodies import largest, owners
 from flowviz.grid.grid import Grid, Kind, Patch, Rubble
-from flowviz.grid.joining import Faces, bodies, joined, shut
+from flowviz.grid.joining import Faces, bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
@@ -99,9 +99,7 @@ def _fill(
     kind = np.where(volume > least, np.uint8(Kind.WATER), _solid(grid, means))
     kind[_held(patches, kind.shape)] = Kind.WATER
     shares = (_face(grid, axis, cuts, sections, home) for axis in range(3))
-    faces = tuple(np.where(share < least, np.float32(0), share) for share in shares)
-    shut(kind, volume, faces)
-    return kind, volume, faces
+    return kind, volume, tuple(np.where(share < least, np.float32(0), share) for share in shares)
 
 
 def _rubble(grid: Grid, means: list[np.ndarray]) -> Rubble | None:

@@ -18,7 +18,7 @@ def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, 
     body, patches = main_body(label, volume, patches)
     cut_off = pockets(label, body, volume, spacing)
     kind = np.where((label > 0) & (label != body), np.uint8(Kind.CUT_OFF), kind)
-    shut(kind, volume, faces)
+    _shut(kind, volume, faces)
     return Grid(spacing, kind, volume, *faces, patches, cut_off)
 
 
@@ -29,7 +29,7 @@ def bodies(water: np.ndarray, faces: Faces) -> np.ndarray:
     return label
 
 
-def shut(kind: np.ndarray, volume: np.ndarray, faces: Faces) -> None:
+def _shut(kind: np.ndarray, volume: np.ndarray, faces: Faces) -> None:
     """Leave no volume outside the water and no face open but between two water cells."""
     water = kind == Kind.WATER
     volume[~water] = 0

@@ -6,7 +6,7 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.grid.grid import Grid, Kind, Vector
-from flowviz.grid.joining import Faces, joined, shut
+from flowviz.grid.joining import Faces, joined
 from flowviz.grid.kernels import open_faces, open_volumes
 from flowviz.grid.patches import check_apart, open_patch
 from flowviz.grid.rubble import rubble
@@ -51,7 +51,6 @@ def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.
     faces = tuple(_faces(nodes, axis) for axis in range(3))
     for axis, (face, barred) in enumerate(zip(faces, bars.faces, strict=True)):
         np.moveaxis(face, axis, 0)[1:][np.moveaxis(barred, axis, 0)] = 0
-    shut(kind, volume, faces)
     return kind, volume, faces
 
 
