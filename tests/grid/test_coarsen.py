@@ -1,5 +1,6 @@
 """The same tank in larger cells: nothing is lost on the way."""
 
+from collections import defaultdict
 from dataclasses import replace
 from math import radians
 
@@ -84,6 +85,17 @@ def test_openings_stay_where_they_are(fine, factor):
         assert patch.area == fine.patches[number].area
         moved = np.abs(middle_of_flow(large, number) - middle_of_flow(fine, number))
         assert (moved <= (np.array(large.spacing) - fine.spacing) / 2 + 1e-9).all()
+
+
+@pytest.mark.parametrize("factor", [2, 4])
+def test_a_larger_cell_brings_what_the_cells_in_it_brought(fine, factor):
+    """Added up here, where each larger cell holds whole cells."""
+    for large, patch in zip(coarsen(fine, factor).patches, fine.patches, strict=True):
+        brought = defaultdict(float)
+        for cell, share in zip(patch.cells // factor, patch.share, strict=True):
+            brought[tuple(cell.tolist())] += share
+        brings = dict(zip(map(tuple, large.cells.tolist()), large.share, strict=True))
+        assert brings == pytest.approx(brought, abs=1e-12)
 
 
 @pytest.mark.parametrize("factor", [2, 3, 2.5])
