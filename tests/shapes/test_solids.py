@@ -137,8 +137,9 @@ def test_distance_to_an_ellipsoid_is_that_to_its_nearest_point(size):
     assert ellipsoid.distance(foot - within * normal) == pytest.approx(-within[:, 0], abs=1e-9)
 
 
-def test_the_middle_of_an_ellipsoid_is_half_its_shortest_axis_deep():
-    assert Ellipsoid((1, 1, 1), (3, 2, 0.5)).distance(np.array([(1.0, 1.0, 1.0)])) == pytest.approx(-0.25, abs=1e-9)
+@pytest.mark.parametrize("size", [(3, 2, 0.5), (0.5, 3, 2), (2, 0.5, 3)])
+def test_the_middle_of_an_ellipsoid_is_half_its_shortest_axis_deep(size):
+    assert Ellipsoid((1, 1, 1), size).distance(np.array([(1.0, 1.0, 1.0)])) == pytest.approx(-0.25, abs=1e-9)
 
 
 def test_turning_goes_counter_clockwise_about_the_point():
