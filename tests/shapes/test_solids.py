@@ -146,3 +146,46 @@ def test_turning_goes_counter_clockwise_about_the_point():
     quarter = turned(Box((1, 0, 0), (2, 0.2, 0.2)), pi / 2, (0, 0, 0))
     assert quarter.distance(np.array([(0, 1.9, 0), (1.9, 0, 0)])) == pytest.approx((-0.1, 1.8))
     assert turned(quarter, 0.0, (0, 0, 0)) is quarter
+
+
+def test_a_lattice_is_exact_within_two_of_its_widest_steps_and_cut_off_beyond():
+    """In one plane 0.1 m over a block of 20 x 20 x 10 cm, in steps of 10 and 40 mm: twice 40 mm, and a little."""
+    block = trimesh.creation.box((0.2, 0.2, 0.1))
+    x, y, z = np.arange(-0.2, 0.41, 0.04), np.array([0.03]), np.arange(0.01, 0.3, 0.01)
+    found = Surface(np.array(block.vertices), np.array(block.faces)).lattice_distance(x, y, z)
+    places = np.stack(np.meshgrid(x, y, z, indexing="ij"), axis=-1).reshape(-1, 3)
+    away = Box((0.0, 0.0, 0.0), (0.2, 0.2, 0.1)).distance(places).reshape(found.shape)
+    assert found[away < 0.08] == pytest.approx(away[away < 0.08], abs=1e-7)  # single precision
+    assert found[away > 0.081] == pytest.approx(0.08, rel=0.01)
+
+
+def test_a_lattice_misses_nothing_of_a_triangle():
+    """However large and askew it is: as far as single points are, up to the cut of 2.01 steps of a tenth."""
+    dice, rows = np.random.default_rng(6), [np.linspace(0, 1, n) for n in (14, 11, 16)]
+    places = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, 3)
+    for _ in range(40):
+        triangle = Surface(dice.uniform(-0.2, 1.2, (3, 3)), np.array([(0, 1, 2)]))
+        away = np.abs(triangle.distance(places)).reshape(14, 11, 16)
+        assert np.abs(triangle.lattice_distance(*rows)) == pytest.approx(np.minimum(away, 0.201), abs=1e-7)  # float32
+
+
+@pytest.mark.parametrize("third", [0.0, 0.4, 1.0])
+@pytest.mark.parametrize("axis", range(3))
+def test_a_triangle_without_area_is_as_far_as_its_line(third, axis):
+    """From 0 to 1 along an axis; worked out by Pythagoras, 3, 4 and 5."""
+    corners = np.roll([(0, 0, 0), (1, 0, 0), (third, 0, 0)], axis, axis=1).astype(float)
+    points = np.roll([(0.3, 0.2, 0), (-0.3, 0, 0.4), (1.3, -0.4, 0), (0.5, 0.3, 0.4)], axis, axis=1)
+    assert Surface(corners, np.array([(0, 1, 2)])).distance(points) == pytest.approx([0.2, 0.5, 0.5, 0.5])
+
+
+def test_points_level_with_corners_are_in_or_out_as_all_others():
+    """The inside of an octahedron is where |x| + |y| + |z| < 1; its corners lie in the rows of the lattice."""
+    ends = np.concatenate((np.eye(3), -np.eye(3)))
+    faces = trimesh.convex.convex_hull(ends)
+    body = Surface(np.array(faces.vertices), np.array(faces.faces))
+    rows = [np.linspace(-1.5, 1.5, 13)] * 3
+    places = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1)
+    beyond = np.abs(places).sum(axis=-1) - 1
+    off = np.abs(beyond) > 1e-9
+    for found in (body.lattice_distance(*rows), body.distance(places.reshape(-1, 3)).reshape(beyond.shape)):
+        assert np.array_equal(found[off] < 0, beyond[off] < 0)

@@ -8,7 +8,6 @@ import pytest
 import trimesh
 
 from flowviz.errors import InputError
-from flowviz.shapes.solids import Box
 from flowviz.shapes.surface import Surface, read_surface
 
 BALL = trimesh.creation.icosphere(subdivisions=3, radius=100)  # in millimetres
@@ -65,17 +64,6 @@ def test_convex_is_what_every_line_meets_in_one_piece():
     hollow = np.concatenate((BALL.faces, BALL.faces[:, ::-1] + len(BALL.vertices)))
     bodies.append(Surface(np.concatenate((BALL.vertices, BALL.vertices / 2)), hollow))
     assert [body.convex for body in bodies] == [True, True, False, False]
-
-
-def test_a_lattice_is_exact_within_two_of_its_widest_steps_and_cut_off_beyond():
-    """In one plane 0.1 m over a block of 20 x 20 x 10 cm, in steps of 10 and 40 mm: twice 40 mm, and a little."""
-    block = trimesh.creation.box((0.2, 0.2, 0.1))
-    x, y, z = np.arange(-0.2, 0.41, 0.04), np.array([0.03]), np.arange(0.01, 0.3, 0.01)
-    found = Surface(np.array(block.vertices), np.array(block.faces)).lattice_distance(x, y, z)
-    places = np.stack(np.meshgrid(x, y, z, indexing="ij"), axis=-1).reshape(-1, 3)
-    away = Box((0.0, 0.0, 0.0), (0.2, 0.2, 0.1)).distance(places).reshape(found.shape)
-    assert found[away < 0.08] == pytest.approx(away[away < 0.08], abs=1e-7)  # single precision
-    assert found[away > 0.081] == pytest.approx(0.08, rel=0.01)
 
 
 def test_text_stl_and_quadrangles_are_read(tmp_path):
