@@ -189,3 +189,16 @@ def test_points_level_with_corners_are_in_or_out_as_all_others():
     off = np.abs(beyond) > 1e-9
     for found in (body.lattice_distance(*rows), body.distance(places.reshape(-1, 3)).reshape(beyond.shape)):
         assert np.array_equal(found[off] < 0, beyond[off] < 0)
+
+
+def test_a_point_is_in_a_hull_where_it_lies_behind_all_its_faces():
+    """Faces that lie askew to all axes, round dots strewn by chance."""
+    hull = trimesh.convex.convex_hull(np.random.default_rng(8).uniform(-1, 1, (14, 3)))
+    body = Surface(np.array(hull.vertices), np.array(hull.faces))
+    rows = [np.linspace(-1.1, 1.1, n) for n in (12, 13, 14)]
+    places = np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1)
+    a, b, c = (body.corners[body.faces[:, side]] for side in range(3))
+    before = np.einsum("xyzfi,fi->xyzf", places[..., None, :] - a, np.cross(b - a, c - a))
+    behind = (before < 0).all(axis=-1)
+    assert np.array_equal(body.lattice_distance(*rows) < 0, behind)
+    assert np.array_equal(body.distance(places.reshape(-1, 3)).reshape(behind.shape) < 0, behind)
