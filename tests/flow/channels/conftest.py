@@ -63,6 +63,7 @@ class Channel:
     outflow: tuple[float, float]
     speed: float  # in the inflow [m/s]
     solids: tuple[tuple[Corner, Corner], ...] = ()  # boxes, from and to which corner
+    further: str = ""  # tables of the scene, as they stand in its file
 
     def study(self, folder: Path, detail: str, cell: float | None = None) -> Study:
         """Computed as a user would."""
@@ -80,7 +81,7 @@ class Channel:
             flow=flow,
         )
         path = folder / "channel.toml"
-        path.write_text(text + "".join(map(rock, range(9), self.solids)), encoding="utf-8")
+        path.write_text(text + "".join(map(rock, range(9), self.solids)) + self.further, encoding="utf-8")
         return run(read_scene(path), Settings(detail, cell, marches=MARCHES[detail]))
 
 
