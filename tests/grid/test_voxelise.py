@@ -199,6 +199,17 @@ def test_enclosed_water_is_told_as_a_pocket_and_left_out(tank):
     assert_sound(grid)
 
 
+def test_the_first_water_there_is_may_be_a_pocket(tank):
+    """Cells are counted from the left: there 80 mm lie behind a wall, and both openings on its other side."""
+    across = replace(OUTLET, centre=(1.2, 0.2, 0.3), normal=(-1.0, 0.0, 0.0), direction=(-1.0, 0.0, 0.0), panel="right")
+    scene = tank(rocks=rock(Box((0.1, 0.32, 0.24), (0.04, 1, 1))), outlets=(across,), intakes=(INTAKE,))
+    grid = voxelise(scene, 0.02)
+    assert (grid.kind[:4] == Kind.CUT_OFF).all()
+    assert (grid.kind[6:] == Kind.WATER).all()
+    assert [pocket.volume for pocket in grid.pockets] == pytest.approx([0.08 * 0.64 * 0.48])
+    assert_sound(grid)
+
+
 def test_pockets_have_their_middle_and_volume_in_oblong_cells():
     """Bodies 1 to 3, of which 1 is the main one: 2 x 3 x 4 half-full cells of 5 x 2 x 1 cm, and one whole cell."""
     label, volume = np.zeros((9, 9, 9), np.int32), np.ones((9, 9, 9), np.float32)
