@@ -117,12 +117,12 @@ def flow_on(grid: Grid, scene: Scene, settings: Settings, progress: Listener, ke
 def assessed(scene: Scene, settings: Settings, loop: Loop, grid: Grid, field: Field) -> Study:
     """What a computed flow says about its scene; raises ConvergenceError where the age of the water was not found.
 
-    An opening that passes nothing drives no water: none is blamed for what the water does.
+    An opening that passes nothing drives no water, and is blamed for nothing that the water does.
     """
     rates = loop.rates
     grid = running(grid, rates)
     renewal = None if settings.detail == "sketch" else measure_renewal(scene, grid, field, rates)
-    return Study(scene, settings, loop, grid, field, measure(flowing(scene, rates), grid, field), renewal)
+    return Study(scene, settings, loop, grid, field, measure(in_use(scene, rates), grid, field), renewal)
 
 
 def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[Moment, ...]) -> Study:
@@ -136,12 +136,12 @@ def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[
 def phase_alone(study: Study, moment: Moment) -> Study:
     """One phase of a study as a study of its own, as if it went on for ever; the age of its water is left out."""
     rates = moment.loop.rates
-    scene = replace(flowing(study.scene, rates), phases=())
+    scene = replace(in_use(study.scene, rates), phases=())
     grid = running(voxelise(study.scene, study.settings.cell), rates)
     return Study(scene, study.settings, moment.loop, grid, moment.field, measure(scene, grid, moment.field))
 
 
-def flowing(scene: Scene, rates: Mapping[str, float]) -> Scene:
+def in_use(scene: Scene, rates: Mapping[str, float]) -> Scene:
     """A scene without the openings that pass nothing."""
     outlets, intakes = (tuple(each for each in found if rates[each.name]) for found in (scene.outlets, scene.intakes))
     return replace(scene, outlets=outlets, intakes=intakes)

@@ -13,7 +13,7 @@ from flowviz.comparison.places import in_the_places_of, one_ground
 from flowviz.comparison.ways import what_ends_it
 from flowviz.cycle import Moment
 from flowviz.flow.intervals import half_width_at, half_width_of_difference
-from flowviz.study import Study, flowing, phase_alone
+from flowviz.study import Study, in_use, phase_alone
 
 SAME = 0.25  # of the smaller of two pockets: so much of it in both makes them one (a choice of words)
 WRONG = 0.03  # share of comparisons in which noise may pass for a pocket that went or came
@@ -44,7 +44,7 @@ class PocketChange:
 def shown_pockets(before: Study, after: Study) -> tuple[PocketChange, ...]:
     """What becomes of the pockets that pictures show: of a study with phases those of its main one."""
     mains = dict.fromkeys(study.main_phase.name for study in (before, after) if study.main_phase)
-    pair = (replace(study, scene=flowing(study.scene, study.loop.rates)) for study in (before, after))
+    pair = (replace(study, scene=in_use(study.scene, study.loop.rates)) for study in (before, after))
     found = pocket_changes(*pair, share_of_wrong(before, after))
     return tuple(replace(each, phase=" and ".join(mains)) for each in found)
 
