@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -11,10 +12,13 @@ from flowviz.plumbing.holes import panel_sheets
 from flowviz.plumbing.phases import solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Blocked, Swap
+from flowviz.scene.apertures import Bore
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase, Site
 from flowviz.tables import dossier_tables, loop_tables, phase_loop_tables
+from flowviz.tables.choice import outlet_table as choice_of_outlets
 from flowviz.tables.cycle import energy_table
+from flowviz.tables.loop import outlet_table
 from flowviz.tables.strainers import first_swap, swap_words
 from flowviz.units import shown
 
@@ -66,6 +70,17 @@ def test_what_a_break_spills_stands_in_one_unit_down_a_column(scene, told):
     assert found[0][1] == "250 m³"
     for column, unit in ((1, "m³"), (3, "L"), (4, "m³")):
         assert {row[column].split()[-1] for row in found} == {unit}
+
+
+def test_speeds_of_outlets_stand_in_one_unit_down_a_column(scene):
+    """0.5 L/s through bores of 35 and 20 mm: over π/4 of their squares, below and above a metre a second."""
+    wide, narrow = (replace(scene.outlets[0], name=f"{bore}", aperture=Bore(bore)) for bore in (0.035, 0.02))
+    two = replace(scene, outlets=(wide, narrow))
+    loop = replace(solve_loop(scene), rates={"0.035": 0.5e-3, "0.02": 0.5e-3})
+    rows = ("0.035", "1800 L/h", "0.52 m/s"), ("0.02", "1800 L/h", "1.59 m/s")
+    assert outlet_table(two, loop).rows == rows
+    choice = SimpleNamespace(pump="A", rates=loop.rates)
+    assert choice_of_outlets(two, [choice]).rows == tuple(("A", *row) for row in rows)
 
 
 def test_a_hole_in_a_tempered_pane_is_never_said_to_keep_the_rules(scene):

@@ -8,7 +8,7 @@ from flowviz.plumbing.energy import energy_of_a_year
 from flowviz.scene.model import Scene
 from flowviz.tables.dossier import as_built
 from flowviz.tables.keeper import energy_told, price_told
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, WORD, Table, in_one_unit, percent
 from flowviz.units import System, shown
 
 CLOSE = 0.1  # of a curve: nearer to its end a duty point is told to stand close to it [-]
@@ -73,15 +73,11 @@ def bearing_table(scene: Scene, tried: Sequence[Choice]) -> Table:
 
 def outlet_table(scene: Scene, tried: Sequence[Choice]) -> Table:
     """What each outlet would get of each pump."""
+    pairs = [(choice, outlet) for choice in tried for outlet in scene.outlets]
+    speeds = [choice.rates[outlet.name] / outlet.aperture.area for choice, outlet in pairs]
     rows = tuple(
-        (
-            choice.pump,
-            outlet.name,
-            shown(choice.rates[outlet.name], "flow", scene.show),
-            shown(choice.rates[outlet.name] / outlet.aperture.area, "speed", scene.show),
-        )
-        for choice in tried
-        for outlet in scene.outlets
+        (choice.pump, outlet.name, shown(choice.rates[outlet.name], "flow", scene.show), speed)
+        for (choice, outlet), speed in zip(pairs, in_one_unit(speeds, "speed", scene.show), strict=True)
     )
     columns = (("", WORD), ("outlet", WORD), ("flow", FIGURE), ("speed at the opening", FIGURE))
     return Table("What each outlet would get", columns, rows)

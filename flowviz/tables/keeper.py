@@ -60,19 +60,14 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
     system, room = scene.show, scene.site.room
     both = zip(told.leaks.as_built, told.leaks.with_breaks, strict=True)
     spilling = [(leak, broken) for leak, broken in both if leak.running_lost > 0]
-    lost = in_one_unit([leak.lost for leak, _ in spilling], "volume", system)
-    held = in_one_unit([broken.lost for _, broken in spilling], "volume", system)
-    running = in_one_unit([leak.running_lost for leak, _ in spilling], "volume", system)
-    rows = tuple(
-        (
-            leak.where,
-            lost[number],
-            shown(leak.time, "time", system, 2),
-            held[number],
-            running[number],
-            "no room given" if leak.running_floor is None else shown(leak.running_floor, "length", system, 2),
-        )
-        for number, (leak, _) in enumerate(spilling)
+    leaks, broken = [leak for leak, _ in spilling], [other for _, other in spilling]
+    cells = (
+        [leak.where for leak in leaks],
+        in_one_unit([leak.lost for leak in leaks], "volume", system),
+        [shown(leak.time, "time", system, 2) for leak in leaks],
+        in_one_unit([leak.lost for leak in broken], "volume", system),
+        in_one_unit([leak.running_lost for leak in leaks], "volume", system),
+        [floor_told(leak.running_floor, system) for leak in leaks],
     )
     columns = (
         ("", WORD),
@@ -83,7 +78,12 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
         ("then deep on the floor", FIGURE),
     )
     where = "" if room is None else f", in a room of {shown(room, 'area', system)}"
-    return Table(f"If it breaks{where}", columns, rows)
+    return Table(f"If it breaks{where}", columns, tuple(zip(*cells, strict=True)))
+
+
+def floor_told(depth: float | None, system: System) -> str:
+    """How deep water stands on the floor of the room."""
+    return "no room given" if depth is None else shown(depth, "length", system, 2)
 
 
 def stop_table(scene: Scene, told: Dossier) -> Table:

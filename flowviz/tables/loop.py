@@ -2,7 +2,7 @@
 
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
-from flowviz.tables.table import FIGURE, WORD, Table, percent
+from flowviz.tables.table import FIGURE, WORD, Table, in_one_unit, percent
 from flowviz.units import shown
 
 
@@ -40,13 +40,10 @@ def pump_table(scene: Scene, loop: Loop) -> Table:
 
 def outlet_table(scene: Scene, loop: Loop) -> Table:
     """What leaves each outlet."""
+    speeds = [loop.rates[outlet.name] / outlet.aperture.area for outlet in scene.outlets]
     rows = tuple(
-        (
-            outlet.name,
-            shown(loop.rates[outlet.name], "flow", scene.show),
-            shown(loop.rates[outlet.name] / outlet.aperture.area, "speed", scene.show),
-        )
-        for outlet in scene.outlets
+        (outlet.name, shown(loop.rates[outlet.name], "flow", scene.show), speed)
+        for outlet, speed in zip(scene.outlets, in_one_unit(speeds, "speed", scene.show), strict=True)
     )
     return Table("Outlets", (("", WORD), ("flow", FIGURE), ("speed at the opening", FIGURE)), rows)
 
