@@ -146,10 +146,12 @@ def told_of_corals(figures: CoralFigures) -> str:
     """Whether a group of corals has the current it wants, and how much of it."""
     if not figures.cells:
         return coral_verdict(figures)
-    held = share_told(figures.in_band_fraction, figures.uncertainty["in_band_fraction"])
-    return held if held == UNSAID else f"{coral_verdict(figures)}; {held} in the current they want"
+    share, half_width = figures.in_band_fraction, figures.uncertainty["in_band_fraction"]
+    if tells_nothing(share, half_width):
+        return UNSAID
+    return f"{coral_verdict(figures)}; {share_within(share, half_width)} in the current they want"
 
 
 def share_told(share: float, half_width: float) -> str:
-    """A share with its interval; or what helps, where that holds everything."""
+    """A share with its interval; or what helps, where it may be anything."""
     return UNSAID if tells_nothing(share, half_width) else share_within(share, half_width)
