@@ -16,7 +16,7 @@ ANGLES = np.linspace(0, pi, 12, endpoint=False)
 HALF_RING = np.stack((np.cos(ANGLES), np.sin(ANGLES)), axis=-1)  # each place has another one opposite
 ON_SIDE = 1e-9  # how far outside the box a point counts as on its side [cells]
 SIDES = np.concatenate((np.eye(3), -np.eye(3)))  # normals of a box, outwards
-NOWHERE = 1e3  # how far a wall is said to be that does not count [m]
+NOWHERE = 1e3  # so far away a wall is put that does not count: nothing is left of an image there [m]
 STEEP = 0.5  # cosine of the angle with a wall beyond which a jet spreads along it to all sides
 
 
@@ -49,12 +49,12 @@ class Water:
     def smooth_walls(self, points: np.ndarray, ways: np.ndarray, row: np.ndarray) -> np.ndarray:
         """The smooth wall beside each of a jet's points (n, 3): its normal, towards it, and how far it is (n, 4) [m].
 
-        That is the nearest side of the box, glass or the surface, that has water before it and that the jet does not
-        meet steeply. Rock and sand are rough, and take of a jet's momentum: with an image behind them, what is too
-        strong over the racks of a raceway agrees less with a fine run (overlap 0.36 for 0.40).
+        That is the nearest side of the box, glass or the surface, that has clear water before it and that the jet does
+        not meet steeply. Rock and sand are rough and take some of a jet's momentum: with an image behind them too, what
+        is too strong over the racks of a raceway agrees less with a fine run (an overlap of 0.36 instead of 0.40).
 
         ways    (n, 3) where it goes there, of unit length
-        row     (3,) direction of the length of its slot, at whose ends no wall counts; 0 of a bore
+        row     (3,) direction of the length of its slot, at whose ends no wall counts; 0 where it leaves from a bore
         """
         shape, cells = np.array(self.velocity.shape[:3]), self._cells(points)[0]
         away = np.maximum(np.hstack((shape * self.spacing - points, points)), 0.0)

@@ -134,7 +134,7 @@ class March:
         try:
             self._projection.project(*self.velocity, self._source, DIVERGENCE)
         except ConvergenceError:
-            self._crossing()  # no pressure balances a speed past all bounds, of which this tells
+            self._crossing()  # a speed past all bounds, which no pressure balances, is told as that, with its place
             raise
 
     def _crossing(self) -> float:

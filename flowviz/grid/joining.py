@@ -12,6 +12,8 @@ Faces = tuple[np.ndarray, np.ndarray, np.ndarray]  # open shares of the faces ac
 def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, patches: tuple[Patch, ...]) -> Grid:
     """The grid of the water that the openings share; other water becomes pockets.
 
+    It keeps the arrays of volume and faces that it is given, and shuts in them what lies outside that water.
+
     Raises InputError where openings are cut off from each other.
     """
     label = bodies(kind == Kind.WATER, faces)

@@ -155,7 +155,10 @@ def _smooth(outlet: Outlet, scene: Scene, rate: float) -> Iterator[Caution]:
 
 
 def smooth_in_phases(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]:
-    """Of each jet that stays smooth, in which phases, by whose names the loops are; none is named where it is all."""
+    """One for each jet that stays smooth in any phase; the phases are named, but not where they are all of them.
+
+    loops    by the names of the phases
+    """
     for outlet in scene.outlets:
         rates = {name: loop.rates[outlet.name] for name, loop in loops.items()}
         slow = {name: told for name, rate in rates.items() for told in _smooth(outlet, scene, rate)}

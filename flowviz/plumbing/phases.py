@@ -47,7 +47,7 @@ def phase_cautions(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]
     """Of the loops of all phases, by their names, each told once, for the main phase if it holds there and not in all.
 
     What is said of outlets is left out unless it holds in all: that some pass more than others, or nothing, is what
-    phases are for; but that a jet stays smooth is told of every phase in which it does. A chiller takes away what the
+    phases are for; but that a jet stays smooth is told with every phase in which it does. A chiller takes away what the
     pumps bring in the mean.
     """
     phases = scene.phases

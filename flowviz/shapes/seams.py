@@ -6,7 +6,10 @@ from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 
 def seams(faces: np.ndarray) -> tuple[int, int]:
-    """Number of open edges, which an odd number of triangles share, and of edges run more often one way than back."""
+    """Number of open edges, which an odd number of triangles share, and of edges that more run along one way than back.
+
+    Every open edge is one of the second too.
+    """
     edges, way, _ = _edges(faces)
     _, number = np.unique(edges, axis=0, return_inverse=True)
     used = np.bincount(number.reshape(-1))

@@ -23,11 +23,11 @@ class Kind:
 
 _LENGTHS = "mm cm m | in ft"
 _FLOWS = "L/h L/min L/s m3/h m³/h | gph gpm"
-_GLASS = 10.0  # up to that in mm, in which scenes are written, panes ordered and holes drawn [m] (a choice)
+_IN_MM = 10.0  # lengths up to that: in mm scenes are written, panes ordered and holes drawn [m] (a choice)
 _CLOCK = {"s": 120.0, "min": 7200.0, "h": 172800.0, "days": inf}
 
 KINDS = {
-    "length": Kind("a length", "m", "600 mm", _LENGTHS, {"mm": _GLASS, "m": inf}, {"in": 6.0, "ft": inf}, digits=4),
+    "length": Kind("a length", "m", "600 mm", _LENGTHS, {"mm": _IN_MM, "m": inf}, {"in": 6.0, "ft": inf}, digits=4),
     "head": Kind("a head", "m", "5.6 m", _LENGTHS, {"m": inf}, {"ft": inf}),
     "flow": Kind("a flow", "m3/s", "3000 L/h", _FLOWS, {"L/h": inf}, {"gph": inf}),
     "speed": Kind(

@@ -62,7 +62,7 @@ class Projection:
             lack, most, worst = self._correct(phi, source, *speeds)
             if worst <= allowed * most:
                 return worst / most if most else 0.0
-            if not isfinite(worst):  # before one cell without a number leaves none in any other
+            if not isfinite(worst):  # a further correction would spread it from where it began to all cells
                 break
             self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
             phi, allowed = self._step, tolerance
