@@ -59,27 +59,26 @@ class Projection:
         source, *speeds = map(in_a_row, (source.astype(np.float32, copy=False), u, v, w))
         phi, allowed = self.phi, ROUNDING
         for _ in range(1 + ROUNDS):
-            lack, most, worst = self._correct(phi, source, *speeds)
+            most, worst = self._correct(phi, source, *speeds)
+            if not isfinite(worst):  # the infinite would pass for balanced; NaN would spread from its place to all
+                break
             if worst <= allowed * most:
                 return worst / most if most else 0.0
-            if not isfinite(worst):  # a further correction would spread it from where it began to all cells
-                break
-            self._solve(lack / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
+            self._solve(float(self._sums.sum()) / self._cells, max(HEADROOM * tolerance * most, REACH * worst))
             phi, allowed = self._step, tolerance
         raise ConvergenceError(
             "pressure",
-            f"after {ROUNDS} corrections a cell still lacks {worst:.1e} m³/s where faces carry up to {most:.1e}; "
-            f"{tolerance:.0e} of that was allowed",
+            f"a cell lacks {worst:.1e} m³/s where faces carry up to {most:.1e}; {tolerance:.0e} of that was allowed",
             "Check that the flows of the openings sum to zero, or use larger cells.",
         )
 
-    def _correct(self, phi, source, u, v, w) -> tuple[float, float, float]:
-        """Take ∇phi from the velocity; what all cells lack, the most that a face carries or a cell lacks [m³/s]."""
+    def _correct(self, phi, source, u, v, w) -> tuple[float, float]:
+        """Take ∇phi from the velocity sum up what cells lack; the most that a face carries, or a cell lacks [m³/s]."""
         place = self._place, self._grid.spacing
         faces.correct_seams(self._team.seams, phi, self._opened[0], *place, u)
         found = self._lack, self._sums, self._most, self._worst
         self._team.planes(faces.correct, phi, *self._opened, *place, source, u, v, w, *found)
-        return float(self._sums.sum()), as_float(self._most.max()), as_float(self._worst.max())
+        return as_float(self._most.max()), as_float(self._worst.max())
 
     def _solve(self, mean: float, target: float) -> None:
         """Leave in _step a φ that mends what cells lack, down to target [m³/s] if that can be reached, and add it."""

@@ -73,6 +73,17 @@ def test_a_single_cell(box):
         Projection(grid).project(*still(grid), np.full((1, 1, 1), 1e-3), 1e-6)
 
 
+@pytest.mark.parametrize("speed", [np.inf, np.nan])
+def test_what_is_no_number_is_never_balanced(speed, rocky, stirred, fed):
+    """Told at once, and left where it stands: infinite flows differ by no more than any share of the largest."""
+    u, v, w = stirred(rocky)
+    place = tuple(np.argwhere(rocky.open_x > 0)[0])
+    u[place] = speed
+    with pytest.raises(ConvergenceError, match=r"a cell lacks (inf|nan)"):
+        Projection(rocky).project(u, v, w, fed(rocky), 1e-5)
+    assert np.argwhere(~np.isfinite(u)).tolist() == [list(place)]
+
+
 def manufactured_error(box, cells):
     """Rms error of u for the potential cos(πx) cos(πy/0.8) cos(πz/1.1) in a box of 1 x 0.8 x 1.1 m, against its rms."""
     lengths = 1.0, 0.8, 1.1
