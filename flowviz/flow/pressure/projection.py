@@ -73,7 +73,7 @@ class Projection:
         )
 
     def _correct(self, phi, source, u, v, w) -> tuple[float, float]:
-        """Take ∇phi from the velocity sum up what cells lack; the most that a face carries, or a cell lacks [m³/s]."""
+        """Take ∇phi from the velocity, sum what cells lack; the most that a face carries, or a cell lacks [m³/s]."""
         place = self._place, self._grid.spacing
         faces.correct_seams(self._team.seams, phi, self._opened[0], *place, u)
         found = self._lack, self._sums, self._most, self._worst
