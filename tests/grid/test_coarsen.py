@@ -115,6 +115,16 @@ def test_a_baffle_that_fits_into_a_larger_cell_still_parts_the_tank(tank, factor
     assert large.open_x[1:-1, :, -2:].min() == 1
 
 
+@pytest.mark.parametrize("factor", [2, 4])
+@pytest.mark.parametrize("place", [0.57, 0.59, 0.61, 0.63])
+def test_a_slot_in_a_wall_within_a_larger_cell_keeps_its_area(tank, factor, place):
+    """One cell high, across all of the tank, in a wall of one cell, which is not in the middle of an even number."""
+    parts = (Rock(str(z), Box((place, 0.32, z), (0.02, 0.7, 0.2))) for z in (0.1, 0.32, 0.45))
+    large = coarsen(voxelise(tank(rocks=tuple(parts), outlets=(JET,), intakes=(DRAIN,)), 0.02), factor)
+    areas = large.open_x[1:-1].sum(axis=(1, 2)) * np.prod(large.spacing[1:])
+    assert areas.min() == pytest.approx(0.02 * 0.64, rel=1e-6)  # float32
+
+
 @pytest.mark.parametrize("factor", [2, 2.5, 3, 4])
 @pytest.mark.parametrize("thickness", [0.04, 0.06, 0.08])
 @pytest.mark.parametrize("angle", [0.0, 20.0, 45.0])
