@@ -115,8 +115,8 @@ def believed(along, past, step, wide, there, blunt):
 
 
 @part
-def along_wall(along, aside, off, behind, mouth, smear):
-    """Speed of a jet and of its image, which lies so far off: their momenta add up [m/s].
+def with_image(along, aside, off, behind, mouth, smear):
+    """Speed so far off the axis of a jet and so far from that of its image behind a wall: their momenta add up [m/s].
 
     H. Reichardt, VDI-Forschungsheft 414 (1942), from memory.
     """
@@ -125,17 +125,22 @@ def along_wall(along, aside, off, behind, mouth, smear):
 
 
 @part
-def image(off, away, place):
-    """How far off the image of a jet lies that is so far away from a wall, seen from a place so far from it [m]."""
-    return sqrt(off * off + 4 * away * max(place, 0.0))
+def off_image(off, away, gap):
+    """How far a place is from the axis of a jet's image behind a wall [m].
+
+    off     of the place from the jet's own axis [m]
+    away    of that axis from the wall [m]
+    gap     of the place from the wall [m]
+    """
+    return sqrt(off * off + 4 * away * max(gap, 0.0))
 
 
 @part
 def gains(along, aside, off, behind, past, step, mouth, smears, there):
     """What velocity gains where so much of it was marched along the jet [m/s], and what its square gains [m²/s²]."""
     wide, narrow = smears
-    sharp = along_wall(along, aside, off, behind, mouth, narrow)
-    blunt = along_wall(along, aside, off, behind, mouth, wide)
+    sharp = with_image(along, aside, off, behind, mouth, narrow)
+    blunt = with_image(along, aside, off, behind, mouth, wide)
     share = believed(along, past, step, wide, there, blunt)
     blunt -= LOST * max(blunt - there, 0.0)
     gain = share * max(sharp - blunt, -MOST * there)
@@ -183,8 +188,8 @@ def sharpen(spacing, barred, box, step, points, ways, walls, rows, strips, mouth
                     continue
                 u, v, w = marched[i, j, k, 0], marched[i, j, k, 1], marched[i, j, k, 2]
                 there = max(u * ways[n, 0] + v * ways[n, 1] + w * ways[n, 2], 0.0)
-                place = walls[n, 3] - dx * walls[n, 0] - dy * walls[n, 1] - dz * walls[n, 2]
-                offs = aside + strips[n, 0], off, image(off, walls[n, 3], place)
+                gap = walls[n, 3] - dx * walls[n, 0] - dy * walls[n, 1] - dz * walls[n, 2]
+                offs = aside + strips[n, 0], off, off_image(off, walls[n, 3], gap)
                 gain, more = gains(along, *offs, along - end * step, step, mouth, smears, there)
                 if n < end:
                     dx, dy, dz = dx - beyond * ways[n, 0], dy - beyond * ways[n, 1], dz - beyond * ways[n, 2]
