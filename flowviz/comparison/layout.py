@@ -46,6 +46,7 @@ REST = {  # what is told without going into it, by its name in the scene
     "measured": ("measured points", "differ"),
 }
 MOVED = 1e-3  # less is not told [m]
+LITTLE = 1 / 4  # of a move's longest part: what is less across it is not told (a choice of words)
 TURNED = 1.0  # less is not told [°]
 DIGITS = 3  # of a length in a sentence
 WAYS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))  # along x, y, z
@@ -110,11 +111,17 @@ def told_of(opening: Outlet | Intake) -> Outlet | Intake:
 
 
 def moved(old: Vector, new: Vector, scene: Scene) -> Iterator[str]:
-    """How far an opening was moved, and which way for the most part."""
+    """How far an opening was moved and which way, the longest part first; all as one part where the rest is little."""
     if dist(old, new) >= MOVED:
-        steps = [end - start for start, end in zip(old, new, strict=True)]
-        axis = max(range(3), key=lambda way: abs(steps[way]))
-        yield f"moves {shown(dist(old, new), 'length', scene.show, DIGITS)} {WAYS[axis][steps[axis] > 0]}"
+        parts = [(end - start, ways) for start, end, ways in zip(old, new, WAYS, strict=True)]
+        longest = max(abs(part) for part, _ in parts)
+        told = sorted((part for part in parts if abs(part[0]) > LITTLE * longest), key=lambda part: -abs(part[0]))
+        lengths = [abs(part) for part, _ in told] if len(told) > 1 else [dist(old, new)]
+        words = [
+            f"{shown(length, 'length', scene.show, DIGITS)} {ways[part > 0]}"
+            for length, (part, ways) in zip(lengths, told, strict=True)
+        ]
+        yield f"moves {' and '.join(words)}"
 
 
 def remade(old: Outlet | Intake, new: Outlet | Intake, scene: Scene) -> Iterator[str]:

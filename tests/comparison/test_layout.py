@@ -47,9 +47,12 @@ def test_the_same_scene_has_no_changes(scene):
         ((0.0, 0.4, 0.4), "moves 300 mm to the back"),
         ((0.0, 0.1, 0.2), "moves 200 mm down"),
         ((0.0, 0.05, 0.41), "moves 51 mm to the front"),
+        ((0.46, 0.29, 0.4), "moves 460 mm to the right and 190 mm to the back"),
+        ((0.0, 0.2, 0.2), "moves 200 mm down and 100 mm to the back"),
+        ((0.1, 0.4, 0.2), "moves 300 mm to the back and 200 mm down and 100 mm to the right"),
     ],
 )
-def test_a_move_is_told_by_its_length_and_main_way(scene, centre, words):
+def test_a_move_is_told_by_its_length_and_every_part_that_is_not_small(scene, centre, words):
     assert told(scene, outlet(scene, centre=centre)) == [f"the left jet {words}"]
 
 
