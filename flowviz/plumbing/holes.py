@@ -9,7 +9,7 @@ import numpy as np
 
 from flowviz.plumbing.catalogue import rows
 from flowviz.scene.model import Intake, Outlet, Panel, Scene, Tank
-from flowviz.scene.panels import panel_names, panel_size
+from flowviz.scene.panels import flat_wall, on_wall, panel_names, panel_size
 
 NO_PROOF = "These rules do not prove that the panel is strong enough; the maker of the tank decides."
 NEVER_DRILL = "never drill: tempered"
@@ -112,7 +112,7 @@ def _sheet(scene: Scene, panel: str) -> PanelSheet:
     drilled = [opening for opening in scene.openings if opening.panel == panel and opening.hole is not None]
     bare = [_hole(tank, panel, opening) for opening in drilled]
     width, height = _size(tank, panel)
-    around = inf if panel == "floor" or _flat_wall(tank, panel) else width
+    around = inf if panel == "floor" or flat_wall(tank, panel) else width
     holes = tuple(_checked(_beside(hole, bare, around), tank.panels.get(panel)) for hole in bare)
     area = tank.plan.area if panel == "floor" else width * height
     removed = sum(pi / 4 * hole.diameter**2 for hole in holes) / area
@@ -121,14 +121,15 @@ def _sheet(scene: Scene, panel: str) -> PanelSheet:
 
 def _size(tank: Tank, panel: str) -> tuple[float, float]:
     """Of a panel laid flat [m]."""
-    if panel == "floor" or _flat_wall(tank, panel) is not None:
+    if panel == "floor" or flat_wall(tank, panel) is not None:
         return panel_size(tank, panel)
     return pi * tank.plan.size[0], tank.height
 
 
 def _hole(tank: Tank, panel: str, opening: Outlet | Intake) -> Hole:
+    """Straight behind an opening that stands off its panel."""
     x, y, z = opening.centre
-    wall = _flat_wall(tank, panel)
+    wall = flat_wall(tank, panel)
     if panel == "floor":
         place, edge, corner = (x, y), -_to_walls(tank, x, y), _to_corners(tank, x, y)
     elif wall is None:
@@ -136,19 +137,12 @@ def _hole(tank: Tank, panel: str, opening: Outlet | Intake) -> Hole:
         place = ((atan2(y - radius, x - radius) % (2 * pi)) * radius, z)
         edge, corner = min(z, tank.height - z), inf
     else:
-        left, bottom, length = wall
-        along = hypot(x - left, y - bottom)
+        along, _ = on_wall(wall, opening.centre)
         place = (along, z)
-        across, upright = min(along, length - along), min(z, tank.height - z)
+        across, upright = min(along, wall.length - along), min(z, tank.height - z)
         edge, corner = min(across, upright), hypot(across, upright)
     half = opening.hole / 2
     return Hole(opening.name, opening.hole, *place, edge - half, corner - half, inf)
-
-
-def _flat_wall(tank: Tank, panel: str) -> tuple[float, float, float] | None:
-    """Where a wall's left edge stands, seen from outside, and how long it is [m]; None if it is not flat."""
-    walls = (wall for wall in tank.plan.walls if wall.name == panel)
-    return next(((*wall.start, wall.length) for wall in walls), None)
 
 
 def _to_walls(tank: Tank, x: float, y: float) -> float:

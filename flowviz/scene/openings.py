@@ -92,13 +92,18 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     direction, normal = _facing(table, tank, panel, where)
     if on_panel:
         _fits(table, basin, aperture, where)
+    if panel is not None and table.hole is not None:
+        _drilled(table, basin, where)
     raised = panel == "floor" and table.at[2] < basin.bed
     centre = (*table.at[:2], basin.bed) if raised else table.at
     if not on_panel:
         _has_room(centre, basin, aperture, normal, where)
     half = rise(aperture, normal)
     _wetted(centre[2], half, basin, where)
-    cautions = (*_place_cautions(table, label, centre[2] + half, basin, raised), *_glass_cautions(label, tank, panel))
+    cautions = (
+        *_place_cautions(table, label, centre[2] + half, basin, raised),
+        *_panel_cautions(table, label, tank, panel),
+    )
     return Seat(centre, normal, direction, aperture, panel, cautions)
 
 
@@ -177,7 +182,11 @@ def _fits(table: OpeningTable, basin: Basin, aperture: Aperture, where: str) -> 
     if beyond > SLACK:
         fault = f"leaves {basin.told(beyond)} of the opening beyond the edge of its panel {table.panel!r}"
         raise InputError(f"{where}.at", fault, "Move it away from the edge, or make it smaller")
-    off = 0.0 if table.hole is None else overhang(basin.tank, table.panel, table.at, Bore(table.hole))
+
+
+def _drilled(table: OpeningTable, basin: Basin, where: str) -> None:
+    """Refuse a hole that reaches over its panel's edge; behind an opening off the panel it is straight behind it."""
+    off = overhang(basin.tank, table.panel, table.at, Bore(table.hole))
     if off > SLACK:
         fault = f"leaves {basin.told(off)} of the hole beyond the edge of its panel {table.panel!r}"
         raise InputError(f"{where}.hole", fault, "Write what is drilled for the bulkhead, or move it")
@@ -216,7 +225,10 @@ def _place_cautions(table: OpeningTable, label: str, top: float, basin: Basin, r
         yield Caution(label, what, f"{table.HALF_OUT} Lower it if that is not meant.")
 
 
-def _glass_cautions(label: str, tank: Tank, panel: str | None) -> Iterator[Caution]:
+def _panel_cautions(table: OpeningTable, label: str, tank: Tank, panel: str | None) -> Iterator[Caution]:
     if panel in tank.panels and tank.panels[panel].tempered:
         what = f"its bulkhead goes through the tempered panel {panel}"
         yield Caution(label, what, "Tempered glass shatters when drilled. Take another panel, or go over the rim.")
+    if panel is not None and table.hole is not None and not lies_on(tank, panel, table.at):
+        what = f"at does not lie on its panel {panel}, and its hole is drawn straight behind it"
+        yield Caution(label, what, "That is true of a straight pipe alone: behind a bend the hole is elsewhere.")

@@ -33,10 +33,10 @@ def lies_on(tank: Tank, panel: str, point: Vector) -> bool:
     """Whether a point of the tank lies on a panel."""
     if panel == "floor":
         return abs(point[2]) <= SLACK
-    wall = _wall(tank, panel)
+    wall = flat_wall(tank, panel)
     if wall is None:
         return abs(_beyond_the_walls(tank, point[0], point[1])) <= SLACK
-    along, away = _on_wall(wall, point)
+    along, away = on_wall(wall, point)
     return abs(away) <= SLACK and -SLACK <= along <= wall.length + SLACK
 
 
@@ -44,7 +44,7 @@ def inward(tank: Tank, panel: str, point: Vector) -> Vector:
     """Unit normal of a panel at a point on it, into the water."""
     if panel == "floor":
         return UP
-    wall = _wall(tank, panel)
+    wall = flat_wall(tank, panel)
     if wall is not None:
         return (*wall.normal, 0.0)
     radius = tank.plan.size[0] / 2
@@ -76,7 +76,7 @@ def panel_size(tank: Tank, panel: str) -> tuple[float, float]:
     """Of a panel, across and up [m]."""
     if panel == "floor":
         return tank.plan.size
-    wall = _wall(tank, panel)
+    wall = flat_wall(tank, panel)
     return (wall.length if wall else tank.plan.size[0], tank.height)
 
 
@@ -86,10 +86,10 @@ def overhang(tank: Tank, panel: str, centre: Vector, aperture: Aperture) -> floa
     if panel == "floor":
         return _floor_overhang(tank, centre, aperture)
     vertical = max(up - centre[2], centre[2] + up - tank.height)
-    wall = _wall(tank, panel)
+    wall = flat_wall(tank, panel)
     if wall is None:
         return vertical
-    along, _ = _on_wall(wall, centre)
+    along, _ = on_wall(wall, centre)
     return max(vertical, across - along, along + across - wall.length)
 
 
@@ -104,12 +104,12 @@ def _beyond_the_walls(tank: Tank, x: float, y: float) -> float:
     return float(tank.plan.distance(np.array([[x, y]]))[0])
 
 
-def _wall(tank: Tank, panel: str) -> Wall | None:
+def flat_wall(tank: Tank, panel: str) -> Wall | None:
     """The flat wall of that name; None for the one wall of a cylinder."""
     return next((wall for wall in tank.plan.walls if wall.name == panel), None)
 
 
-def _on_wall(wall: Wall, point: Vector) -> tuple[float, float]:
+def on_wall(wall: Wall, point: Vector) -> tuple[float, float]:
     """How far along a wall a point stands, and how far away from it into the water [m]."""
     x, y = point[0] - wall.start[0], point[1] - wall.start[1]
     nx, ny = wall.normal

@@ -50,11 +50,16 @@ def test_floor_by_hand(scene):
         ("back", (2.1, 0.76, 0.5), 0.3, 0.15, hypot(0.3, 0.15)),
         ("right", (2.4, 0.6, 0.3), 0.6, 0.16, hypot(0.16, 0.3)),
         ("floor", (2.2, 0.7, 0.0), 2.2, 0.06, hypot(0.2, 0.06)),
+        ("front", (0.5, 0.3, 0.2), 0.5, 0.2, hypot(0.5, 0.2)),
+        ("back", (2.1, 0.4, 0.5), 0.3, 0.15, hypot(0.3, 0.15)),
+        ("right", (1.9, 0.6, 0.3), 0.6, 0.16, hypot(0.16, 0.3)),
+        ("floor", (2.2, 0.7, 0.2), 2.2, 0.06, hypot(0.2, 0.06)),
     ],
 )
 def test_each_panel_is_seen_from_outside(scene, panel, at, along, edge, corner):
     """A hole of 60 mm in a tank of 2400 x 760 x 650 mm: from outside the back's left edge is the tank's right end, the
     right pane's the front; the floor is seen from above. Distances of its middle by hand, half of it less to its rim.
+    Of an opening that stands into the water the hole is straight behind it.
     """
     outlet = replace(scene.outlets[0], panel=panel, centre=at)
     (hole,) = sheet(replace(scene, outlets=(outlet,), intakes=()), panel).holes

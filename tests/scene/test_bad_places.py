@@ -44,6 +44,7 @@ PLACES = [
     ),
     ({"outlet.0.bore": "700 mm", "outlet.0.hole": None}, f"{HIGH}.bore", "700 mm is wider than its panel", "fits"),
     ({"outlet.0.at": ["0 mm", "20 mm", "400 mm"]}, f"{HIGH}.hole", "5 mm of the hole beyond the edge", "drilled"),
+    ({"outlet.0.at": ["200 mm", "20 mm", "400 mm"]}, f"{HIGH}.hole", "5 mm of the hole beyond the edge", "drilled"),
     ({"outlet.0.at": ["0 mm", "10 mm", "400 mm"]}, f"{HIGH}.at", "2.5 mm of the opening beyond the edge", "away"),
     (
         FLOOR | {"outlet.0.bore": "50 mm"},

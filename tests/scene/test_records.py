@@ -212,6 +212,7 @@ def test_fixed_flows_that_balance_are_kept(scene_file):
 @pytest.mark.parametrize(
     ("changes", "where", "what"),
     [
+        ({"outlet.0.at": ["200 mm", "300 mm", "400 mm"]}, "outlet left high", "drawn straight behind it"),
         ({"tank.panels.left.tempered": True}, "outlet left high", "tempered panel left"),
         ({"tank.panels.left.tempered": True}, "intake left low", "tempered panel left"),
         ({"intake.0.strainer": None}, "intake left low", "no strainer"),
