@@ -23,7 +23,9 @@ CHILLER = "chiller"  # that its cautions are of
 TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
 SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaughton & Sinclair (1966), from memory
+UNEVEN = "Water that slows down in a narrow bar gains pressure. Take a wider bar, or fewer or smaller holes."
 MIXES_LESS = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
+JETS = frozenset((MIXES_LESS, UNEVEN))  # why the jets of an outlet are told with the phases in which they are so
 STARVED = 0.2  # of a pump's open flow, below which it runs hot and wears [-]: common practice, no source
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
@@ -154,25 +156,36 @@ def _smooth(outlet: Outlet, scene: Scene, rate: float) -> Iterator[Caution]:
         yield Caution(f"outlet {outlet.name}", what, MIXES_LESS)
 
 
-def smooth_in_phases(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]:
-    """One for each jet that stays smooth in any phase; the phases are named, but not where they are all of them.
+def jets_in_phases(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]:
+    """One for each jet that stays smooth in any phase, and for each bar that is uneven in any; those of JETS.
 
     loops    by the names of the phases
     """
     for outlet in scene.outlets:
         rates = {name: loop.rates[outlet.name] for name, loop in loops.items()}
         slow = {name: told for name, rate in rates.items() for told in _smooth(outlet, scene, rate)}
-        if slow:
-            told = slow[max(slow, key=rates.__getitem__)]
-            when = "" if len(slow) == len(loops) else f", phase{'s' if len(slow) > 1 else ''} {', '.join(slow)}"
-            yield replace(told, where=told.where + when, what=f"{'at most ' if len(slow) > 1 else ''}{told.what}")
+        yield from _of_phases(slow, max(slow, key=rates.__getitem__, default=""), len(loops), "at most ")
+    for outlet in scene.outlets:
+        shares = {name: loop.outlets[outlet.name].evenness for name, loop in loops.items()}
+        uneven = {name: told for name, share in shares.items() for told in _uneven(f"outlet {outlet.name}", share)}
+        yield from _of_phases(uneven, min(uneven, key=shares.__getitem__, default=""), len(loops), "at worst ")
+
+
+def _of_phases(told: Mapping[str, Caution], standing: str, phases: int, bound: str) -> Iterator[Caution]:
+    """The one of a phase that stands for those of others, if there is any, with the phases; not where they are all.
+
+    told        by the names of the phases in which it holds
+    bound       what is put before it where it holds in several
+    """
+    if told:
+        when = "" if len(told) == phases else f", phase{'s' if len(told) > 1 else ''} {', '.join(told)}"
+        one = told[standing]
+        yield replace(one, where=one.where + when, what=f"{bound if len(told) > 1 else ''}{one.what}")
 
 
 def _uneven(where: str, evenness: float | None) -> Iterator[Caution]:
     if evenness is not None and evenness < EVEN:
-        what = f"the weakest hole of its bar gets {percent(evenness)} of what the strongest gets"
-        why = "Water that slows down in a narrow bar gains pressure. Take a wider bar, or fewer or smaller holes."
-        yield Caution(where, what, why)
+        yield Caution(where, f"the weakest hole of its bar gets {percent(evenness)} of what the strongest gets", UNEVEN)
 
 
 def _costliest(outlet: Outlet, loop: Loop) -> str:

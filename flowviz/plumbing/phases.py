@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
-from flowviz.plumbing.cautions import CHILLER, MIXES_LESS, chiller_cautions, smooth_in_phases
+from flowviz.plumbing.cautions import CHILLER, JETS, chiller_cautions, jets_in_phases
 from flowviz.plumbing.heat import heating
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import network
@@ -47,14 +47,14 @@ def phase_cautions(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]
     """Of the loops of all phases, by their names, each told once, for the main phase if it holds there and not in all.
 
     What is said of outlets is left out unless it holds in all: that some pass more than others, or nothing, is what
-    phases are for; but that a jet stays smooth is told with every phase in which it does. A chiller takes away what the
-    pumps bring in the mean.
+    phases are for; but that a jet stays smooth, or a bar is uneven, is told with every phase in which it is so. A
+    chiller takes away what the pumps bring in the mean.
     """
     phases = scene.phases
     always = set.intersection(*(set(loop.cautions) for loop in loops.values()))
     told: set[tuple[str, str]] = set()
     for phase in (phases[number] for number in in_turn(phases, [loops[each.name] for each in phases])):
-        of_one = [each for each in loops[phase.name].cautions if each.where != CHILLER and each.why != MIXES_LESS]
+        of_one = [each for each in loops[phase.name].cautions if each.where != CHILLER and each.why not in JETS]
         found = [each for each in of_one if (each.where, each.why) not in told]
         told |= {(each.where, each.why) for each in found}
         for caution in found:
@@ -62,7 +62,7 @@ def phase_cautions(scene: Scene, loops: Mapping[str, Loop]) -> Iterator[Caution]
                 yield caution
             elif not caution.where.startswith("outlet "):
                 yield replace(caution, where=f"{caution.where}, phase {phase.name}")
-    yield from smooth_in_phases(scene, loops)
+    yield from jets_in_phases(scene, loops)
     brought = sum(phase.time * heating(scene, loops[phase.name]).into_water for phase in phases)  # [J]
     yield from chiller_cautions(scene, brought / sum(phase.time for phase in phases))
 

@@ -13,10 +13,12 @@ from flowviz.plumbing.laws import PipeLaw, PumpLaw
 from flowviz.plumbing.mouths import nozzle
 from flowviz.plumbing.newton import balance
 from flowviz.plumbing.parts import parts
+from flowviz.plumbing.phases import phase_cautions, solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import State
 from flowviz.scene.apertures import Slot
-from flowviz.scene.model import Bar
+from flowviz.scene.model import Bar, Phase
+from flowviz.units import percent
 
 BAR = SprayBar(0.0261, 1.0, 20, 0.0041, 1e-6)
 
@@ -119,6 +121,26 @@ def test_an_uneven_bar_is_told(scene):
     told = [caution.what for caution in solve_loop(narrow).cautions if caution.where == "outlet left high"]
     assert any("the weakest hole of its bar gets" in what for what in told)
     assert not any("weakest hole" in caution.what for caution in solve_loop(wide).cautions)
+
+
+@pytest.mark.parametrize(
+    ("speeds", "when", "at_worst"),
+    [
+        ({"flood": 1.0, "rest": 0.0}, ", phase flood", ""),
+        ({"flood": 1.0, "rest": 0.0, "ebb": 0.5}, ", phases flood, ebb", "at worst "),
+        ({"flood": 1.0, "ebb": 0.5}, "", "at worst "),
+        ({"flood": 1.0}, "", ""),
+    ],
+)
+def test_an_uneven_bar_is_told_with_the_phases_in_which_it_blows(scene, speeds, when, at_worst):
+    """The narrow one of above, at the flows of each phase; told is its least even one."""
+    phases = tuple(Phase(name, 600.0, {"loop pump": speed}, {}) for name, speed in speeds.items())
+    cycled = replace(with_outlet(scene, bar=Bar(0.6, 0.026, 24, 0.006)), phases=phases)
+    loops = {each.name: solve_phase(cycled, each) for each in phases}
+    (told,) = [each for each in phase_cautions(cycled, loops) if "weakest hole" in each.what]
+    least = min(loop.outlets["left high"].evenness for loop in loops.values() if loop.total)
+    assert told.where == f"outlet left high{when}"
+    assert told.what == f"{at_worst}the weakest hole of its bar gets {percent(least)} of what the strongest gets"
 
 
 def test_a_nozzle_in_a_scene_takes_its_head(scene):
