@@ -92,7 +92,7 @@ def dead_clause(study: Study) -> str:
 
 
 def over_clause(study: Study) -> str:
-    """How much is too strong, and whether its pockets do no harm."""
+    """How much is too strong, and whether its pockets do no harm; not beside corals that have too much for them."""
     measures = study.measures
     if measures.over_fraction < WORTH_A_WORD:
         return f"{'no' if measures.over_fraction == 0 else 'hardly any'} water is too strong"
@@ -100,7 +100,8 @@ def over_clause(study: Study) -> str:
     if tells_nothing(measures.over_fraction, unsure):
         return too_unsure("how much of the water is too strong")
     strong = [zone for zone in measures.zones if zone.kind == "over"]
-    away = ", away from corals and sand" if strong and all(zone.harmless for zone in strong) else ""
+    spared = all(found.verdict.endswith("too still") for found in discontent(study).values())
+    away = ", away from corals and sand" if strong and spared and all(zone.harmless for zone in strong) else ""
     return f"{percent_within(measures.over_fraction, unsure)} of the water is too strong{away}"
 
 

@@ -129,15 +129,20 @@ def test_over_the_plan_stands_how_large_the_worst_pocket_is(make):
 
 
 def test_cores_of_jets_that_do_no_harm_are_told_as_such(make):
-    """A core in open water; the same where corals are in it."""
+    """A core in open water; the same where corals are in it, and beside some that want calmer water than the rest."""
 
     def core(x, y, z):
         return np.where((abs(y - 0.1) < 0.03) & (abs(z - 0.4) < 0.03) & (x < 0.6), 0.8, 0.1)
 
     struck = Coral("struck", (0.5, 0.1, 0.4), (0.2, 0.1, 0.1), (0.05, 0.9))
-    open_water, at_corals = (study_title(make.study(make.scene(corals=corals), core)) for corals in ((), (struck,)))
+    tender = Coral("tender", (0.5, 0.4, 0.1), (0.2, 0.1, 0.1), (0.02, 0.08))
+    open_water, at_corals, beside = (
+        study_title(make.study(make.scene(corals=corals), core)) for corals in ((), (struck,), (tender,))
+    )
     assert open_water.endswith(" of the water is too strong, away from corals and sand; no water is dead")
     assert at_corals.endswith(" of the water is too strong; no water is dead")
+    assert beside.startswith("All of the corals of tender are in too strong a current; ")
+    assert beside.endswith(" of the water is too strong")
 
 
 def test_without_corals_it_tells_of_the_water(make):
