@@ -11,6 +11,7 @@ from flowviz.assess.corals import CoralFigures
 from flowviz.assess.cycle import over_time
 from flowviz.comparison.floods import worst_break, worth_telling
 from flowviz.cycle import Moment
+from flowviz.plumbing.holes import holes_drilled
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 from flowviz.study import Study
@@ -214,7 +215,7 @@ def flood(study: Study) -> Named:
 
 def holes(study: Study) -> Named:
     """What is drilled."""
-    drilled = [opening for opening in study.scene.openings if opening.panel is not None]
-    glass = sum(nan if opening.hole is None else pi / 4 * opening.hole**2 for opening in drilled)
-    yield "holes", Figure("the glass", "holes drilled", None, "less", float(len(drilled)))
+    through = [opening for opening in study.scene.openings if opening.panel is not None]
+    glass = sum(nan if opening.hole is None else pi / 4 * opening.hole**2 for opening in through)
+    yield "holes", Figure("the glass", "holes drilled", None, "less", float(holes_drilled(study.scene.openings)))
     yield "glass_removed", Figure("the glass", "glass removed", "area", "less", glass)

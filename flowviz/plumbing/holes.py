@@ -96,7 +96,12 @@ def without_size(scene: Scene) -> tuple[str, ...]:
 
 def spared_over_the_rim(scene: Scene) -> int:
     """How many holes fewer there would be if all outlets came over the rim."""
-    return sum(outlet.panel is not None for outlet in scene.outlets)
+    return holes_drilled(scene.outlets)
+
+
+def holes_drilled(openings: Sequence[Outlet | Intake]) -> int:
+    """How many of them go through a hole in a panel, whether or not the scene tells how wide it is."""
+    return sum(each.panel is not None and not _cut(each) for each in openings)
 
 
 def hole_rules() -> tuple[Rule, ...]:
@@ -105,6 +110,14 @@ def hole_rules() -> tuple[Rule, ...]:
         Rule(row["material"], row["what"], float(row["thicknesses"]), float(row["diameters"]), row["source"])
         for row in rows("hole_rules.csv")
     )
+
+
+def _cut(opening: Outlet | Intake) -> bool:
+    """Whether it is cut out of its panel, as a weir is: a slot with no hole told, and not that of a spray bar, which
+    only stands for its jets.
+    """
+    slot = not opening.aperture.round and opening.hole is None
+    return slot and not (isinstance(opening, Outlet) and opening.bar is not None)
 
 
 def _sheet(scene: Scene, panel: str) -> PanelSheet:

@@ -12,8 +12,8 @@ from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.plumbing.loop import PumpDuty
 from flowviz.report.client import sentences_of_two
-from flowviz.scene.apertures import Bore
-from flowviz.scene.model import Coral, Outlet
+from flowviz.scene.apertures import Bore, Slot
+from flowviz.scene.model import Coral, Intake, Outlet
 from flowviz.tables import comparison_tables
 
 SAME = "The two layouts are the same; what differs is chance"
@@ -179,6 +179,14 @@ def test_what_no_average_decides_is_the_same_within_what_pipes_are_known_to():
     flows = [Figure("the loop", "flow", "flow", None, value) for value in (1.0, 1.009, 1.011)]
     assert verdict(flows[0], flows[1], 0.0) == "the same"
     assert verdict(flows[0], flows[2], 0.0) == "changed"
+
+
+def test_a_weir_cut_out_of_its_panel_is_no_hole_more(make, alive):
+    scene = make.scene()
+    weir = Intake("weir", (0.0, 0.3, 0.5), (1, 0, 0), Slot(0.6, 0.05), "left", None, None, None)
+    comparison = compare(alive, make.study(replace(scene, intakes=(*scene.intakes, weir)), make.alive))
+    (holes,) = (each for each in comparison.differences if each.name == "holes")
+    assert holes.change == 0
 
 
 def test_a_further_outlet_costs_its_hole(make, alive):

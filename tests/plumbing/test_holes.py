@@ -5,8 +5,9 @@ from math import cos, hypot, inf, pi, radians, sin
 
 import pytest
 
-from flowviz.plumbing.holes import hole_rules, panel_sheets, spared_over_the_rim, without_size
-from flowviz.scene.model import Panel
+from flowviz.plumbing.holes import hole_rules, holes_drilled, panel_sheets, spared_over_the_rim, without_size
+from flowviz.scene.apertures import Slot
+from flowviz.scene.model import Bar, Panel
 from flowviz.shapes.plans import Disc
 
 
@@ -146,6 +147,22 @@ def test_holes_spared_and_unknown(scene):
     assert spared_over_the_rim(unknown) == 2  # drilled it is, however wide
     over = replace(scene, outlets=(replace(scene.outlets[0], hole=None, panel=None), scene.outlets[1]))
     assert spared_over_the_rim(over) == 1
+
+
+def test_a_slot_cut_out_of_its_panel_is_no_drilled_hole(scene):
+    """A weir as wide as the left pane of 760 mm, with no hole told; drilled are those that the panels' sheets list."""
+    weir = replace(scene.intakes[0], aperture=Slot(0.76, 0.05), centre=(0.0, 0.38, 0.6), hole=None)
+    weirs = replace(scene, intakes=(weir,))
+    assert holes_drilled(weirs.openings) == sum(len(each.holes) for each in panel_sheets(weirs)) == 2
+    assert holes_drilled(scene.openings) == sum(len(each.holes) for each in panel_sheets(scene)) == 3
+    slots = [replace(each, aperture=Slot(0.12, 0.012), hole=None) for each in scene.outlets]
+    assert spared_over_the_rim(replace(scene, outlets=tuple(slots))) == 0
+
+
+def test_a_slot_behind_a_hole_and_a_spray_bar_are_drilled(scene):
+    fed = replace(scene.outlets[0], aperture=Slot(0.12, 0.012))
+    bar = replace(fed, hole=None, bar=Bar(0.4, 0.026, 20, 0.005))
+    assert holes_drilled([fed, bar]) == 2
 
 
 @pytest.mark.parametrize(("up", "edge"), [(0.2, 0.2), (0.55, 0.1)])
