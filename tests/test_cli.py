@@ -1,5 +1,6 @@
 """What the commands print, where, and with which status they end."""
 
+import errno
 import json
 import os
 import subprocess
@@ -242,6 +243,21 @@ def test_a_listener_that_stops_is_no_fault(words):
     done = subprocess.run(command, stdout=write, stderr=subprocess.PIPE, check=False)
     os.close(write)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+FULL = Path("/dev/full")  # takes nothing, as a full disk
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="this system has no file that is always full")
+@pytest.mark.parametrize("words", [("check",), ("plumb",), ("plumb", "--json")])
+def test_a_full_disk_behind_the_output_is_told_in_one_line(words):
+    command, *options = words
+    asked = [sys.executable, "-m", "flowviz", command, str(SCENES / "peninsula.toml"), *options]
+    with FULL.open("w") as full:
+        done = subprocess.run(asked, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    said = f"flowviz: the output: could not be written: {os.strerror(errno.ENOSPC)}. "
+    assert done.stderr == f"{said}Free some space on the disk or write elsewhere\n"
+    assert done.returncode == OutputError.exit_status
 
 
 def test_a_folder_that_may_not_be_replaced_is_refused_before_the_scene_is_read(call, tmp_path):

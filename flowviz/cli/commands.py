@@ -2,8 +2,6 @@
 
 import atexit
 import gc
-import os
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -15,6 +13,7 @@ from flowviz.cli.compare import compare
 from flowviz.cli.plumb import plumb
 from flowviz.cli.report import report
 from flowviz.cli.run import run
+from flowviz.cli.words import drop_the_rest
 from flowviz.errors import FlowvizError
 
 DONE = 0
@@ -44,7 +43,7 @@ class Commands(click.Group):
             click.echo(f"flowviz: {fault}", err=True)
             context.exit(fault.exit_status)
         except BrokenPipeError:  # "| head" has read enough
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # for what is left to be flushed
+            drop_the_rest()
             context.exit(DONE)
 
 

@@ -1,7 +1,10 @@
 """What the commands print."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+import os
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
@@ -10,6 +13,9 @@ from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table as Grid
 from rich.text import Text
+
+from flowviz.errors import OutputError
+from flowviz.folder import REMEDIES
 
 if TYPE_CHECKING:
     from flowviz.scene.model import Caution
@@ -27,10 +33,34 @@ class Words(Console):
         """Where this would otherwise end with a status that means something else."""
         raise BrokenPipeError
 
+    def print(self, *things: object, **how: object) -> None:
+        """As any console does; where its words cannot be written, that is a fault of the output."""
+        with writing():
+            super().print(*things, **how)
+
+
+@contextmanager
+def writing() -> Iterator[None]:
+    """Tell in one line that stdout takes nothing more, as on a full disk; not that nobody listens any more."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        drop_the_rest()
+        remedy = REMEDIES.get(error.errno, "Write elsewhere")
+        raise OutputError("the output", f"could not be written: {error.strerror}", remedy) from error
+
+
+def drop_the_rest() -> None:
+    """Lead stdout to nowhere: what is left in it would be tried once more at the end, and tell its fault again."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
 
 def print_json(value: object) -> None:
     """The machine's form, alone on stdout."""
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+    with writing():
+        click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def with_pictures(numbers: Mapping[str, object], pictures: Iterable, cautions: Iterable["Caution"] = ()) -> object:
