@@ -6,7 +6,7 @@ from math import dist
 
 import numpy as np
 
-from flowviz.assess.places import Surroundings, along_jet, few, jet_gap, jet_through, nearest_rock
+from flowviz.assess.places import Surroundings, along_jet, few, jet_gap, jet_through, mouth_before, nearest_rock
 from flowviz.assess.sight import CORNER, screen
 from flowviz.assess.words import named
 from flowviz.grid.grid import Grid, Vector
@@ -25,6 +25,7 @@ ONE_SIDED = 0.5  # length of the mean of the ways off a jet's axis: below, they 
 # took the dead share from 2.5, 8, 18 and 22 % to 0.1, 0.3, 7 and 6, and left 1 % as it was; two fifths more flow took
 # 2.5 % to 0.1.
 FASTER = "a narrower mouth or more flow at {}"
+SLOWER = "a wider mouth or less flow at {}"
 TURNED = "turned, it may leave other water still"
 PRESSED = 2.0  # cells from rock within which what is fast is squeezed past it
 
@@ -176,7 +177,7 @@ def cause_of_uneven(point: Vector, around: Surroundings, grid: Grid) -> Cause | 
 def jet_at(point: Vector, around: Surroundings, grid: Grid) -> Outlet | None:
     """The outlet whose jet blows at a point [m] with nothing in its way."""
     outlet = jet_through(point, around.scene)
-    clear = outlet is not None and screen(np.array(outlet.centre), np.array(point), around, grid) is None
+    clear = outlet is not None and screen(mouth_before(point, outlet), np.array(point), around, grid) is None
     return outlet if clear else None
 
 
@@ -185,9 +186,9 @@ def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
     place, scene = np.array(point), around.scene
     outlet = jet_at(point, around, grid)
     if outlet is not None:
-        along = shown(dist(outlet.centre, place), "length", scene.show, DIGITS)
+        along = shown(dist(mouth_before(point, outlet), place), "length", scene.show, DIGITS)
         who = named(outlet.name)
-        return Cause(f"the core of the jet of {who}, {along} from it", f"a wider mouth or less flow at {who}")
+        return Cause(f"the core of the jet of {who}, {along} from it", SLOWER.format(who))
     for intake in scene.intakes:
         if dist(intake.centre, place) < CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5:
             strainer = "a larger strainer" if intake.strainer else "a strainer"
@@ -195,4 +196,12 @@ def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
     index, gap = nearest_rock(place, around)
     if gap < PRESSED * max(grid.spacing):
         return Cause(f"squeezed past {named(scene.rocks[index].name)}", "a wider gap there")
+    return of_currents(scene)
+
+
+def of_currents(scene: Scene) -> Cause:
+    """That open water in the straight jet of no outlet is too strong: jets come together only where several blow."""
+    if len(scene.outlets) == 1:
+        who = named(scene.outlets[0].name)
+        return Cause(f"in the current that {who} drives", SLOWER.format(who))
     return Cause("where the currents of the jets come together", "one of the jets turned aside")

@@ -5,18 +5,20 @@ as seen from the tank's main viewing side, the first that the scene names.
 """
 
 from dataclasses import dataclass
+from math import dist
 
 import numpy as np
 
 from flowviz.assess.words import named
 from flowviz.grid.grid import Vector
 from flowviz.scene.model import Outlet, Rock, Scene, Tank
+from flowviz.scene.panels import frame
 
 NEAR = 1 / 3  # of the tank's smallest extent: what is farther from any rock is open water (a choice of words)
 WIDE = 2 / 3  # of the tank's length, width or depth: what spans more is on no side (a choice of words)
 TAIL = 0.05  # of a pocket at either end, that is not looked at to tell what it spans (a choice of words)
 LEVELS, ENDS, SIDES = ("low", "at mid-height", "high"), ("left", "", "right"), ("front", "", "back")  # by thirds
-JET_EDGE = 0.2  # radius of a round jet over the distance from its origin: twice its half-width of 0.1
+JET_EDGE = 0.2  # how far a jet, round or flat, widens over the way it goes: twice its half-width of 0.1
 ROUNDED = 9  # decimals of a metre that are compared
 
 
@@ -113,10 +115,29 @@ def along_jet(point: Vector, outlet: Outlet) -> float | None:
 
 def jet_gap(point: Vector, outlet: Outlet) -> float:
     """How far an outlet's free jet passes by a point [m]; not above 0 within it."""
+    along, aside = from_axis(point, outlet)
+    beyond = dist(aside, outlet.aperture.nearest(*aside))
+    return beyond - jet_radius(outlet) - JET_EDGE * max(along, 0.0)
+
+
+def from_axis(point: Vector, outlet: Outlet) -> tuple[float, tuple[float, float]]:
+    """How far along an outlet's jet a point lies, and how far across and up from its axis [m].
+
+    A jet at a slant is as wide and as high as its opening: its cross-section is turned into the opening's plane.
+    """
+    direction, normal = np.array(outlet.direction), np.array(outlet.normal)
     offset = np.subtract(point, outlet.centre)
-    along = float(offset @ outlet.direction)
-    aside = float(np.linalg.norm(offset - along * np.array(outlet.direction)))
-    return aside - 2 * jet_radius(outlet) - JET_EDGE * max(along, 0.0)
+    along = float(offset @ direction)
+    aside = offset - along * direction
+    turned = aside - aside @ normal / (1 + direction @ normal) * (direction + normal)
+    across, up = frame(outlet.normal)
+    return along, (float(turned @ across), float(turned @ up))
+
+
+def mouth_before(point: Vector, outlet: Outlet) -> np.ndarray:
+    """The place in an outlet's opening from which its jet comes to a point [m]: (3,) [m]."""
+    _, aside = from_axis(point, outlet)
+    return outlet.centre + np.array(outlet.aperture.nearest(*aside)) @ frame(outlet.normal)
 
 
 def jet_radius(outlet: Outlet) -> float:

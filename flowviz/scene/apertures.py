@@ -5,7 +5,7 @@ floor along x), up is square to it.
 """
 
 from dataclasses import dataclass
-from math import asin, pi, sqrt
+from math import asin, hypot, pi, sqrt
 from typing import ClassVar, Protocol
 
 import numpy as np
@@ -36,6 +36,9 @@ class Aperture(Protocol):
     def holds(self, across: np.ndarray, up: np.ndarray) -> np.ndarray:
         """Whether places (n,) [m] lie in it: (n,) bool."""
 
+    def nearest(self, across: float, up: float) -> tuple[float, float]:
+        """The place in it that is nearest to a place in its plane [m]."""
+
     def outline(self) -> np.ndarray:
         """Corners of its edge, one after another: (n, 2) across and up [m]."""
 
@@ -65,6 +68,12 @@ class Bore:
     def holds(self, across: np.ndarray, up: np.ndarray) -> np.ndarray:
         """Whether places (n,) [m] lie in it: (n,) bool."""
         return np.hypot(across, up) <= self.diameter / 2
+
+    def nearest(self, across: float, up: float) -> tuple[float, float]:
+        """On the way to the middle [m]."""
+        far = hypot(across, up)
+        share = min(1.0, self.diameter / 2 / far) if far else 1.0
+        return share * across, share * up
 
     def outline(self) -> np.ndarray:
         """Points on its edge (CORNERS, 2) [m]."""
@@ -98,6 +107,11 @@ class Slot:
     def holds(self, across: np.ndarray, up: np.ndarray) -> np.ndarray:
         """Whether places (n,) [m] lie in it: (n,) bool."""
         return (np.abs(across) <= self.across / 2) & (np.abs(up) <= self.up / 2)
+
+    def nearest(self, across: float, up: float) -> tuple[float, float]:
+        """As far along each side as it goes [m]."""
+        half, height = self.across / 2, self.up / 2
+        return min(max(across, -half), half), min(max(up, -height), height)
 
     def outline(self) -> np.ndarray:
         """Its corners (4, 2) [m]."""

@@ -183,7 +183,25 @@ def test_the_core_of_a_jet(tank):
 def test_a_jet_behind_rock_is_no_cause(tank):
     around, grid = tank(WALL, outlets=(LEFT,))
     assert cause_of_strong((0.67, 0.31, 0.31), around, grid).words == "squeezed past the reef wall"
-    assert cause_of_strong((0.9, 0.31, 0.31), around, grid).words == "where the currents of the jets come together"
+    assert cause_of_strong((0.9, 0.31, 0.31), around, grid).words == "in the current that the left jet drives"
+
+
+def test_jets_come_together_only_where_several_blow(tank):
+    """At 0.9 m, behind the wall for one jet and above the other."""
+    around, grid = tank(WALL, outlets=(LEFT,))
+    assert cause_of_strong((0.9, 0.31, 0.31), around, grid).remedy == "a wider mouth or less flow at the left jet"
+    around, grid = tank(WALL, outlets=(LEFT, LOW))
+    found = cause_of_strong((0.9, 0.31, 0.55), around, grid)
+    assert found.words == "where the currents of the jets come together"
+    assert found.remedy == "one of the jets turned aside"
+
+
+def test_the_core_of_the_jet_of_a_bar(tank):
+    """0.2 m off the middle of a bar of 0.5 m, and 0.1 m before its holes; what stands before its middle hides none."""
+    post = Rock("post", Box((0.06, 0.4, 0.3), (0.04, 0.1, 0.6)))
+    around, grid = tank(post, outlets=(replace(LEFT, aperture=Slot(0.5, 0.001)),))
+    found = cause_of_strong((0.1, 0.5, 0.3), around, grid)
+    assert found.words == "the core of the jet of the left jet, 100 mm from it"
 
 
 def test_water_drawn_into_an_intake(tank):

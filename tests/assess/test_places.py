@@ -1,5 +1,6 @@
 """Words for places in tanks whose geometry is known."""
 
+from dataclasses import replace
 from itertools import product
 from math import pi
 
@@ -7,7 +8,7 @@ import numpy as np
 import pytest
 
 from flowviz.assess.places import beside_rock, jet_through, place_in_words, region, surroundings
-from flowviz.scene.apertures import Bore
+from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.model import Outlet, Rock, Sand
 from flowviz.shapes.solids import Box, Ellipsoid, turned
 
@@ -171,6 +172,32 @@ def test_the_jet_through_a_point(scene_of):
     assert jet_through((0.8, 0.3, 0.3 - 0.07), scene) is right
     assert jet_through((0.2, 0.3, 0.5), scene_of(SIZE, outlets=(left,))) is None
     assert jet_through((0.2, 0.3, 0.3), scene_of(SIZE, outlets=(outlet("away", (0.6, 0.3, 0.3), (1, 0, 0)),))) is None
+
+
+BAR = Slot(0.4, 0.001)  # as wide as a spray bar; the circle of its area has a radius of 11.3 mm
+
+
+@pytest.mark.parametrize(
+    ("aside", "up", "inside"),
+    [(0.19, 0.0, True), (0.22, 0.0, True), (0.24, 0.0, False), (0.19, 0.02, True), (0.19, 0.04, False)],
+)
+def test_the_jet_of_a_bar_is_as_long_as_the_bar(aside, up, inside, scene_of):
+    """0.05 m before it, 0.2 · 50 = 10 mm and a radius of 11.3 mm beyond its ends at 0.2 m, and above its holes."""
+    bar = replace(outlet("bar", (0.0, 0.3, 0.3), (1, 0, 0)), aperture=BAR)
+    for side in (-aside, aside):
+        assert (jet_through((0.05, 0.3 + side, 0.3 + up), scene_of(SIZE, outlets=(bar,))) is bar) == inside
+
+
+@pytest.mark.parametrize("degrees", [0.0, 40.0])
+@pytest.mark.parametrize(("aside", "inside"), [(-0.19, True), (0.19, True), (-0.26, False), (0.26, False)])
+def test_a_jet_at_a_slant_from_the_floor_is_as_long_as_its_slot(degrees, aside, inside, scene_of):
+    """A slot along x in the floor blows up and to the right: 0.1 m along it, 20 + 11.3 mm beyond its ends at 0.2 m."""
+    lean = np.radians(degrees)
+    way, across = np.array((np.sin(lean), 0.0, np.cos(lean))), np.array((np.cos(lean), 0.0, -np.sin(lean)))
+    slot = replace(outlet("slot", (0.6, 0.3, 0.0), tuple(way)), normal=(0.0, 0.0, 1.0), aperture=BAR)
+    scene = scene_of(SIZE, outlets=(slot,))
+    assert (jet_through(slot.centre + 0.1 * way + aside * across, scene) is slot) == inside
+    assert jet_through(slot.centre + 0.1 * way + aside * np.array((0.0, 1.0, 0.0)), scene) is None
 
 
 @pytest.mark.parametrize("corner", list(product((-1, 1), (-1, 1), (-1, 1))))

@@ -33,6 +33,17 @@ def test_the_share_below_a_height_is_that_of_the_places_below(shape, height):
 
 
 @SHAPES
+def test_the_nearest_place_in_it_is_that_of_all_it_holds(shape):
+    """From its corners, beyond them, its middle and one side; counting is off by a cell of the lattice."""
+    places = np.column_stack(lattice(shape))[shape.holds(*lattice(shape))]
+    for across, up in (*(1.5 * shape.outline()), *shape.outline(), (0.0, 0.0), (shape.extent[0], 0.0)):
+        found = shape.nearest(across, up)
+        least = np.hypot(*(places - (across, up)).T).min()
+        assert shape.holds(*(0.999 * np.array(found)))
+        assert np.hypot(found[0] - across, found[1] - up) == pytest.approx(least, abs=2 * LATTICE * max(shape.extent))
+
+
+@SHAPES
 def test_the_outline_runs_along_the_edge_and_as_far_as_it_goes(shape):
     corners = shape.outline()
     across, up = corners.T
