@@ -15,7 +15,7 @@ from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import InputError, seen
 from flowviz.progress import Listener, Stage
-from flowviz.units import QuantityError, to_si
+from flowviz.units import QuantityError, shown, to_si
 
 if TYPE_CHECKING:
     from flowviz.comparison import Comparison
@@ -28,6 +28,8 @@ STEPS, MOST_STEPS = 5, 25
 ELSEWHERE = (
     "Choose another --to; onto another panel, or turned, it goes in a copy of the scene, which is then compared with it"
 )
+ON_THE_WAY = "Choose another --to, or fewer --steps: with --steps 2 only where it is and where it goes are looked at"
+DIGITS = 3  # of a length in a sentence
 BESIDE = 4  # layouts on one page
 
 
@@ -206,12 +208,22 @@ def places_on(way: Way, source: str) -> list["Scene"]:
 
     scenes = [read_moved(source, way.opening, way.target, 0.0)]
     for step in range(way.steps - 1, 0, -1):
+        share = step / (way.steps - 1)
         try:
-            scenes.insert(1, read_moved(source, way.opening, way.target, step / (way.steps - 1)))
+            scenes.insert(1, read_moved(source, way.opening, way.target, share))
         except InputError as fault:
-            where = f"--to, place {step + 1} of {way.steps}: {fault.where}"
-            raise InputError(where, fault.fault, ELSEWHERE) from fault
+            middle = share < 1
+            at = f" ({between(scenes[0], scenes[-1], way.opening, share)})" if middle else ""
+            where = f"--to, place {step + 1} of {way.steps}{at}: {fault.where}"
+            raise InputError(where, fault.fault, ON_THE_WAY if middle else ELSEWHERE) from fault
     return scenes
+
+
+def between(first: "Scene", last: "Scene", opening: str, share: float) -> str:
+    """Where an opening is that has gone a share of its way from one scene to another, in words."""
+    start, end = (next(each.centre for each in scene.openings if each.name == opening) for scene in (first, last))
+    at = (a + share * (b - a) for a, b in zip(start, end, strict=True))
+    return ", ".join(shown(part, "length", first.show, DIGITS) for part in at)
 
 
 def way_of(sources: Sequence[str], opening: str | None, target: str | None, steps: int | None) -> Way | None:

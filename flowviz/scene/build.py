@@ -32,9 +32,7 @@ from flowviz.units import System, shown
 
 def build(table: SceneTable, path: Path) -> Scene:
     """The scene that a file describes, not yet checked across its tables."""
-    glass = tank(table.tank, str(path))
-    sand = None if table.sand is None else _sand(table.sand, glass, path, table.show)
-    basin = Basin(glass, sand.depth if sand else 0.0, table.show)
+    basin = basin_of(table, path)
     outlet_seats = _seats(table.outlet, "outlet", basin, path)
     intake_seats = _seats(table.intake, "intake", basin, path)
     rocks = placed(table.rock, "rock", str(path))
@@ -44,10 +42,10 @@ def build(table: SceneTable, path: Path) -> Scene:
         title=table.title,
         show=table.show,
         water=Water(**table.water.model_dump()),
-        tank=glass,
+        tank=basin.tank,
         limits=Limits(**table.limits.model_dump()),
         site=Site(**table.site.model_dump()),
-        sand=sand,
+        sand=None if table.sand is None else Sand(**table.sand.model_dump()),
         rocks=tuple(Rock(rock.name, _solid(rock, path.parent, where), _heap(rock)) for rock, where in rocks),
         corals=tuple(coral(*pair, kinds) for pair in placed(table.coral, "coral", str(path))),
         outlets=tuple(outlet(*pair) for pair in zip(table.outlet, outlet_seats, strict=True)),
@@ -61,12 +59,19 @@ def build(table: SceneTable, path: Path) -> Scene:
     )
 
 
-def _sand(table: SandTable, glass: Tank, path: Path, show: System) -> Sand:
+def basin_of(table: SceneTable, path: Path) -> Basin:
+    """What the openings of a file sit in."""
+    glass = tank(table.tank, str(path))
+    if table.sand is not None:
+        _bed_in_water(table.sand, glass, path, table.show)
+    return Basin(glass, table.sand.depth if table.sand else 0.0, table.show)
+
+
+def _bed_in_water(table: SandTable, glass: Tank, path: Path, show: System) -> None:
     if table.depth >= glass.depth:
         sand, water = (shown(depth, "length", show) for depth in (table.depth, glass.depth))
         fault = f"{sand} of sand leave no water where it is {water} deep"
         raise InputError(f"{path}: sand.depth", fault, "Write a depth below tank.depth")
-    return Sand(**table.model_dump())
 
 
 def _seats(tables: Sequence[OpeningTable], kind: str, basin: Basin, path: Path) -> list[Seat]:

@@ -5,11 +5,12 @@ from pathlib import Path
 
 from flowviz.errors import InputError
 from flowviz.scene.beside import contents
-from flowviz.scene.build import build
+from flowviz.scene.build import basin_of, build
 from flowviz.scene.check import check
 from flowviz.scene.circuit import driven
-from flowviz.scene.faults import validated
+from flowviz.scene.faults import placed, validated
 from flowviz.scene.model import Scene, Vector
+from flowviz.scene.openings import stays
 from flowviz.scene.phases import phases
 from flowviz.scene.schema.openings import OpeningTable
 from flowviz.scene.schema.values import nearest
@@ -37,7 +38,7 @@ def read_moved(path: str | Path, opening: str, to: Vector, way: float) -> Scene:
     to    where it goes [m]
     way   share of the way that it has gone [-]
 
-    Raises InputError as read_scene, and where no opening has that name or none can be there.
+    Raises InputError as read_scene, and where no opening has that name, none can be there, or it leaves its panel.
     """
     path = Path(path)
     table = _table(text_of(path), path)
@@ -45,7 +46,18 @@ def read_moved(path: str | Path, opening: str, to: Vector, way: float) -> Scene:
     if opening not in names:
         raise InputError(str(path), f"no outlet or intake is called {opening!r}", nearest(opening, names))
     kinds = {kind: tuple(_on_its_way(each, opening, to, way) for each in getattr(table, kind)) for kind in OPENINGS}
-    return _scene(table.model_copy(update=kinds), path)
+    gone = table.model_copy(update=kinds)
+    _keep_panels(table, gone, path)
+    return _scene(gone, path)
+
+
+def _keep_panels(before: SceneTable, after: SceneTable, path: Path) -> None:
+    """Refuse to have an opening leave the panel that it sits on."""
+    basin = basin_of(before, path)
+    for kind in OPENINGS:
+        moved = placed(getattr(after, kind), kind, str(path))
+        for old, (new, where) in zip(getattr(before, kind), moved, strict=True):
+            stays(old, new, basin, where)
 
 
 def _on_its_way(table: OpeningTable, opening: str, to: Vector, way: float) -> OpeningTable:

@@ -107,6 +107,20 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     return Seat(centre, normal, direction, aperture, panel, cautions)
 
 
+def stays(before: OpeningTable, after: OpeningTable, basin: Basin, where: str) -> None:
+    """Refuse a place off the panel that an opening sat on before; one outside the tank is refused as such."""
+    if _sits(before, basin) and not _sits(after, basin) and outside(basin.tank, after.at) is None:
+        fault = f"lies off the panel {after.panel!r} that it sits on"
+        raise InputError(f"{where}.at", fault, "Keep it on that panel")
+
+
+def _sits(table: OpeningTable, basin: Basin) -> bool:
+    """Whether it sits on the panel that it goes through, or in or on the sand over the floor."""
+    if table.panel == "floor":
+        return table.at[2] <= basin.bed + SLACK
+    return table.panel in panel_names(basin.tank) and lies_on(basin.tank, table.panel, table.at)
+
+
 def _aperture(table: OpeningTable) -> Aperture:
     """What the water leaves or enters by; for a spray bar a slot along it as large as all its jets together, which
     carries their flow and their momentum.

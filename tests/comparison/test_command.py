@@ -99,6 +99,7 @@ def test_an_opening_on_its_way_leaves_the_scene_as_it_is(tmp_path):
         ((FIRST, "--move", "left high", "--to", "0 m 0.4 m 0.3 m"), "no three lengths with commas"),
         ((FIRST, "--move", "left high", "--to", "0 m, 0.4 m, 3"), "without a unit"),
         ((FIRST, "--move", "left high", "--to", "9 m, 0.4 m, 0.3 m"), "outside the tank"),
+        ((FIRST, "--move", "left high", "--to", "9 cm, 0.4 m, 0.3 m"), "lies off the panel 'left' that it sits on"),
     ],
 )
 def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):
@@ -108,6 +109,15 @@ def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):
     assert told in outcome.stderr
     assert outcome.stderr.count("\n") == 1
     assert not (tmp_path / "out").exists()
+
+
+def test_a_rock_on_the_way_is_told_with_its_place_and_how_to_pass_it(scene_in, tmp_path):
+    """The rock stands from x 250 to 350 mm: the third of five places, at x 300, lies in it, and the end is free."""
+    path = scene_in(tmp_path, {"outlet.0.panel": "rim", "outlet.0.at": ["100 mm", "150 mm", "100 mm"]})
+    outcome = call(path, "--move", "jet", "--to", "500 mm, 150 mm, 100 mm", "-o", tmp_path / "out", *QUICK)
+    assert outcome.exit_code == 2
+    assert outcome.stderr.startswith("flowviz: --to, place 3 of 5 (300 mm, 150 mm, 100 mm): ")
+    assert "inside the rock 'stone'. Choose another --to, or fewer --steps: with --steps 2 only" in outcome.stderr
 
 
 @pytest.mark.slow
