@@ -138,7 +138,7 @@ def draw_dead_time(axes: Axes, study: Study) -> None:
     draw_mark(axes, share, MOSTLY, inf, OFTEN)
     draw_floor_plan(axes, study.scene.tank)
     bar = draw_scale_bar(axes, study.scene.tank.plan.size[0], study.scene.show)
-    labels = [*all_openings(axes, study), *draw_standing(axes, study), *wall_names(study.scene.tank)]
+    labels = [*all_openings(axes, study), *draw_standing(axes, study.scene, {}), *wall_names(study.scene.tank)]
     place(axes, labels, axes.get_window_extent(), room_taken(axes), [bar])
 
 

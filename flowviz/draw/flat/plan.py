@@ -1,12 +1,13 @@
 """The tank from above: where the water goes over its depth, and what stands where."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.flat.scale import draw_scale_bar, wall_names
 from flowviz.draw.flat.slices import over_depth, refined
@@ -16,6 +17,7 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DEAD, OVER, POCKET
 from flowviz.draw.sheets.wording import badges, named, worst
+from flowviz.scene.model import Scene
 from flowviz.study import Study
 
 HALF = 0.5  # of the water's depth: from so much on a place is marked dead
@@ -32,7 +34,8 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
     draw_arrows(axes, layer, scene.limits.dead, scale)
     draw_floor_plan(axes, scene.tank)
     scale_bar = draw_scale_bar(axes, scene.tank.plan.size[0], scene.show)
-    labels = [*draw_openings(axes, study), *zone_labels(study), *draw_standing(axes, study), *wall_names(scene.tank)]
+    standing = draw_standing(axes, scene, study.measures.corals)
+    labels = [*draw_openings(axes, study), *zone_labels(study), *standing, *wall_names(scene.tank)]
     place(axes, labels, axes.get_window_extent(), room_taken(axes), [scale_bar])
 
 
@@ -65,11 +68,11 @@ def zone_labels(study: Study) -> Iterator[Label]:
         yield from zone_label(study.measures.zones[number], footprint, LEVEL, study)
 
 
-def draw_standing(axes: Axes, study: Study) -> Iterator[Label]:
-    """Rock and corals, and their names."""
-    draw_rocks_from_above(axes, study.scene.rocks)
-    for rock in named(study.scene.rocks):
+def draw_standing(axes: Axes, scene: Scene, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
+    """Rock and corals, and their names, with what was found of the corals."""
+    draw_rocks_from_above(axes, scene.rocks)
+    for rock in named(scene.rocks):
         middle, size = np.mean(rock.solid.bounds, axis=0)[:2], np.ptp(rock.solid.bounds, axis=0)[:2]
         yield Label(short(rock.name), tuple(middle.tolist()), body=tuple(size.tolist()))
-    for coral in study.scene.corals:
-        yield draw_coral(axes, coral, LEVEL)
+    for coral in scene.corals:
+        yield draw_coral(axes, coral, LEVEL, found.get(coral.name))

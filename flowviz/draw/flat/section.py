@@ -1,6 +1,6 @@
 """A section through the tank: speed on a plane, what is beyond the limits, and what stands there."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from math import inf, sqrt
 
 import numpy as np
@@ -8,6 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
 from matplotlib.transforms import Bbox
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.flat.scale import draw_ends, draw_scale_bar, wall_names
 from flowviz.draw.flat.slices import FINE, SIDES, Plane, flat, layer_at, layer_of, refined
@@ -32,7 +33,7 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
     draw_mark(axes, speed, -inf, scene.limits.dead, DEAD)
     draw_mark(axes, speed, scene.limits.over, inf, OVER)
     draw_arrows(axes, layer, scene.limits.dead, scale)
-    names = draw_standing(axes, scene, cut)
+    names = draw_standing(axes, scene, cut, study.measures.corals)
     foot = draw_foot(axes, scene, cut)
     labels = [
         *draw_openings(axes, scene, cut, shut(study)),
@@ -43,9 +44,9 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
     place(axes, labels, axes.get_window_extent(), room_taken(axes), foot)
 
 
-def draw_standing(axes: Axes, scene: Scene, cut: Plane) -> list[Label]:
-    """Rock, corals, sand and glass, and the names of the first two."""
-    names = [*draw_rocks(axes, scene, cut), *draw_corals(axes, scene, cut)]
+def draw_standing(axes: Axes, scene: Scene, cut: Plane, found: Mapping[str, CoralFigures]) -> list[Label]:
+    """Rock, corals, sand and glass, and the names of the first two, with what was found of the corals."""
+    names = [*draw_rocks(axes, scene, cut), *draw_corals(axes, scene, cut, found)]
     if scene.sand and cut.axis != 2:
         draw_sand(axes, scene.sand, scene.tank, cut)
     draw_tank(axes, scene.tank, cut)
@@ -64,11 +65,11 @@ def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
                 yield Label(short(rock.name), deepest(raster), body=flat(np.ptp(rock.solid.bounds, axis=0), cut.axis))
 
 
-def draw_corals(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
+def draw_corals(axes: Axes, scene: Scene, cut: Plane, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
     """Groups of corals that the plane cuts, and their names."""
     for coral in scene.corals:
         if is_cut(coral, cut):
-            yield draw_coral(axes, coral, cut.axis)
+            yield draw_coral(axes, coral, cut.axis, found.get(coral.name))
 
 
 def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:

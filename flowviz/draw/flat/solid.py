@@ -10,9 +10,10 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
 
+from flowviz.assess.corals import CoralFigures
 from flowviz.draw.flat.slices import SIDES, Plane, Raster, flat
+from flowviz.draw.sheets.corals import coral_label
 from flowviz.draw.sheets.labels import Label
-from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import GLASS, INK, PAPER, ROCK, ROCK_EDGE, SAND, SAND_EDGE
 from flowviz.scene.model import Coral, Rock, Sand, Tank
 
@@ -91,13 +92,16 @@ def is_cut(coral: Coral, cut: Plane) -> bool:
     return abs(cut.at - coral.centre[cut.axis]) <= max(coral.size[cut.axis] / 2, cut.half)
 
 
-def draw_coral(axes: Axes, coral: Coral, axis: int) -> Label:
-    """The frame of the box that holds a group of corals, in a picture square to axis, and the group's name."""
+def draw_coral(axes: Axes, coral: Coral, axis: int, found: CoralFigures | None) -> Label:
+    """The frame of the box that holds a group of corals, in a picture square to axis, and the group's name.
+
+    With what is wrong with its current, where that is given.
+    """
     (x, y), (width, height) = flat(coral.centre, axis), flat(coral.size, axis)
     corner = (x - width / 2, y - height / 2)
     for colour, line in ((INK, 2.6), (PAPER, 1.2)):
         axes.add_patch(Rectangle(corner, width, height, fill=False, edgecolor=colour, linewidth=line, zorder=5))
-    return Label(short(coral.name), (x, y + height / 2), nearest=4.0)
+    return coral_label(coral.name, found, (x, y + height / 2))
 
 
 def draw_tank(axes: Axes, tank: Tank, cut: Plane) -> None:

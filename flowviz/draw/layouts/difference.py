@@ -92,7 +92,7 @@ def draw_difference(axes: Axes, comparison: Comparison, cut: Plane, change: Spee
     axes.imshow(raster.values.T, extent=raster.extent, origin="lower", **look)
     for cells, mark in ((change.faster, FASTER), (change.slower, SLOWER)):
         draw_mark(axes, refined(layer_of(cells, cut).astype(float), layer), 0.5, inf, mark)
-    names = draw_standing(axes, scene, cut)
+    names = draw_standing(axes, scene, cut, {})
     below = draw_foot(axes, scene, cut)
     labels = [
         *draw_openings(axes, scene, cut),

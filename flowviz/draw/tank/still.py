@@ -7,18 +7,15 @@ from math import degrees
 import numpy as np
 from matplotlib.axes import Axes
 
-from flowviz.assess.needs import coral_verdict
+from flowviz.draw.sheets.corals import coral_label
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET
 from flowviz.draw.sheets.wording import badges, named, pocket, worst
 from flowviz.draw.tank.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
 from flowviz.draw.tank.stage import parts, trouble
-from flowviz.draw.tank.titles import discontent
 from flowviz.scene.model import Outlet, Scene, Tank
 from flowviz.study import Study
-
-BOLD_RIM = 2.0  # width of the frame round the name of corals that have not the current they want [pt]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,18 +97,12 @@ def zone_labels(study: Study, shot: Shot) -> Iterator[Label]:
 
 
 def thing_labels(study: Study, shot: Shot) -> Iterator[Label]:
-    """Names of rocks and corals; bold, with what is wrong, of a group that has not the current it wants."""
-    found = study.measures.corals
-    wrong = {*discontent(study), *(name for name, figures in found.items() if figures.cells == 0)}
+    """Names of rocks and corals, and what is wrong with these."""
     for rock in named(study.scene.rocks):
         yield Label(short(rock.name), seen([np.mean(rock.solid.bounds, axis=0)], shot)[0])
     for coral in study.scene.corals:
         at = seen([np.add(coral.centre, (0.0, 0.0, coral.size[2] / 2))], shot)[0]
-        if coral.name in wrong:
-            words = f"{short(coral.name)}: {coral_verdict(found[coral.name])}"
-            yield Label(words, at, weight="bold", rim=BOLD_RIM, nearest=4.0)
-        else:
-            yield Label(short(coral.name), at, nearest=4.0)
+        yield coral_label(coral.name, study.measures.corals[coral.name], at)
 
 
 def wall_labels(tank: Tank, shot: Shot) -> Iterator[Label]:

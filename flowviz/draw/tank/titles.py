@@ -4,11 +4,11 @@ from flowviz.assess.corals import CoralFigures
 from flowviz.assess.cycle import surely_worse
 from flowviz.assess.needs import group, unknowable
 from flowviz.assess.words import tells_nothing
+from flowviz.draw.sheets.corals import CONTENT
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import WORTH_A_WORD, part, percent_within, place, rough, too_unsure
 from flowviz.study import Study
 
-CONTENT = ("good", "unknown")  # verdicts on a group of corals that leave nothing to be told
 MOST = 2  # things that are told
 SIDES = {"under_fraction": "too weak a current", "over_fraction": "too strong a current"}
 
