@@ -20,6 +20,7 @@ from flowviz.draw.sheets.theme import BODIES, ROCK, SAND, SPEEDS, speed_scale
 from flowviz.draw.sheets.wording import badges, pocket, worst
 from flowviz.draw.tank.camera import best_standpoint, sample
 from flowviz.draw.tank.stage import bed, parts, trouble
+from flowviz.draw.tank.still import in_trouble
 from flowviz.grid.grid import Kind
 from flowviz.scene.model import Outlet
 from flowviz.study import Study
@@ -66,7 +67,7 @@ def packed(study: Study) -> str:
 def message(study: Study) -> bytes:
     """The bytes of a study."""
     made, scene = Message(), study.scene
-    direction = best_standpoint(scene.tank, study.grid, np.logical_or(*trouble(study).values())).direction
+    direction = best_standpoint(scene.tank, in_trouble(study)).direction
     return made.bytes(
         {
             "outline": made.array(single(scene.tank.plan.outline())),

@@ -11,7 +11,7 @@ from flowviz.comparison.speeds import speed_change
 from flowviz.draw.layouts.difference import difference_title, plane_of_change, round_below
 from flowviz.draw.layouts.moves import moves
 from flowviz.draw.layouts.pictures import above, one_section, views_of_change, write_comparison
-from flowviz.draw.layouts.together import alike
+from flowviz.draw.layouts.together import LARGEST, alike
 from flowviz.draw.layouts.verdicts import verdicts_view
 from flowviz.shapes.plans import rectangle
 
@@ -125,5 +125,5 @@ def test_of_unlike_tanks_nothing_is_marked_as_moved_and_no_places_are_compared(u
 def test_stills_of_unlike_tanks_say_that_they_are(unlike, comparison):
     told = "Two tanks of unlike size or shape, each as large as the page allows."
     for found, unlike_ones in ((unlike, True), (comparison, False)):
-        shot = alike({"Before": found.before, "After": found.after})[0]
+        shot = alike((found.before, found.after), *LARGEST)[0]
         assert any(told in text.words for text in above(found, shot)) == unlike_ones

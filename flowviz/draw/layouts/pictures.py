@@ -13,7 +13,16 @@ from flowviz.comparison.speeds import speed_change
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.difference import difference_view, plane_of_change
 from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
-from flowviz.draw.layouts.together import Layouts, Mark, alike, comparison_title, page_head, sections_view, stills_view
+from flowviz.draw.layouts.together import (
+    LARGEST,
+    Layouts,
+    Mark,
+    alike,
+    comparison_title,
+    page_head,
+    sections_view,
+    stills_view,
+)
 from flowviz.draw.layouts.verdicts import verdicts_view
 from flowviz.draw.pictures import Album, Form, as_caution, write
 from flowviz.draw.sheets.labels import Label
@@ -36,7 +45,7 @@ def write_comparison(comparison: Comparison, folder: str | Path, form: Form = "p
     Where this machine cannot render the stills the rest is drawn, and a caution says what to install.
     """
     layouts = dict(zip(HEADINGS, (comparison.before, comparison.after), strict=True))
-    folder, shots = made(folder), alike(layouts)
+    folder, shots = made(folder), alike(list(layouts.values()), *LARGEST)
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         flat = [write(view, name, folder, form) for name, view in views_of_change(comparison, layouts)]
         try:
@@ -54,7 +63,7 @@ def write_layouts(layouts: Layouts, folder: str | Path, form: Form = "png") -> A
               no section
     folder    is made if there is none
     """
-    folder, shots = made(folder), alike(layouts)
+    folder, shots = made(folder), alike(list(layouts.values()), *LARGEST)
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         flat = [write(view, "sections", folder, form) for view in one_section(layouts)]
         try:

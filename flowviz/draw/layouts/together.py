@@ -10,6 +10,7 @@ from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.section import draw_section
 from flowviz.draw.flat.slices import plane_at
 from flowviz.draw.flat.titles import whereabouts
+from flowviz.draw.layouts.moves import moves
 from flowviz.draw.layouts.stack import LINE, Block, stack
 from flowviz.draw.sheets.bar import draw_bar
 from flowviz.draw.sheets.key import draw_key
@@ -20,12 +21,13 @@ from flowviz.draw.sheets.sheet import BAR, BAR_FOOT, BAR_LENGTH, BAR_WIDTH, EDGE
 from flowviz.draw.sheets.theme import INK, TEXT, speed_scale
 from flowviz.draw.sheets.view import View, foot, head
 from flowviz.draw.sheets.wording import percent_within
+from flowviz.draw.tank.camera import Sought, best_standpoint
 from flowviz.draw.tank.page import still_entries
-from flowviz.draw.tank.still import Shot, draw_still, set_up, shot_from
+from flowviz.draw.tank.still import Shot, draw_still, in_trouble, shot_from
 from flowviz.study import Study
 
 HEADING = 12.0  # [pt]
-TALLEST, LOW = 3.4, 3.6  # of a still and of a section [in]
+LARGEST, LOW = (LINE, 3.4), 3.6  # the largest still, and the height of a section [in]
 KEY = 0.45  # height of the key of the stills [in]
 
 Layouts = Mapping[str, Study]  # heading to study
@@ -58,10 +60,22 @@ def heading(name: str, study: Study) -> tuple[Text, Text]:
     return Text(short(name, 60), HEADING, INK, "bold", 1), Text(when + ",  ".join(told), TEXT)
 
 
-def alike(layouts: Layouts) -> list[Shot]:
-    """The stills of the layouts, all seen from where most is seen of the first."""
-    first = set_up(next(iter(layouts.values())), LINE, TALLEST)
-    return [shot_from(first.standpoint, study.scene.tank, LINE, TALLEST) for study in layouts.values()]
+def alike(studies: Sequence[Study], widest: float, tallest: float) -> list[Shot]:
+    """The stills of layouts, no larger than they may be [in], all seen from where most is seen of what is wrong in any
+    of them and of what was moved.
+    """
+    first, *others = studies
+    moved = [seats for study in others for seats in moved_to(first, study)]
+    standpoint = best_standpoint(first.scene.tank, *map(in_trouble, studies), *moved)
+    return [shot_from(standpoint, study.scene.tank, widest, tallest) for study in studies]
+
+
+def moved_to(before: Study, after: Study) -> tuple[Sought, Sought]:
+    """The openings that stand elsewhere or are new, where they stand after; those left out, where they stood."""
+    found = moves(before.scene, after.scene)
+    stand = [move.end for move in found if move.end]
+    stood = [move.start for move in found if not move.end]
+    return Sought(np.reshape(stand, (-1, 3)), after.grid), Sought(np.reshape(stood, (-1, 3)), before.grid)
 
 
 def page_head(layouts: Layouts, shots: Sequence[Shot]) -> tuple[Text, ...]:

@@ -1,4 +1,4 @@
-"""Where the still is seen from: the side the client stands on from which most of the trouble shows."""
+"""Where the still is seen from: the side the client stands on from which most of what matters shows."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -50,6 +50,14 @@ class Camera:
         return np.stack((relative @ right / (depth * self.aspect), relative @ up / depth), axis=-1)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Sought:
+    """Points of a tank that are to be seen."""
+
+    points: np.ndarray  # (n, 3) [m]
+    grid: Grid
+
+
 def standpoints(tank: Tank) -> Iterator[Standpoint]:
     """Before each side that is open to view, a little to the right and a little to the left of its middle."""
     normals = {wall.name: wall.normal for wall in tank.plan.walls}
@@ -70,12 +78,14 @@ def turned(x: float, y: float, angle: float) -> tuple[float, float]:
     return x * cos(angle) - y * sin(angle), x * sin(angle) + y * cos(angle)
 
 
-def best_standpoint(tank: Tank, grid: Grid, trouble: np.ndarray) -> Standpoint:
-    """The first standpoint, or one from which clearly more of the cells in trouble (nx, ny, nz) bool is seen."""
-    points = sample(trouble, grid)
+def best_standpoint(tank: Tank, *sought: Sought) -> Standpoint:
+    """The first standpoint, or one from which clearly more of what is sought is seen, of each the same share counting
+    for as much.
+    """
     best, most = None, -np.inf
     for standpoint in standpoints(tank):
-        share = in_sight(points, standpoint.direction, grid).mean() if len(points) else 0.0
+        shares = [in_sight(each.points, standpoint.direction, each.grid).mean() for each in sought if len(each.points)]
+        share = float(np.mean(shares or 0.0))
         if share > most + CLEARLY:
             best, most = standpoint, share
     return best

@@ -12,7 +12,7 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DPI, INK, PAPER, QUIET
 from flowviz.draw.sheets.wording import badges, named, pocket, worst
-from flowviz.draw.tank.camera import ANGLE, Camera, Standpoint, best_standpoint, framed, in_sight, sample
+from flowviz.draw.tank.camera import ANGLE, Camera, Sought, Standpoint, best_standpoint, framed, in_sight, sample
 from flowviz.draw.tank.stage import parts, trouble
 from flowviz.scene.model import Outlet, Scene, Tank
 from flowviz.study import Study
@@ -44,9 +44,13 @@ class Shot:
 
 def set_up(study: Study, widest: float, tallest: float) -> Shot:
     """The still of a study from where most is seen, no larger than it may be [in]."""
-    cells = trouble(study)
-    standpoint = best_standpoint(study.scene.tank, study.grid, cells["dead"] | cells["over"])
+    standpoint = best_standpoint(study.scene.tank, in_trouble(study))
     return shot_from(standpoint, study.scene.tank, widest, tallest)
+
+
+def in_trouble(study: Study) -> Sought:
+    """Where water is dead or too strong."""
+    return Sought(sample(np.logical_or(*trouble(study).values()), study.grid), study.grid)
 
 
 def shot_from(standpoint: Standpoint, tank: Tank, widest: float, tallest: float) -> Shot:

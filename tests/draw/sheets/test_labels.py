@@ -12,7 +12,7 @@ from flowviz import compare, read_scene, run
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.pictures import HEADINGS, above, marker, views_of_change
-from flowviz.draw.layouts.together import alike, stills_view
+from flowviz.draw.layouts.together import LARGEST, alike, stills_view
 from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.pictures import flat_views
 from flowviz.draw.sheets.labels import Label, place
@@ -114,7 +114,7 @@ def test_no_label_covers_another_before_and_after():
     studies = [run(read_scene(SCENES / name)) for name in ("peninsula.toml", "peninsula_moved.toml")]
     comparison = compare(*studies)
     layouts = dict(zip(HEADINGS, studies, strict=True))
-    shots = alike(layouts)
+    shots = alike(studies, *LARGEST)
     stills = stills_view(layouts, shots, [NO_STILL] * 2, above(comparison, shots[0]), marker(comparison))
     views = (*views_of_change(comparison, layouts), ("before-and-after", stills))
     assert {name: found for name, view in views if (found := overlaps(view.figure))} == {}

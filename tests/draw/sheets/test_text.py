@@ -11,7 +11,7 @@ from matplotlib.transforms import Bbox
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.slices import plane_at
-from flowviz.draw.layouts.together import alike, page_head, stills_view
+from flowviz.draw.layouts.together import LARGEST, alike, page_head, stills_view
 from flowviz.draw.sheets.bar import draw_bar, ticks
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
@@ -235,7 +235,7 @@ def test_no_letter_of_a_picture_is_smaller_than_7_points_on_a4(study):
     flat = [plan_view(study), *(section_view(study, section) for section in choose_sections(study))]
     empty = np.zeros((2, 2, 3), np.uint8)  # in place of the rendered picture: letters do not hang on it
     layouts = {"before": study, "after": study}
-    shots = alike(layouts)
+    shots = alike([study, study], *LARGEST)
     two = stills_view(layouts, shots, [empty] * 2, page_head(layouts, shots))
     views = [*flat, still_view(study, set_up(study, *STILL), empty), two]
     for figure in (view.figure for view in views):

@@ -14,7 +14,7 @@ from flowviz.draw.tank.camera import best_standpoint, framed, in_sight
 from flowviz.draw.tank.rendering import renderer as started
 from flowviz.draw.tank.rendering import rendering
 from flowviz.draw.tank.stage import STRANDS, mouth, trouble
-from flowviz.draw.tank.still import corners, set_up
+from flowviz.draw.tank.still import corners, in_trouble, set_up
 from flowviz.errors import GraphicsError
 from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.model import Outlet, Rock, Tank
@@ -104,7 +104,7 @@ def test_the_client_is_sent_to_the_side_from_which_it_shows(make, seen_from, sid
     wall = Rock("screen", Box((0.6, 0.25, 0.25), (1.1, 0.1, 0.5)))
     scene = make.scene(tank=Tank(rectangle(1.2, 0.5), 0.55, 0.5, {}, seen_from), rocks=(wall,), corals=(), sand=None)
     study = make.study(scene, lambda x, y, z: np.where((y > 0.3) & (z < 0.3), 0.01, 0.1))
-    assert best_standpoint(scene.tank, study.grid, trouble(study)["dead"]).side == side
+    assert best_standpoint(scene.tank, in_trouble(study)).side == side
 
 
 def test_a_camera_straight_before_the_tank_keeps_its_middle_in_the_middle():
@@ -152,7 +152,7 @@ def test_other_systems_are_left_alone(bare_machine, platform):
 def test_a_tank_that_is_looked_into_is_seen_from_above(make):
     scene = make.scene(tank=Tank(rectangle(1.2, 0.5), 0.55, 0.5, {}, ("above", "front")))
     study = make.study(scene, make.speeds)
-    standpoint = best_standpoint(scene.tank, study.grid, trouble(study)["dead"])
+    standpoint = best_standpoint(scene.tank, in_trouble(study))
     assert standpoint.side == "front and above"
     assert standpoint.direction[2] > np.hypot(*standpoint.direction[:2])
 
