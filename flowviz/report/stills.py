@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from flowviz.assess.words import named
 from flowviz.comparison import Comparison
@@ -90,19 +89,19 @@ def from_behind(study: Study, first: Shot) -> Sight:
     return Sight("tank-other-side", f"The tank{phase_words(study)} {seen}", study, shot, foot(study))
 
 
-def bare(sight: Sight, image: np.ndarray) -> Figure:
+def bare(sight: Sight, image: np.ndarray) -> object:
     """The rendered picture with its labels, over the names of its openings."""
     return paged(sight, image, 0.0)
 
 
-def keyed(sight: Sight, image: np.ndarray) -> Figure:
+def keyed(sight: Sight, image: np.ndarray) -> object:
     """The same, and its key below."""
     figure = paged(sight, image, KEY)
     draw_key(add_axes(figure, SIDE, 0.0, WIDTH - 2 * SIDE, KEY), still_entries(sight.study.scene))
     return figure
 
 
-def paged(sight: Sight, image: np.ndarray, free: float) -> Figure:
+def paged(sight: Sight, image: np.ndarray, free: float) -> object:
     """The rendered picture over the names of its openings, and below them a strip that is left free [in]."""
     figure = blank(WIDTH, WIDTH)
     names = column(sight.names, WIDTH - 2 * SIDE, figure)
@@ -113,7 +112,7 @@ def paged(sight: Sight, image: np.ndarray, free: float) -> Figure:
     return figure
 
 
-def put(figure: Figure, bottom: float, sight: Sight, image: np.ndarray) -> None:
+def put(figure: object, bottom: float, sight: Sight, image: np.ndarray) -> None:
     """The picture into its page, its foot at a height [in]."""
     shot = sight.shot
     axes = add_axes(figure, (WIDTH - shot.width) / 2, bottom, shot.width, shot.height)
