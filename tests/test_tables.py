@@ -12,7 +12,7 @@ from flowviz.plumbing.holes import panel_sheets
 from flowviz.plumbing.phases import solve_phase
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.strainers import LOOP_FLOW, SUCTION, Blocked, Swap
-from flowviz.scene.apertures import Bore
+from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Phase, Site
 from flowviz.tables import dossier_tables, loop_tables, phase_loop_tables
@@ -200,6 +200,15 @@ def test_what_to_look_after_is_led_by_the_load(scene, told):
 
 def test_holes_that_could_be_spared_are_counted(scene, told):
     assert ("outlets over the rim instead", "4 fewer", "", "") in rows(scene, told, "Panels")
+
+
+def test_a_weir_stands_apart_from_holes_that_are_not_told(scene):
+    """Of two intakes in the left pane one is cut out as a weir, and of the other no hole is told."""
+    weir, bare = scene.intakes
+    weir = replace(weir, aperture=Slot(0.3, 0.05), hole=None, strainer=None)
+    listed = rows(scene, dossier(replace(scene, intakes=(weir, replace(bare, hole=None)))), "Panels")
+    assert ("cut out, not drilled", "", "", weir.name) in listed
+    assert ("no hole told for", "", "", bare.name) in listed
 
 
 def test_a_scene_in_us_units_is_told_in_them():

@@ -7,6 +7,7 @@ from typing import Literal
 
 from flowviz.comparison.figures import (
     ALWAYS_DEAD,
+    CUTS,
     EXACT,
     WORST_BREAK,
     Figure,
@@ -22,7 +23,13 @@ from flowviz.study import Study
 
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
 OVER_THE_CYCLE = "over the cycle"
-TIMELESS = (ALWAYS_DEAD, WORST_BREAK, "holes", "glass_removed")  # figures that say all about their time themselves
+TIMELESS = (ALWAYS_DEAD, WORST_BREAK, "holes", CUTS, "glass_removed")  # figures that tell their time themselves
+    ALWAYS_DEAD,
+    WORST_BREAK,
+    "holes",
+    CUTS,
+    "glass_removed",
+)  # figures that say all about their time themselves
 KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
 LIMITED = {  # the figures that each limit of a scene decides
     "dead": ("dead_fraction", ALWAYS_DEAD),
@@ -72,7 +79,7 @@ class Difference:
 
 
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
-    """Every figure of two studies side by side; of one with phases its mean over time."""
+    """Every figure of two studies side by side, but weirs where there are none; of one with phases its mean over time."""
     cycled = bool(before.cycle or after.cycle)
     one, other = (with_always_dead(study) if cycled else figures(study) for study in (before, after))
     pairs = {
@@ -85,7 +92,8 @@ def differences(before: Study, after: Study) -> tuple[Difference, ...]:
     wrong = WRONG / (2 if common_phases(before, after) else 1) / max(chances(pairs.values()), 1)
     fair = by_one_measure(pairs, before.scene, after.scene)
     found = judged(fair, doubts, wrong, OVER_THE_CYCLE if cycled else "")
-    return tuple(replace(each, when="") if each.name in TIMELESS else each for each in found)
+    told = (each for each in found if each.name != CUTS or each.before or each.after)
+    return tuple(replace(each, when="") if each.name in TIMELESS else each for each in told)
 
 
 def phase_differences(before: Study, after: Study) -> Mapping[str, tuple[Difference, ...]]:

@@ -11,7 +11,7 @@ from flowviz.assess.corals import CoralFigures
 from flowviz.assess.cycle import over_time
 from flowviz.comparison.floods import worst_break, worth_telling
 from flowviz.cycle import Moment
-from flowviz.plumbing.holes import holes_drilled
+from flowviz.plumbing.holes import cut_out, holes_drilled
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 from flowviz.study import Study
@@ -26,6 +26,7 @@ BED: Mapping[str, tuple[str, Good]] = {
 }
 ALWAYS_DEAD = "always_dead_fraction"  # name of a figure, as in assess/cycle.py
 WORST_BREAK = "worst_break_loss"  # name of another
+CUTS = "cuts"  # name of a figure that is told only where there are any
 EXACT = 0.0  # half-width of what no average decides
 UNSEEN = 3.0  # cells: of n that never showed a thing up to 3/n may, 95 times in 100 (the rule of three)
 
@@ -214,8 +215,9 @@ def flood(study: Study) -> Named:
 
 
 def holes(study: Study) -> Named:
-    """What is drilled."""
+    """What is drilled, and what is cut out as weirs are."""
     through = [opening for opening in study.scene.openings if opening.panel is not None]
     glass = sum(nan if opening.hole is None else pi / 4 * opening.hole**2 for opening in through)
     yield "holes", Figure("the glass", "holes drilled", None, "less", float(holes_drilled(study.scene.openings)))
+    yield CUTS, Figure("the glass", "weirs and slots cut out", None, "less", float(len(cut_out(study.scene))))
     yield "glass_removed", Figure("the glass", "glass removed", "area", "less", glass)

@@ -10,7 +10,7 @@ from flowviz.assess.corals import MOST as CONTENT
 from flowviz.assess.needs import group
 from flowviz.assess.words import named
 from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, Difference
-from flowviz.comparison.figures import WORST_BREAK
+from flowviz.comparison.figures import CUTS, WORST_BREAK
 from flowviz.comparison.layout import Change
 from flowviz.comparison.pockets import PocketChange
 from flowviz.units import System, percent, shown
@@ -23,6 +23,7 @@ SAID = {  # of a group of corals, by the label of its figure
     "in the current it wants": "in the current it wants",
 }
 IN_BAND = "/in_band_fraction"  # at the end of a figure's name
+COUNTED = {"holes": "holes", CUTS: "weirs and slots cut out"}  # figures that are a number of things, in words
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
 SHARES = {"dead": ("dead_fraction", "dead"), "over": ("over_fraction", "too strong")}  # names of figures, and in words
@@ -115,8 +116,8 @@ def said(side: Sequence[Difference], words: Callable[[Difference], str]) -> list
 def gain(each: Difference) -> str:
     """Which way a figure went: "less dead water"."""
     more = each.change > 0
-    if each.name == "holes":
-        return f"{'more' if more else 'fewer'} holes"
+    if each.name in COUNTED:
+        return f"{'more' if more else 'fewer'} {COUNTED[each.name]}"
     return f"{'more' if more else 'less'} {phrase(each.subject, each.label)}"
 
 
@@ -230,7 +231,7 @@ def unmended(found: Findings) -> Iterator[str]:
 
 def is_cost(each: Difference) -> bool:
     """Whether it tells of pump or glass, which no average decides, and is told neither as a gain nor as a loss."""
-    wanted = each.name in ("total_flow", "holes", "glass_removed") or each.name.endswith("/head")
+    wanted = each.name in ("total_flow", *COUNTED, "glass_removed") or each.name.endswith("/head")
     return wanted and not isnan(each.change) and each.verdict == "changed"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from flowviz.plumbing.animals import Peril, perils, reach
 from flowviz.plumbing.grade import GradeLine, Loss, Upsize, grade_lines, losses, one_size_larger
 from flowviz.plumbing.heat import Heating, heating
-from flowviz.plumbing.holes import PanelSheet, panel_sheets, spared_over_the_rim, without_size
+from flowviz.plumbing.holes import PanelSheet, cut_out, panel_sheets, spared_over_the_rim, without_size
 from flowviz.plumbing.leaks import Leaks, leaks
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import unchecked_network
@@ -61,6 +61,7 @@ class Dossier:
     heating: Heating
     parts: tuple[Part, ...]
     sheets: tuple[PanelSheet, ...]
+    cut: tuple[str, ...]  # openings cut out of their panel, as weirs are, not drilled
     unsized: tuple[str, ...]  # openings through a panel whose drilled hole the scene does not tell
     spared: int  # holes fewer if all outlets came over the rim
     leaks: Leaks
@@ -87,6 +88,7 @@ def dossier(scene: Scene, state: State = AS_BUILT) -> Dossier:
         heating=heating(scene, loop),
         parts=parts(scene),
         sheets=panel_sheets(scene),
+        cut=cut_out(scene),
         unsized=without_size(scene),
         spared=spared_over_the_rim(scene),
         leaks=leaks(scene),

@@ -90,8 +90,13 @@ def panel_sheets(scene: Scene) -> tuple[PanelSheet, ...]:
 
 
 def without_size(scene: Scene) -> tuple[str, ...]:
-    """Openings that go through a panel without a word of how wide they are drilled."""
-    return tuple(opening.name for opening in scene.openings if opening.panel is not None and opening.hole is None)
+    """Openings that are drilled through a panel without a word of how wide."""
+    return tuple(each.name for each in scene.openings if _through(each) and not _cut(each) and each.hole is None)
+
+
+def cut_out(scene: Scene) -> tuple[str, ...]:
+    """Openings that are cut out of their panel, as weirs are, for which nothing is drilled."""
+    return tuple(each.name for each in scene.openings if _through(each) and _cut(each))
 
 
 def spared_over_the_rim(scene: Scene) -> int:
@@ -101,7 +106,7 @@ def spared_over_the_rim(scene: Scene) -> int:
 
 def holes_drilled(openings: Sequence[Outlet | Intake]) -> int:
     """How many of them go through a hole in a panel, whether or not the scene tells how wide it is."""
-    return sum(each.panel is not None and not _cut(each) for each in openings)
+    return sum(_through(each) and not _cut(each) for each in openings)
 
 
 def hole_rules() -> tuple[Rule, ...]:
@@ -112,8 +117,13 @@ def hole_rules() -> tuple[Rule, ...]:
     )
 
 
+def _through(opening: Outlet | Intake) -> bool:
+    """Whether it goes through a panel, not over the rim."""
+    return opening.panel is not None
+
+
 def _cut(opening: Outlet | Intake) -> bool:
-    """Whether it is cut out of its panel, as a weir is: a slot with no hole told, and not that of a spray bar, which
+    """Whether it is cut, not drilled, as a weir is: a slot with no hole told, and not that of a spray bar, which
     only stands for its jets.
     """
     slot = not opening.aperture.round and opening.hole is None

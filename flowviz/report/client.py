@@ -6,7 +6,7 @@ from flowviz.assess.corals import CoralFigures
 from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.assess.words import share_within, tells_nothing
 from flowviz.comparison import Comparison, differences, pockets
-from flowviz.comparison.figures import WORST_BREAK
+from flowviz.comparison.figures import CUTS, WORST_BREAK
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
@@ -36,6 +36,7 @@ TELLING = {
     "total_flow",
     WORST_BREAK,
     "holes",
+    CUTS,
 }
 OF_CORALS = "/in_band_fraction"
 

@@ -99,6 +99,8 @@ def sheet_table(told: Dossier) -> Table:
     rows = tuple((sheet.panel, f"{len(sheet.holes)}", percent(sheet.removed), shape_of(sheet)) for sheet in told.sheets)
     if told.spared:
         rows += (("outlets over the rim instead", f"{told.spared} fewer", "", ""),)
+    if told.cut:
+        rows += (("cut out, not drilled", "", "", ", ".join(told.cut)),)
     if told.unsized:
         rows += (("no hole told for", "", "", ", ".join(told.unsized)),)
     columns = (("panel", WORD), ("holes", FIGURE), ("of it removed", FIGURE), ("", WORD))

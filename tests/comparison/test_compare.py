@@ -11,7 +11,7 @@ from flowviz import compare
 from flowviz.comparison.differences import WRONG, verdict
 from flowviz.comparison.figures import Figure
 from flowviz.plumbing.loop import PumpDuty
-from flowviz.report.client import sentences_of_two
+from flowviz.report.client import facts_of_two, sentences_of_two
 from flowviz.scene.apertures import Bore, Slot
 from flowviz.scene.model import Coral, Intake, Outlet
 from flowviz.tables import comparison_tables
@@ -187,6 +187,14 @@ def test_a_weir_cut_out_of_its_panel_is_no_hole_more(make, alive):
     comparison = compare(alive, make.study(replace(scene, intakes=(*scene.intakes, weir)), make.alive))
     (holes,) = (each for each in comparison.differences if each.name == "holes")
     assert holes.change == 0
+    (cut,) = (each for each in comparison.differences if each.label == "weirs and slots cut out")
+    assert (cut.before, cut.after, cut.verdict) == (0, 1, "worse")
+    assert "more weirs and slots cut out" in comparison.reasons[2]
+    assert ("the glass", "weirs and slots cut out", "0", "1", "worse") in facts_of_two(comparison).rows
+
+
+def test_of_weirs_nothing_is_told_where_there_are_none(make, alive, dead):
+    assert not any("weir" in cell for row in comparison_tables(compare(alive, dead))[0].rows for cell in row)
 
 
 def test_a_further_outlet_costs_its_hole(make, alive):

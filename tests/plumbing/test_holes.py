@@ -5,7 +5,7 @@ from math import cos, hypot, inf, pi, radians, sin
 
 import pytest
 
-from flowviz.plumbing.holes import hole_rules, holes_drilled, panel_sheets, spared_over_the_rim, without_size
+from flowviz.plumbing.holes import cut_out, hole_rules, holes_drilled, panel_sheets, spared_over_the_rim, without_size
 from flowviz.scene.apertures import Slot
 from flowviz.scene.model import Bar, Panel
 from flowviz.shapes.plans import Disc
@@ -154,6 +154,8 @@ def test_a_slot_cut_out_of_its_panel_is_no_drilled_hole(scene):
     weir = replace(scene.intakes[0], aperture=Slot(0.76, 0.05), centre=(0.0, 0.38, 0.6), hole=None)
     weirs = replace(scene, intakes=(weir,))
     assert holes_drilled(weirs.openings) == sum(len(each.holes) for each in panel_sheets(weirs)) == 2
+    assert (cut_out(weirs), without_size(weirs)) == (("left low",), ())
+    assert cut_out(scene) == ()
     assert holes_drilled(scene.openings) == sum(len(each.holes) for each in panel_sheets(scene)) == 3
     slots = [replace(each, aperture=Slot(0.12, 0.012), hole=None) for each in scene.outlets]
     assert spared_over_the_rim(replace(scene, outlets=tuple(slots))) == 0

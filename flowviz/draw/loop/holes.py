@@ -28,7 +28,7 @@ from flowviz.draw.sheets.theme import INK, PAPER, QUIET
 from flowviz.draw.sheets.view import View
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, Hole, PanelSheet, without_size
+from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, Hole, PanelSheet, cut_out, without_size
 from flowviz.scene.model import Panel, Scene
 from flowviz.units import System
 
@@ -41,6 +41,7 @@ RULE_LINES = 4  # for the rules, at most
 OVER_ALL = 20  # where the mark of a panel lies that must not be drilled
 WEIGHT = 20  # of covering a hole by a label, over that of covering anything else
 NAMED, CROWDED = 165.0, 0.25  # what a name takes of the sheet [mm²], and share of a panel that all may take
+CUT_OUT, NO_HOLE_TOLD = "for it is cut out, not drilled", "for the scene tells no hole"  # why an opening is missing
 CROSS = 1.6  # how far the centre lines of a hole reach beyond its rim [mm]
 
 
@@ -133,10 +134,11 @@ def _more(scene: Scene, panel: PanelSheet) -> Iterator[str]:
         yield "Dotted: what the edge rule asks to be left round each hole."
     if len(shares(panel, scene.show)) > 1:
         yield "The table goes on on sheet 2."
-    untold = set(without_size(scene))
-    missing = [short(each.name) for each in scene.openings if each.panel == panel.panel and each.name in untold]
-    if missing:
-        yield f"Not drawn, as the scene tells no hole: {', '.join(missing)}."
+    here = {each.name for each in scene.openings if each.panel == panel.panel}
+    for why, names in ((CUT_OUT, cut_out(scene)), (NO_HOLE_TOLD, without_size(scene))):
+        missing = [short(name) for name in names if name in here]
+        if missing:
+            yield f"Not drawn, {why}: {', '.join(missing)}."
 
 
 def seen(scene: Scene, panel: PanelSheet) -> str:

@@ -18,6 +18,7 @@ from flowviz.draw.loop.pictures import slugs, write_hole_sheets
 from flowviz.draw.sheets.sheet import LEGIBLE
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.holes import panel_sheets
+from flowviz.scene.apertures import Slot
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Panel
 
@@ -240,3 +241,14 @@ def test_a_round_wall_is_longer_outside(panels, told):
     words = " ".join(text.get_text() for text in hole_view(scene, panel).figure.axes[0].texts)
     assert "along the wall on its INSIDE" in words
     assert told in words
+
+
+def test_what_is_missing_on_a_sheet_is_named_with_the_reason():
+    """Of the two intakes in the left pane one is cut out as a weir, and of the other no hole is told."""
+    scene = read_scene(SCENES / "peninsula.toml")
+    cut, bare = (replace(each, strainer=None, hole=None) for each in scene.intakes)
+    scene = replace(scene, intakes=(replace(cut, aperture=Slot(0.3, 0.05)), bare))
+    (left,) = (panel for panel in panel_sheets(scene) if panel.panel == "left")
+    words = " ".join(text.get_text() for text in hole_view(scene, left).figure.axes[0].texts)
+    assert f"Not drawn, for it is cut out, not drilled: {cut.name}." in words
+    assert f"Not drawn, for the scene tells no hole: {bare.name}." in words
