@@ -24,12 +24,6 @@ from flowviz.study import Study
 WRONG = 0.03  # share of comparisons in which noise may pass for a difference anywhere among the figures
 OVER_THE_CYCLE = "over the cycle"
 TIMELESS = (ALWAYS_DEAD, WORST_BREAK, "holes", CUTS, "glass_removed")  # figures that tell their time themselves
-    ALWAYS_DEAD,
-    WORST_BREAK,
-    "holes",
-    CUTS,
-    "glass_removed",
-)  # figures that say all about their time themselves
 KNOWN = 0.01  # of a figure that no average decides: pipes and pumps are not known any better
 LIMITED = {  # the figures that each limit of a scene decides
     "dead": ("dead_fraction", ALWAYS_DEAD),
@@ -79,7 +73,7 @@ class Difference:
 
 
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
-    """Every figure of two studies side by side, but weirs where there are none; of one with phases its mean over time."""
+    """Every figure of two studies side by side, of one with phases its mean over time; weirs only where there are any."""
     cycled = bool(before.cycle or after.cycle)
     one, other = (with_always_dead(study) if cycled else figures(study) for study in (before, after))
     pairs = {
