@@ -73,7 +73,7 @@ class Difference:
 
 
 def differences(before: Study, after: Study) -> tuple[Difference, ...]:
-    """Every figure of two studies side by side, of one with phases its mean over time; weirs only where there are any."""
+    """Every figure of two studies side by side, of one with phases its mean over time; weirs only if there are any."""
     cycled = bool(before.cycle or after.cycle)
     one, other = (with_always_dead(study) if cycled else figures(study) for study in (before, after))
     pairs = {

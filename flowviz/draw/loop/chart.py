@@ -16,7 +16,7 @@ from flowviz.draw.loop.words import Note
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
 
-ARROW_ROOM, VALVE_ROOM = 0.17, 0.19  # below what is written beside a pipe: for the way of its water, and each valve
+ARROW_ROOM, VALVE_ROOM = 0.19, 0.22  # below what is written beside a pipe: for the way of its water, and each valve
 CHANNEL, TRACK = 0.14, 0.1  # least height between rows, and what each level of bends adds
 
 Point = tuple[float, float]

@@ -34,12 +34,14 @@ ROWS = (  # how wide a row may be with long lines, and with words at all [in]: w
     *((longest, WIDEST * share) for share in (1.0, 0.7, 0.0) for longest in (WIDEST, 0.0)),
 )
 
+Point = tuple[float, float]  # [in]
 Part = tuple[float, float]  # lower and upper end of a part of the diagram [in]
 
 KEY = (
     "An outlet's share is what it would get if all outlets were equally fast.",
     "Thicker lines carry more water. Heads are total heads, from the tank's water surface. "
-    "Two triangles, tip to tip: a valve; one of them black: a check valve. Broken line: no flow.",
+    "Black triangle: the way of the water. Two triangles, tip to tip: a valve. One against a bar: a check valve, which "
+    "lets water through the way it points. Broken line: no flow.",
 )
 
 
@@ -129,8 +131,7 @@ def draw_chart(axes: Axes, plan: Chart, scene: Scene, loop: Loop, part: Part) ->
         draw_way(axes, plan.ways[number], abs(loop.pipes[number].flow), fullest)
     for number, box in enumerate(plan.pipes):
         if part[0] <= box.bottom < part[1]:
-            flow = loop.pipes[number].flow
-            draw_marks(axes, box, 0 if flow == 0 else 1 if plan.rising[number] else -1)
+            draw_marks(axes, box, 1 if plan.rising[number] else -1, loop.pipes[number].flow != 0)
             draw_note(axes, box, "none" if not box.note.alarm else INK)
     for name, box in plan.places.items():
         if part[0] <= box.bottom < part[1]:
@@ -180,24 +181,40 @@ def draw_words(axes: Axes, words: str, middle: float, top: float, ink: str, weig
     axes.text(middle, top - LINE / 2, drawable(words), **look)
 
 
-def draw_marks(axes: Axes, box: Box, turn: float) -> None:
-    """Below what is written beside a pipe the way of its water, 1 up, -1 down, 0 none, and its valves."""
-    if turn:
+def draw_marks(axes: Axes, box: Box, turn: int, flows: bool) -> None:
+    """Below what is written beside a pipe the way of its water, 1 up, -1 down, if it flows, and its valves."""
+    if flows:
         foot = box.bottom - 0.5 * ARROW - 0.04
         corners = [(box.middle + side * ARROW * 0.65, foot - turn * ARROW / 2) for side in (-1, 1)]
         tip = (box.middle, foot + turn * ARROW / 2)
         axes.add_patch(Polygon([*corners, tip], facecolor=INK, edgecolor=PAPER, linewidth=0.8, zorder=5))
     for number, kind in enumerate(box.note.valves):
-        draw_valve(axes, (box.middle, box.bottom - ARROW_ROOM - VALVE_ROOM * (number + 0.5)), kind)
+        at = (box.middle, box.bottom - ARROW_ROOM - VALVE_ROOM * (number + 0.5))
+        if kind == "check":
+            draw_check_valve(axes, at, turn)
+        else:
+            draw_valve(axes, at)
 
 
-def draw_valve(axes: Axes, at: tuple[float, float], kind: str) -> None:
-    """Two triangles tip to tip across an upright pipe, the upper one black in a check valve."""
-    x, y = at
+def draw_valve(axes: Axes, at: Point) -> None:
+    """Two triangles tip to tip across an upright pipe."""
     for side in (-1, 1):
-        corners = [(x, y), (x - VALVE, y + side * VALVE), (x + VALVE, y + side * VALVE)]
-        fill = INK if kind == "check" and side > 0 else PAPER
-        axes.add_patch(Polygon(corners, facecolor=fill, edgecolor=INK, linewidth=1.0, zorder=4))
+        draw_triangle(axes, at, at[1] + side * VALVE)
+
+
+def draw_check_valve(axes: Axes, at: Point, turn: int) -> None:
+    """A triangle against a bar across an upright pipe: it lets water through up (1) or down (-1), never back."""
+    x, y = at
+    tip = y + turn * VALVE
+    draw_triangle(axes, (x, tip), y - turn * VALVE)
+    axes.add_line(Line2D((x - VALVE, x + VALVE), (tip, tip), color=INK, linewidth=2.2, solid_capstyle="butt", zorder=4))
+
+
+def draw_triangle(axes: Axes, tip: Point, base: float) -> None:
+    """A white triangle with its base at a height."""
+    x, _ = tip
+    corners = [tip, (x - VALVE, base), (x + VALVE, base)]
+    axes.add_patch(Polygon(corners, facecolor=PAPER, edgecolor=INK, linewidth=1.0, zorder=4))
 
 
 def draw_tank(axes: Axes, plan: Chart, loop: Loop) -> None:

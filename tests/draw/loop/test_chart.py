@@ -5,7 +5,10 @@ from dataclasses import replace
 from itertools import combinations, pairwise, product
 from pathlib import Path
 
+import numpy as np
 import pytest
+from matplotlib.colors import to_rgba
+from matplotlib.patches import Polygon
 from matplotlib.text import Text as Letters
 
 from flowviz.draw.loop.chart import chart
@@ -13,7 +16,7 @@ from flowviz.draw.loop.diagram import WIDEST, loop_views, parts
 from flowviz.draw.loop.words import LONGEST, notes, pipe_notes
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.sheet import PAGE, PAGE_HEIGHT
-from flowviz.draw.sheets.theme import SMALL, blank
+from flowviz.draw.sheets.theme import PAPER, SMALL, blank
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
@@ -258,3 +261,23 @@ def test_what_stands_out_is_marked_in_the_diagram_and_told_in_the_list(crowd):
     assert len(alarms) > 2
     heavy = " ".join(line.cells[-1] for line in tags_only.listed if line.heavy)
     assert all(alarm in heavy for alarm in alarms)
+
+
+@pytest.mark.parametrize(("start", "turn"), [("loop pump", 1), ("suction tee", -1)])
+def test_a_check_valve_points_the_way_that_it_lets_water_through(start, turn):
+    """Behind the pump it points up, away from it, before it down, towards it: a triangle against a bar as wide."""
+    scene = read_scene(SCENES[0].with_name("peninsula.toml"))
+    (number,) = (n for n, pipe in enumerate(scene.pipes) if pipe.start == start)
+    pipes = tuple(
+        replace(pipe, fittings={"check valve": 1} if n == number else {}) for n, pipe in enumerate(scene.pipes)
+    )
+    scene = replace(scene, pipes=pipes)
+    axes = [each for view in loop_views(scene, solve_loop(scene)) for each in view.figure.axes]
+    triangles = [patch for each in axes for patch in each.patches if type(patch) is Polygon]
+    (mark,) = (patch for patch in triangles if patch.get_facecolor() == to_rgba(PAPER))
+    corners = mark.get_xy()[:3]
+    (tip,) = (corner for corner in corners if list(corners[:, 1]).count(corner[1]) == 1)
+    base = next(corner for corner in corners if corner[1] != tip[1])
+    bars = [line for each in axes for line in each.lines if (line.get_ydata() == tip[1]).all()]
+    assert np.sign(tip[1] - base[1]) == turn
+    assert [np.ptp(bar.get_xdata()) for bar in bars] == [pytest.approx(2 * abs(base[0] - tip[0]))]
