@@ -18,7 +18,7 @@ from flowviz.scene.panels import frame
 from flowviz.study import Study
 
 ARROW = "simple,head_length=0.9,head_width=0.9,tail_width=0.3"
-LAYER = 6  # of what openings are drawn with
+LAYER, FRAME = 6, 5.2  # of what openings are drawn with, and of the frames of corals
 COVER = 0.004  # thickness that a flat cover is drawn with [m]
 SHORTEST = 0.2  # arrow of a jet; longer ones end at the glass [in]
 STEEP = 0.35  # share of a direction that lies in the plane, below which it is drawn as a point
@@ -99,9 +99,27 @@ def basket(intake: Intake) -> tuple[np.ndarray, np.ndarray]:
 
 
 def room_taken(axes: Axes) -> list[Bbox]:
-    """The boxes of all openings and arrows in a picture, in pixels."""
+    """The boxes of all openings and arrows in a picture, and of the sides of the frames of corals, in pixels."""
     renderer = axes.figure.canvas.get_renderer()
-    return [patch.get_window_extent(renderer) for patch in axes.patches if patch.get_zorder() == LAYER]
+    boxes = {
+        layer: [patch.get_window_extent(renderer) for patch in axes.patches if patch.get_zorder() == layer]
+        for layer in (LAYER, FRAME)
+    }
+    return [*boxes[LAYER], *(side for frame in boxes[FRAME] for side in sides_of(frame))]
+
+
+def sides_of(frame: Bbox) -> list[Bbox]:
+    """The sides of a frame, as boxes without width."""
+    left, low, right, high = frame.extents
+    return [
+        Bbox(((a, b), (c, d)))
+        for a, b, c, d in (
+            (left, low, right, low),
+            (left, high, right, high),
+            (left, low, left, high),
+            (right, low, right, high),
+        )
+    ]
 
 
 def rim(opening: Outlet | Intake) -> np.ndarray:

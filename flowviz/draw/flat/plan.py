@@ -69,10 +69,10 @@ def zone_labels(study: Study) -> Iterator[Label]:
 
 
 def draw_standing(axes: Axes, scene: Scene, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
-    """Rock and corals, and their names, with what was found of the corals."""
+    """Rock and corals, and the names of corals, with what was found of them, and then of rock."""
     draw_rocks_from_above(axes, scene.rocks)
+    for coral in scene.corals:
+        yield draw_coral(axes, coral, LEVEL, found.get(coral.name))
     for rock in named(scene.rocks):
         middle, size = np.mean(rock.solid.bounds, axis=0)[:2], np.ptp(rock.solid.bounds, axis=0)[:2]
         yield Label(short(rock.name), tuple(middle.tolist()), body=tuple(size.tolist()))
-    for coral in scene.corals:
-        yield draw_coral(axes, coral, LEVEL, found.get(coral.name))

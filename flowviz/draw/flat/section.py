@@ -46,7 +46,8 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
 
 def draw_standing(axes: Axes, scene: Scene, cut: Plane, found: Mapping[str, CoralFigures]) -> list[Label]:
     """Rock, corals, sand and glass, and the names of the first two, with what was found of the corals."""
-    names = [*draw_rocks(axes, scene, cut), *draw_corals(axes, scene, cut, found)]
+    rocks = list(draw_rocks(axes, scene, cut))
+    names = [*draw_corals(axes, scene, cut, found), *rocks]
     if scene.sand and cut.axis != 2:
         draw_sand(axes, scene.sand, scene.tank, cut)
     draw_tank(axes, scene.tank, cut)

@@ -11,6 +11,7 @@ from matplotlib.patches import PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
 
 from flowviz.assess.corals import CoralFigures
+from flowviz.draw.flat.openings import FRAME
 from flowviz.draw.flat.slices import SIDES, Plane, Raster, flat
 from flowviz.draw.sheets.corals import coral_label
 from flowviz.draw.sheets.labels import Label
@@ -100,7 +101,7 @@ def draw_coral(axes: Axes, coral: Coral, axis: int, found: CoralFigures | None) 
     (x, y), (width, height) = flat(coral.centre, axis), flat(coral.size, axis)
     corner = (x - width / 2, y - height / 2)
     for colour, line in ((INK, 2.6), (PAPER, 1.2)):
-        axes.add_patch(Rectangle(corner, width, height, fill=False, edgecolor=colour, linewidth=line, zorder=5))
+        axes.add_patch(Rectangle(corner, width, height, fill=False, edgecolor=colour, linewidth=line, zorder=FRAME))
     return coral_label(coral.name, found, (x, y + height / 2))
 
 

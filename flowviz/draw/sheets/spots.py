@@ -6,6 +6,7 @@ import numpy as np
 
 ELSEWHERE = 24  # rows and columns of places that are tried all over the picture where none near is free
 COVERING, STRAYING, CROSSING = 3.0, 40.0, 5.0  # costs of covering a mark, leaving the picture, a line under a label
+TOUCHING = 0.5  # cost of touching a mark, however little of the label lies on it
 HIDING = 1e3  # cost of touching a label, and as much again for hiding all of it
 FAR, AVERSE = 0.015, 1.0  # costs of a pixel's distance, and of the way opposite to the one that is liked
 FINALISTS = 32  # places whose lines are looked at
@@ -111,8 +112,14 @@ def cover(boxes: np.ndarray, taken: Taken) -> np.ndarray:
     return (
         HIDING * ((hidden > 0) + hidden).sum(axis=1)
         + COVERING * covered(boxes, taken.marks).sum(axis=1)
+        + TOUCHING * touched(boxes, taken.marks).sum(axis=1)
         + STRAYING * (1 - covered(boxes, taken.within[None])[:, 0])
     )
+
+
+def touched(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """Which boxes (n, 4) meet which of the others (m, 4), which may be lines: (n, m) bool."""
+    return ((boxes[:, None, :2] < others[:, 2:]) & (boxes[:, None, 2:] > others[:, :2])).all(axis=-1)
 
 
 def crossings(boxes: np.ndarray, leads: np.ndarray, taken: Taken) -> np.ndarray:

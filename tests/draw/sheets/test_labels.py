@@ -9,6 +9,7 @@ from matplotlib.text import Annotation
 from matplotlib.transforms import Bbox
 
 from flowviz import compare, read_scene, run
+from flowviz.draw.flat.openings import sides_of
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.pictures import HEADINGS, above, marker, views_of_change
@@ -76,6 +77,34 @@ def test_a_name_stands_beside_what_it_would_hide(body, covered):
     (label,) = [text for text in axes.texts if text.get_text()]
     thing = axes.transData.transform_bbox(Bbox.from_bounds(0.5 - body[0] / 2, 0.5 - body[1] / 2, *body))
     assert label.get_bbox_patch().get_window_extent().overlaps(thing) == covered
+
+
+def test_a_label_stands_beside_a_line_that_it_would_cover():
+    """A line through the lower half of where a label likes to stand: a thousandth of the label lies on it."""
+    figure = blank(4, 4)
+    axes = figure.add_axes((0, 0, 1, 1))
+    x, y = axes.transData.transform((0.5, 0.5))
+    line = Bbox(((x - 100, y - 3), (x + 100, y - 3)))
+    place(axes, [Label("pocket", (0.5, 0.5))], axes.get_window_extent(), [line])
+    figure.canvas.draw()
+    (label,) = [text for text in axes.texts if text.get_text()]
+    low, high = label.get_bbox_patch().get_window_extent().intervaly
+    assert not low < y - 3 < high
+
+
+def test_the_name_of_a_pocket_keeps_off_the_frame_of_corals(make):
+    """Dead water about the corner of a frame, so that the pocket's middle lies on it."""
+    garden = Coral("garden", (0.6, 0.25, 0.35), (0.3, 0.2, 0.1), (0.05, 0.3))
+    dead = make.study(
+        make.scene(corals=(garden,), rocks=(), sand=None),
+        lambda x, y, z: np.where((abs(x - 0.75) < 0.2) & (abs(y - 0.15) < 0.1), 0.01, 0.1),
+    )
+    figure = plan_view(dead).figure
+    figure.canvas.draw()
+    axes = figure.axes[0]
+    (label,) = (text for text in axes.texts if text.get_text().endswith("L dead"))
+    sides = sides_of(axes.transData.transform_bbox(Bbox.from_extents(0.45, 0.15, 0.75, 0.35)))
+    assert not any(label.get_bbox_patch().get_window_extent().overlaps(side) for side in sides)
 
 
 @pytest.mark.parametrize("view", ["plan", 0, 1, 2])
