@@ -124,15 +124,20 @@ def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curv
     gains = [each for each in found if each.worth_moving and not each.one_sided]
     if gains:
         place = best_place(gains[0], found)
-        way = shown(moved[place], "length", system, DIGITS)
         at = ", ".join(shown(part, "length", system, DIGITS) for part in places[place])
-        told = joined([f"{each.most} {in_words(each)}" for each in gains if place in each.as_good][:SAID])
+        way = f"{shown(moved[place], 'length', system, DIGITS)} from where it is, at {at}"
+        brought = [each for each in gains if place in each.as_good]
+        told = joined([f"{each.most} {in_words(each)}" for each in brought[:SAID]])
         elsewhere = rival(place, found)
         if elsewhere is None:
-            return f"Best {way} from where it is, at {at}: {told}"
+            alike = [n for n in range(len(places)) if n != place and all(n in each.as_good for each in brought)]
+            if alike:
+                tried = f"As good as any of the {len(places)} places tried is {way}: {told}"
+                return f"{tried}; {too_close(alike, moved, system)} to it to call"
+            return f"Best of the {len(places)} places tried is {way}: {told}"
         there = f"at {shown(moved[elsewhere.best], 'length', system, DIGITS)}" if elsewhere.best else "where it is"
         most = f"{elsewhere.most} {in_words(elsewhere)}"
-        return f"No place is best for all: {told} {way} from where it is, at {at}; but {most} {there}"
+        return f"No place is best for all: {told} {way}; but {most} {there}"
     if any(each.decided for each in found):
         return "No place on the way is surely better than where it is"
     return "Too close to call anywhere on the way"
@@ -182,6 +187,11 @@ def best_words(each: Curve, moved: Sequence[float], system: System) -> str:
     value = figure(each.values[each.best], each.quantity, system)
     told = f"{each.subject}, {each.label}: {each.most} at {shown(moved[each.best], 'length', system, DIGITS)} ({value})"
     if each.close:
-        near = joined([shown(moved[n], "length", system, DIGITS) for n in each.close])
-        told += f"; {near} {'are' if len(each.close) > 1 else 'is'} too close to it to call"
+        told += f"; {too_close(each.close, moved, system)} to it to call"
     return sentence(told)
+
+
+def too_close(places: Sequence[int], moved: Sequence[float], system: System) -> str:
+    """Places by how far they are from the first: "100 mm and 200 mm are too close"."""
+    ways = joined([shown(moved[n], "length", system, DIGITS) for n in places])
+    return f"{ways} {'are' if len(places) > 1 else 'is'} too close"

@@ -9,6 +9,7 @@ import pytest
 from flowviz.comparison.course import Curve, best_place, course, title
 from flowviz.comparison.numbers import course_numbers
 from flowviz.draw.layouts.course import course_view
+from flowviz.draw.sheets.wording import BARS
 from flowviz.tables.comparison import course_table
 
 DEAD_FROM = (0.6, 0.9, 1.0)  # the water beyond is dead, at each place of the outlet [m]
@@ -37,7 +38,7 @@ def test_the_best_place_is_the_one_with_least_dead_water(found):
 
 def test_the_title_names_the_place_that_is_surely_better_than_the_first(found, make):
     """The outlet's third place, as the studies have it; the other way round the first is the best."""
-    assert found.title.startswith("Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water")
+    assert found.title.startswith("Best of the 3 places tried is 200 mm from where it is, at 0 mm, 300 mm, 400 mm: ")
     assert course(found.studies[::-1], "left jet").title == "No place on the way is surely better than where it is"
     alike = [make.study(study.scene, make.alive) for study in found.studies]
     assert course(alike, "left jet").title == "Too close to call anywhere on the way"
@@ -53,7 +54,7 @@ def test_of_places_as_good_for_the_water_the_one_that_suits_the_corals_is_the_be
         studies.append(replace(study, scene=replace(scene, outlets=outlets)))
     told = course(studies, "left jet").title
     assert told.startswith(
-        "Best 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water and most of the crest"
+        "Best of the 3 places tried is 200 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water and most of "
     )
 
 
@@ -90,6 +91,18 @@ def test_a_place_that_is_best_for_the_water_is_not_called_best_where_corals_are_
     )
 
 
+def test_a_place_that_others_are_too_close_to_is_not_called_the_best():
+    """Dead water is least in the last of four places 100 mm apart; the one before it is too close to call."""
+    dead = Curve(
+        "dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.3, 0.1, 0.09), (0.05,) * 4, 3, (2,)
+    )
+    places, moved = [(0.0, 0.1 * number, 0.4) for number in range(4)], (0.0, 0.1, 0.2, 0.3)
+    assert title(places, moved, [dead], "metric") == (
+        "As good as any of the 4 places tried is 300 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water; "
+        "200 mm is too close to it to call"
+    )
+
+
 def test_what_does_not_differ_has_no_best_place(found):
     over = next(curve for curve in found.curves if curve.name == "over_fraction")
     assert not over.decided
@@ -109,6 +122,17 @@ def test_numbers_have_a_value_for_each_place(found):
 
 def test_the_picture_says_where_it_is_best(found):
     view = course_view(found)
-    assert "left jet in 3 places" in " ".join(text.get_text() for text in view.figure.texts)
+    words = " ".join(text.get_text() for text in view.figure.texts)
+    assert "left jet in 3 places" in words
+    assert BARS in words
     assert view.title == found.title
     assert "least at 200 mm" in view.description
+
+
+def test_the_picture_shows_the_places_on_a_plan(found):
+    view = course_view(found)
+    view.figure.canvas.draw()
+    plan = view.figure.axes[0]
+    assert {"0 mm", "100 mm", "200 mm", "left", "crest"} <= {text.get_text() for text in plan.texts}
+    (way,) = (line for line in plan.lines if len(line.get_xdata()) == len(found.places))
+    assert list(zip(*way.get_data(), strict=True)) == [place[:2] for place in found.places]

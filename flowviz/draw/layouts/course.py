@@ -1,43 +1,58 @@
-"""The measures against the place of one opening."""
+"""The places of one opening on a plan, and the measures against how far it has moved."""
 
 from math import ceil
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox
 
 from flowviz.comparison.course import Course, Curve
+from flowviz.draw.flat.openings import room_taken
+from flowviz.draw.flat.plan import draw_standing
+from flowviz.draw.flat.scale import wall_names
+from flowviz.draw.flat.solid import draw_floor_plan
 from flowviz.draw.sheets.key import draw_key
+from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
-from flowviz.draw.sheets.sheet import EDGE, PAGE, add_axes
+from flowviz.draw.sheets.sheet import EDGE, PAGE, add_axes, add_picture
+from flowviz.draw.sheets.sheet import MARGIN as MARGIN_ROUND
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
+from flowviz.draw.sheets.wording import BARS
 from flowviz.units import display_unit, shown
 
 COLUMNS = 2
 LEFT, FOOT, HEAD = 0.65, 0.55, 0.4  # room beside, below and above a curve's axes for figures and names [in]
 WIDE, TALL = (PAGE - 2 * EDGE) / COLUMNS - LEFT, 1.7  # of the axes [in]
+PLAN = 2.2  # height of the tank from above [in]
 KEY = 0.35  # height of the key [in]
+DOT = 6.0  # half of a place's mark on the plan, that no label should hide [px]
+WAY = {"color": INK, "linewidth": 1.2, "markersize": 7, "markerfacecolor": PAPER, "zorder": 6.5}  # look of the places
 SAID = 4  # sentences over the curves
 SUBJECT = 18  # letters of a name over a curve, so that it does not reach the next one
 LEAST, MARGIN = 10.0, 0.06  # span of a share's axis [%], and what is left free at its ends
 
 
 def course_view(course: Course) -> View:
-    """Every measure that can be better or worse, as a curve with its intervals."""
+    """The places on a plan, and every measure that can be better or worse as a curve with its intervals."""
     drawn = [curve for curve in course.curves if curve.wanted is not None and max(curve.values) > 0]
     columns, rows = COLUMNS, ceil(len(drawn) / COLUMNS)
     figure = blank(1, 1)
     line = columns * (LEFT + WIDE)
     way = shown(course.moved[-1], "length", course.studies[0].scene.show, 3)
     places = f"{short(course.opening, 60)} in {len(course.moved)} places, up to {way} from where it is"
-    below = f"{short(course.studies[0].scene.title, 80)}: {places}"
+    below = f"{short(course.studies[0].scene.title, 80)}: {places}; {BARS}"
     texts = (*head(course.title, below), *(Text(each, TEXT) for each in course.reasons[1 : 1 + SAID]))
     above = column(texts, line, figure)
-    curves = rows * (HEAD + TALL + FOOT)
-    figure.set_size_inches(line + 2 * EDGE, EDGE + KEY + curves + above.height + EDGE)
-    write(figure, above, EDGE, EDGE + KEY + curves + above.height)
+    size = course.studies[0].scene.tank.plan.size
+    inches = min((line - 2 * MARGIN_ROUND) / size[0], PLAN / size[1])
+    wide, tall = (inches * side + 2 * MARGIN_ROUND for side in size)
+    curves = EDGE + KEY + rows * (HEAD + TALL + FOOT)
+    figure.set_size_inches(line + 2 * EDGE, curves + tall + above.height + EDGE)
+    write(figure, above, EDGE, curves + tall + above.height)
+    draw_places(add_picture(figure, EDGE + (line - wide) / 2, curves, size, inches), course)
     for number, curve in enumerate(drawn):
         down, across = divmod(number, columns)
         bottom = EDGE + KEY + (rows - 1 - down) * (HEAD + TALL + FOOT) + FOOT
@@ -45,6 +60,19 @@ def course_view(course: Course) -> View:
         draw_curve(axes, curve, course)
     draw_key(add_axes(figure, EDGE, EDGE, line, KEY), ENTRIES)
     return View(figure, course.title, f"{course.title}. {' '.join(course.reasons)}")
+
+
+def draw_places(axes: Axes, course: Course) -> None:
+    """The tank from above, and in it each place by how far it is from the first."""
+    scene = course.studies[0].scene
+    draw_floor_plan(axes, scene.tank)
+    standing = list(draw_standing(axes, scene, {}))
+    spots = [at[:2] for at in course.places]
+    axes.plot(*zip(*spots, strict=True), "o-", **WAY, clip_on=False)
+    ways = [shown(way, "length", scene.show, 3) for way in course.moved]
+    labels = [Label(way, spot, weight="bold", nearest=6.0) for way, spot in zip(ways, spots, strict=True)]
+    dots = [Bbox(np.array((at, at))).padded(DOT) for at in axes.transData.transform(spots)]
+    place(axes, [*labels, *standing, *wall_names(scene.tank)], axes.get_window_extent(), [*room_taken(axes), *dots])
 
 
 def draw_curve(axes: Axes, curve: Curve, course: Course) -> None:
