@@ -15,6 +15,7 @@ from flowviz.draw.sheets.paragraphs import Text, column, width_of, write
 from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE, add_axes
 from flowviz.draw.sheets.theme import INK, PAPER, QUIET, SMALL, TEXT, blank
 from flowviz.draw.sheets.view import View, head
+from flowviz.draw.sheets.wording import BARS
 
 SAYS, BESIDE = 1.3, 0.15  # width of the verdicts, and room between the names and the axes [in]
 ROW, FOOT, KEY = 0.3, 0.45, 0.35  # height of a row, of the axis below them, of the key [in]
@@ -27,7 +28,7 @@ def verdicts_view(comparison: Comparison) -> View:
     rows = [each for each in comparison.differences if each.quantity == "share" and each.noisy]
     figure, line = blank(PAGE, PAGE), PAGE - 2 * EDGE
     when = next((f" {each.when}" for each in rows if each.when), "")
-    below = f"Shares{when} with their 95 % intervals; a difference within the noise is not called"
+    below = f"Shares{when}; {BARS}"
     above = column(head(comparison.title, below), line, figure)
     notes = column([Text(note, SMALL, QUIET) for note in comparison.reasons[:3]], line, figure)
     height = ROW * len(rows)

@@ -7,8 +7,11 @@ import pytest
 from matplotlib.collections import LineCollection
 
 from flowviz.comparison.compare import compare
+from flowviz.comparison.differences import WRONG
 from flowviz.draw.layouts.verdicts import draw_row, verdicts_view
 from flowviz.draw.sheets.theme import blank
+from flowviz.draw.sheets.wording import BARS
+from flowviz.flow.intervals import Doubt, half_width_of_difference
 from flowviz.scene.model import Coral
 
 
@@ -38,3 +41,11 @@ def test_no_name_leaves_the_page_and_none_reaches_the_verdicts(make, name):
     assert len(names) > 3
     assert all(text.get_window_extent().x0 >= 0 for text in names)
     assert figure.axes[0].get_window_extent().width > 0.2 * wide
+
+
+def test_bars_that_clear_each_other_may_be_too_close_to_call_and_the_picture_says_so(make):
+    """Of twelve marches each, two bars end to end: of twenty figures judged at once none is called for so little."""
+    doubt = Doubt(0.03, 12, 12.0)
+    assert half_width_of_difference(doubt, doubt, WRONG / 20) > 0.03 + 0.03
+    figure = verdicts_view(compare(make.study(make.scene(), make.dead), make.study(make.scene(), make.alive))).figure
+    assert BARS in " ".join(text.get_text() for text in figure.texts)
