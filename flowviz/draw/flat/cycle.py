@@ -9,14 +9,14 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
 from flowviz.assess.cycle import rest_told
-from flowviz.assess.words import tells_nothing
+from flowviz.assess.words import FINE_ENOUGH, tells_nothing
 from flowviz.draw.flat.openings import badge, draw_opening, room_taken
-from flowviz.draw.flat.plan import LEVEL, draw_standing
+from flowviz.draw.flat.plan import LEVEL, draw_corals
 from flowviz.draw.flat.scale import draw_scale_bar, wall_names
 from flowviz.draw.flat.slices import over_depth, refined
-from flowviz.draw.flat.solid import draw_floor_plan
+from flowviz.draw.flat.solid import draw_floor_plan, draw_rims_from_above
 from flowviz.draw.flat.water import draw_mark
-from flowviz.draw.sheets.key import FRAME, OPENINGS, ROCKS, Entry, draw_key, hatched, screens
+from flowviz.draw.sheets.key import FRAME, OPENINGS, ROCK_BELOW, Entry, draw_key, hatched, screens
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
@@ -35,7 +35,7 @@ from flowviz.draw.sheets.sheet import (
 )
 from flowviz.draw.sheets.theme import BODIES, INK, MARKS, SMALL, TEXT, Mark, blank
 from flowviz.draw.sheets.view import View, head
-from flowviz.draw.sheets.wording import badges, percent_within, too_unsure
+from flowviz.draw.sheets.wording import WORTH_A_WORD, badges, percent_within, too_unsure
 from flowviz.study import Study
 from flowviz.units import shown
 
@@ -88,8 +88,10 @@ def dead_told(study: Study) -> str:
     worst = percent_within(figures.shares["dead_fraction"], figures.uncertainty["dead_fraction"])
     if len(cycle.phases) - len(cycle.resting) == 1:
         return f"In the phase {short(dead.worst_phase)} {worst} of the water is dead"
+    if dead.worst < WORTH_A_WORD and dead.uncertainty < FINE_ENOUGH:
+        return f"Hardly any water is dead in any phase{' while pumps turn' if cycle.resting else ''}"
     at_worst = f"at worst {worst}, in the phase {short(dead.worst_phase)}"
-    return f"Over the cycle {mean} of the water is dead; {at_worst}; {always} all the time"
+    return f"Over the cycle {mean} of the water is dead; {at_worst}; {always} is dead in every phase"
 
 
 def shown_share(study: Study) -> str:
@@ -118,7 +120,7 @@ def entries(study: Study) -> list[Entry]:
     """The marks of the picture."""
     often = Patch(facecolor=DEAD_TIME(MOSTLY), edgecolor=OFTEN.colour, hatch=OFTEN.hatch, linewidth=0)
     scene = study.scene
-    standing = [*([ROCKS] if scene.rocks else []), *([FRAME] if scene.corals else [])]
+    standing = [*([ROCK_BELOW] if scene.rocks else []), *([FRAME] if scene.corals else [])]
     return [
         (often, "dead more than half of the time"),
         *hatched("dead share", "too strong share"),
@@ -129,7 +131,10 @@ def entries(study: Study) -> list[Entry]:
 
 
 def draw_dead_time(axes: Axes, study: Study) -> None:
-    """The share of the time in which the water is dead, mean over its depth, and what stands where."""
+    """The share of the time in which the water is dead, mean over its depth, and what stands where.
+
+    Of rock the edges alone: what it would hide is the water over it.
+    """
     layer = over_depth(study.grid, study.field)
     cells = np.maximum(np.count_nonzero(study.grid.clear, axis=LEVEL), 1)
     share = refined(study.cycle.dead_time.sum(axis=LEVEL) / cells, layer)
@@ -138,7 +143,8 @@ def draw_dead_time(axes: Axes, study: Study) -> None:
     draw_mark(axes, share, MOSTLY, inf, OFTEN)
     draw_floor_plan(axes, study.scene.tank)
     bar = draw_scale_bar(axes, study.scene.tank.plan.size[0], study.scene.show)
-    labels = [*all_openings(axes, study), *draw_standing(axes, study.scene, {}), *wall_names(study.scene.tank)]
+    draw_rims_from_above(axes, study.scene.rocks)
+    labels = [*all_openings(axes, study), *draw_corals(axes, study.scene, {}), *wall_names(study.scene.tank)]
     place(axes, labels, axes.get_window_extent(), room_taken(axes), [bar])
 
 

@@ -69,8 +69,13 @@ def zone_labels(study: Study) -> Iterator[Label]:
 
 
 def draw_standing(axes: Axes, scene: Scene, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
-    """Rock and corals, and the names of corals, with what was found of them, and then of rock."""
+    """Rock and corals, and their names, with what was found of the corals."""
     draw_rocks_from_above(axes, scene.rocks)
+    yield from draw_corals(axes, scene, found)
+
+
+def draw_corals(axes: Axes, scene: Scene, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
+    """Corals, and their names with what was found of them, and then the names of rock."""
     for coral in scene.corals:
         yield draw_coral(axes, coral, LEVEL, found.get(coral.name))
     for rock in named(scene.rocks):

@@ -62,13 +62,20 @@ def draw_rock(axes: Axes, raster: Raster) -> None:
         axes.add_artist(PathPatch(path, facecolor=ROCK, edgecolor=ROCK_EDGE, linewidth=1.2, zorder=3))
 
 
+def draw_rims_from_above(axes: Axes, rocks: Sequence[Rock]) -> None:
+    """The edges of the shadows that rocks cast straight down."""
+    for rock in rocks:
+        points, triangles = rock.solid.triangles()
+        rims = points[single_edges(facing_up(points[:, :2], triangles)), :2]
+        axes.add_collection(LineCollection(rims, color=ROCK_EDGE, linewidth=2.4, zorder=1.2), autolim=False)
+
+
 def draw_rocks_from_above(axes: Axes, rocks: Sequence[Rock]) -> None:
     """The shadows that rocks cast straight down."""
+    draw_rims_from_above(axes, rocks)
     for rock in rocks:
         points, triangles = rock.solid.triangles()
         up = facing_up(points[:, :2], triangles)
-        rims = points[single_edges(up), :2]
-        axes.add_collection(LineCollection(rims, color=ROCK_EDGE, linewidth=2.4, zorder=1.2), autolim=False)
         corners = points[up[:, (0, 1, 2, 0)], :2].reshape(-1, 2)
         codes = np.tile(CLOSED_TRIANGLE, len(up)).astype(Path.code_type)
         axes.add_artist(PathPatch(Path(corners, codes), facecolor=ROCK, edgecolor="none", zorder=1.3))

@@ -74,5 +74,6 @@ BELOW: Entry = (
     "dead pocket at some depth",
 )
 ROCKS: Entry = (Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock")
+ROCK_BELOW: Entry = (Patch(facecolor="none", edgecolor=ROCK_EDGE, linewidth=1.8), "rock, seen through")
 BED: Entry = (Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand")
 FRAME: Entry = (Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals")

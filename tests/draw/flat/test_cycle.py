@@ -4,10 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from matplotlib.collections import LineCollection
+from matplotlib.colors import to_rgba
+from matplotlib.patches import Patch
 
 from flowviz.assess.cycle import measure_cycle
 from flowviz.cycle import Moment, scaled
 from flowviz.draw.flat.cycle import MOST, cycle_view
+from flowviz.draw.sheets.theme import ROCK
 from flowviz.grid.grid import Rubble
 from flowviz.scene.model import Phase
 
@@ -37,8 +41,23 @@ def test_the_title_tells_mean_worst_and_always(two):
     view = cycle_view(two)
     assert view.title.startswith(f"Over the cycle {100 * dead.mean:.1f} ± 0.1 % of the water is dead; at worst ")
     assert "in the phase slow" in view.title
-    assert view.title.endswith(f"{100 * two.measures.dead_fraction:.1f} ± 0.1 % all the time")  # what is dead at full
+    at_full = f"{100 * two.measures.dead_fraction:.1f} ± 0.1 %"  # what is dead at full is so in both
+    assert view.title.endswith(f"{at_full} is dead in every phase")
     assert "slow, 20 min: " in view.description
+
+
+@pytest.mark.parametrize("phases", [(1.0, 1.0), (1.0, 0.8)])
+def test_where_nothing_is_dead_in_any_phase_no_figures_are_strung_together(make, phases):
+    alive = make.study(make.scene(), lambda x, y, z: np.full_like(x, 0.1))
+    title = cycle_view(cycling(alive, *((f"number {n}", 60.0, strength) for n, strength in enumerate(phases)))).title
+    assert title == "Hardly any water is dead in any phase"
+
+
+def test_rock_does_not_hide_for_how_long_the_water_over_it_is_dead(two):
+    """Of rock the edges are drawn, and nothing is filled with its colour."""
+    axes = cycle_view(two).figure.axes[-1]
+    assert not any(patch.get_facecolor() == to_rgba(ROCK) for patch in axes.findobj(Patch))
+    assert any(isinstance(found, LineCollection) for found in axes.collections)
 
 
 def test_a_share_that_may_be_anything_is_no_title(two):
