@@ -129,7 +129,8 @@ def assessed_cycle(scene: Scene, settings: Settings, grid: Grid, moments: tuple[
     """What a computed cycle says about its scene: all of the main phase, and what the phases come to together."""
     main = solved(moments)[0]
     study = assessed(scene, settings, main.loop, grid, main.field)
-    cycle = measure_cycle(scene, grid, [moment.field for moment in moments])
+    fields, rates = [moment.field for moment in moments], [moment.loop.rates for moment in moments]
+    cycle = measure_cycle(scene, grid, fields, rates)
     return replace(study, moments=moments, cycle=cycle)
 
 

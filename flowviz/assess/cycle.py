@@ -9,7 +9,7 @@ A phase in which no water moves is a rest that was planned, and no fault of the 
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, inf, isfinite, nan
 
 import numpy as np
@@ -87,8 +87,8 @@ class Cycle:
     cautions: tuple[Caution, ...]
 
 
-def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
-    """What the phases of a scene come to together, from the flow in each."""
+def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field], rates: Sequence[Mapping[str, float]]) -> Cycle:
+    """What the phases of a scene come to together, from the flow in each; rates tell what each outlet gives in it."""
     found = {
         phase.name: phase_figures(phase, scene, grid, field) for phase, field in zip(scene.phases, fields, strict=True)
     }
@@ -107,7 +107,7 @@ def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field]) -> Cycle:
         corals={coral.name: group_spread(coral.name, moving, lasting) for coral in scene.corals},
         **together,
         uncertainty=unsure,
-        strongest=strongest_moment(scene, grid, fields),
+        strongest=strongest_moment(scene, grid, fields, rates),
         dead_time=dead_time(list(flows.values()), list(lasting.values()), scene.limits.dead, grid),
         cautions=tuple(short_phases(scene, found)),
     )
@@ -208,14 +208,17 @@ class SideBySide(Sequence[np.ndarray]):
         return np.stack([field.batches[number] for field in self._fields])
 
 
-def strongest_moment(scene: Scene, grid: Grid, fields: Sequence[Field]) -> StrongestMoment:
-    """When and where the water is fastest, but for that in rubble."""
+def strongest_moment(
+    scene: Scene, grid: Grid, fields: Sequence[Field], rates: Sequence[Mapping[str, float]]
+) -> StrongestMoment:
+    """When and where the water is fastest, but for that in rubble; by the jet of an outlet that blows then."""
     clear = [np.where(grid.clear, field.speed, 0) for field in fields]
     peaks = [float(speed.max()) for speed in clear]
     number = int(np.argmax(peaks))
     cell = np.unravel_index(int(clear[number].argmax()), grid.shape)
     at = (np.array(cell) + 0.5) * grid.spacing
-    place = place_of_strong(at[None], at, at, surroundings(scene))
+    blowing = tuple(outlet for outlet in scene.outlets if rates[number][outlet.name] > 0)
+    place = place_of_strong(at[None], at, at, surroundings(replace(scene, outlets=blowing)))
     return StrongestMoment(scene.phases[number].name, peaks[number], tuple(at.tolist()), place)
 
 

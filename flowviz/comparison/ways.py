@@ -6,7 +6,7 @@ from math import dist
 
 import numpy as np
 
-from flowviz.assess.places import Surroundings, along_jet, surroundings
+from flowviz.assess.places import Surroundings, along_jet, mouth_before, surroundings
 from flowviz.assess.sight import screen
 from flowviz.assess.words import named
 from flowviz.assess.zones import Zone
@@ -47,7 +47,7 @@ def what_spares_it(zone: Zone, before: Sequence[Outlet], after: Sequence[Outlet]
     blamed = [outlet for outlet in before if along_jet(zone.extreme_at, outlet) is not None]
     if not blamed:
         return "the currents that came together there no longer do"
-    outlet = min(blamed, key=lambda each: dist(each.centre, zone.extreme_at))
+    outlet = min(blamed, key=lambda each: dist(mouth_before(zone.extreme_at, each), zone.extreme_at))
     if outlet.name not in new:
         return f"{named(outlet.name)}, whose jet it was, is left out"
     if along_jet(zone.extreme_at, new[outlet.name]) is None:
@@ -74,7 +74,7 @@ def jets_through(places: np.ndarray, study: Study) -> Mapping[str, float]:
 def in_the_jet(place: np.ndarray, outlet: Outlet, around: Surroundings, grid: Grid) -> bool:
     """Whether an outlet blows at a place (3,) [m]."""
     blown = along_jet(tuple(place), outlet) is not None
-    return blown and screen(np.array(outlet.centre), place, around, grid) is None
+    return blown and screen(mouth_before(place, outlet), place, around, grid) is None
 
 
 def fed_by(places: np.ndarray, study: Study) -> tuple[str, float] | None:

@@ -31,7 +31,9 @@ def cycle_of(grid_of, field_of, scene_of):
         grid = grid_of(SHAPE, EDGE)
         told = tuple(Phase(f"phase {n}", time, {}, {}) for n, (time, _) in enumerate(phases, start=1))
         scene = scene_of(SIZE, phases=told, corals=(CREST,), **parts)
-        return measure_cycle(scene, grid, [field_of(np.array(speeds), grid) for _, speeds in phases])
+        return measure_cycle(
+            scene, grid, [field_of(np.array(speeds), grid) for _, speeds in phases], [{}] * len(phases)
+        )
 
     return measured
 
@@ -92,11 +94,25 @@ def test_slow_water_in_a_heap_is_dead_in_no_phase(scene_of, grid_of, field_of):
     share[:10] = 1
     grid = replace(grid_of(SHAPE, EDGE), rubble=Rubble(share, share, share))
     scene = scene_of(SIZE, phases=tuple(Phase(name, HOUR, {}, {}) for name in ("flood", "ebb")))
-    found = measure_cycle(scene, grid, [field_of(halves(0.01, speed), grid) for speed in (0.2, 0.02)])
+    found = measure_cycle(scene, grid, [field_of(halves(0.01, speed), grid) for speed in (0.2, 0.02)], [{}] * 2)
     assert [each.shares["dead_fraction"] for each in found.phases.values()] == [0.0, 1.0]
     assert (found.ever_dead_fraction, found.always_dead_fraction) == (1.0, 0.0)
     assert not found.dead_time[:10].any()
     assert (found.dead_time[10:] == 0.5).all()
+
+
+def test_the_strongest_moment_is_laid_to_no_outlet_that_is_shut_then(scene_of, grid_of, field_of, make):
+    """Two outlets blow through one place, one in the first phase, the other in the second, in which it is faster."""
+    grid, here = grid_of(SHAPE, EDGE), (2.5 * EDGE, 4.5 * EDGE, 4.5 * EDGE)
+    speeds = halves(0.1, 0.1)
+    speeds[:, 2, 4, 4] = 0.9
+    low = make.outlet("low", (here[0], here[1], 0.0), (0, 0, 1), "floor")
+    side = make.outlet("side", (0.0, here[1], here[2]), (1, 0, 0), "left")
+    for outlets in ((low, side), (side, low)):
+        scene = scene_of(SIZE, outlets=outlets, phases=tuple(Phase(name, HOUR, {}, {}) for name in ("one", "two")))
+        fields = [field_of(halves(0.1, 0.1), grid), field_of(speeds, grid)]
+        found = measure_cycle(scene, grid, fields, [{"low": 1e-3, "side": 0.0}, {"low": 0.0, "side": 1e-3}])
+        assert found.strongest.place.startswith("in the jet of “side”")
 
 
 def test_the_strongest_moment_is_none_of_a_heap(scene_of, grid_of, field_of):
@@ -104,7 +120,7 @@ def test_the_strongest_moment_is_none_of_a_heap(scene_of, grid_of, field_of):
     share[:10] = 1
     grid = replace(grid_of(SHAPE, EDGE), rubble=Rubble(share, share, share))
     found = measure_cycle(
-        scene_of(SIZE, phases=(Phase("flood", HOUR, {}, {}),)), grid, [field_of(halves(0.9, 0.2), grid)]
+        scene_of(SIZE, phases=(Phase("flood", HOUR, {}, {}),)), grid, [field_of(halves(0.9, 0.2), grid)], [{}]
     )
     assert found.strongest.speed == pytest.approx(0.2, rel=1e-6)  # float32
 

@@ -70,7 +70,7 @@ def test_zone(grid, field_of, scene_of):
 def test_strongest_moment(grid, field_of, scene_of):
     speeds = np.full((2, *SHAPE), 0.2)
     speeds[:, 17, 3, 8] = 0.9
-    found = measure_cycle(scene_of(SIZE, phases=(Phase("flood", 60.0, {}, {}),)), grid, [field_of(speeds, grid)])
+    found = measure_cycle(scene_of(SIZE, phases=(Phase("flood", 60.0, {}, {}),)), grid, [field_of(speeds, grid)], [{}])
     assert found.strongest.at == pytest.approx((17.5 * HX, 3.5 * HY, 8.5 * HZ), abs=1e-12)
 
 

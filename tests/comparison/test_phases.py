@@ -48,7 +48,7 @@ def cycling(make, scene):
             Moment(phase, study.loop, field, way)
             for phase, study, field, way in zip(told, studies, fields, ways, strict=True)
         ]
-        cycle = measure_cycle(whole, studies[0].grid, fields)
+        cycle = measure_cycle(whole, studies[0].grid, fields, [study.loop.rates for study in studies])
         return replace(studies[0], scene=whole, moments=tuple(moments), cycle=cycle)
 
     return made

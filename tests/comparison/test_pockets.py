@@ -4,6 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import isnan, nan
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,11 +12,13 @@ from scipy.ndimage import gaussian_filter
 
 from flowviz import compare, read_scene, run
 from flowviz.assess.measures import measure
+from flowviz.assess.places import surroundings
 from flowviz.comparison.pockets import pocket_changes
 from flowviz.comparison.sentences import kept
 from flowviz.comparison.speeds import WRONG, speed_change
-from flowviz.comparison.ways import fed_by, jets_through
+from flowviz.comparison.ways import fed_by, in_the_jet, jets_through, what_spares_it
 from flowviz.flow.field import Quality
+from flowviz.scene.apertures import Slot
 from flowviz.scene.model import Heap, Rock
 from flowviz.shapes.solids import Box
 from flowviz.study import Settings
@@ -28,6 +31,28 @@ SCENES = Path(__file__).parents[2] / "scenes"
 def first():
     """The smallest shipped tank, as a sketch of one march."""
     return run(read_scene(SCENES / "first.toml"), Settings("sketch", 0.024))
+
+
+def barred(make, name, y):
+    """An outlet in the left pane whose bar of 0.3 m by 1 cm blows along the tank, at a height of 0.4 m."""
+    return replace(make.outlet(name, (0.0, y, 0.4), (1, 0, 0), "left"), aperture=Slot(0.3, 0.01))
+
+
+def test_water_before_the_end_of_a_bar_is_in_its_jet_though_a_stone_hides_its_middle(make, alive):
+    """The stone stands on the straight way from the middle of the bar, and not on that from its end."""
+    stone = Rock("stone", Box((0.15, 0.28, 0.4), (0.06, 0.06, 0.1)))
+    bar = barred(make, "bar", 0.25)
+    study = make.study(make.scene(outlets=(bar,), rocks=(stone,), corals=()), make.alive)
+    around = surroundings(study.scene)
+    assert in_the_jet(np.array((0.4, 0.38, 0.4)), bar, around, study.grid)
+    assert not in_the_jet(np.array((0.4, 0.28, 0.4)), bar, around, study.grid)
+
+
+def test_too_strong_water_is_laid_to_the_bar_before_whose_end_it_is(make):
+    """5 cm before the end of a bar, 14 cm from its middle; the middle of another outlet is 10 cm away."""
+    bar, other = barred(make, "bar", 0.25), make.outlet("other", (0.05, 0.39, 0.5), (0, 0, -1), "left")
+    zone = SimpleNamespace(extreme_at=(0.05, 0.39, 0.4))
+    assert what_spares_it(zone, (other, bar), (other,)) == "the bar, whose jet it was, is left out"
 
 
 def test_a_pocket_that_grows_stays(make, dead):

@@ -108,7 +108,8 @@ def with_phases(study, **factors):
     fields = [study.field if factor == 1 else scaled(study.field, factor) for factor in factors.values()]
     moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(phases, fields, strict=True))
     scene = replace(study.scene, phases=phases)
-    return replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+    cycle = measure_cycle(scene, study.grid, fields, [study.loop.rates] * len(fields))
+    return replace(study, scene=scene, moments=moments, cycle=cycle)
 
 
 def test_the_client_reads_of_the_whole_cycle_not_of_one_phase_alone(make):

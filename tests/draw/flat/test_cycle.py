@@ -22,7 +22,8 @@ def cycling(study, *phases):
     fields = [scaled(study.field, strength) for *_, strength in phases]
     moments = tuple(Moment(phase, study.loop, field, "computed") for phase, field in zip(told, fields, strict=True))
     scene = replace(study.scene, phases=told)
-    return replace(study, scene=scene, moments=moments, cycle=measure_cycle(scene, study.grid, fields))
+    cycle = measure_cycle(scene, study.grid, fields, [study.loop.rates] * len(fields))
+    return replace(study, scene=scene, moments=moments, cycle=cycle)
 
 
 @pytest.fixture
@@ -98,7 +99,7 @@ def test_slow_water_in_a_heap_does_not_lighten_the_map(two):
     share[:, :, : two.grid.shape[2] // 2] = 1
     grid = replace(two.grid, rubble=Rubble(share, share, share))
     fields = [moment.field for moment in two.moments]
-    heaped = replace(two, grid=grid, cycle=measure_cycle(two.scene, grid, fields))
+    heaped = replace(two, grid=grid, cycle=measure_cycle(two.scene, grid, fields, [two.loop.rates] * 2))
     shown = np.asarray(cycle_view(heaped).figure.axes[-1].get_images()[0].get_array())
     upper = two.cycle.dead_time[:, :, two.grid.shape[2] // 2 :].sum(axis=2)
     expected = upper / np.maximum(two.grid.water[:, :, two.grid.shape[2] // 2 :].sum(axis=2), 1)
