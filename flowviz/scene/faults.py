@@ -208,8 +208,17 @@ def _explained(kind: str, where: Where, found: object, context: dict) -> tuple[W
         case "less_than_equal":
             return where, f"{seen(found)} is above {context['le']:g}", f"Write at most {context['le']:g}"
         case "tuple_type" if isinstance(found, dict):
-            return where, "is a single table", f"Write [[{where[-1]}]], in double brackets"
+            return where, *_single(where[-1], found)
     return where, WRONG_TYPES.get(kind, "{} cannot stand here").format(seen(found)), _example(where)
+
+
+def _single(key: str, found: dict) -> tuple[str, str]:
+    """Fault and remedy of one table where there may be several; perhaps with nothing in it but a table of its own."""
+    inner = next((name for name, value in found.items() if isinstance(value, dict)), None)
+    if inner and len(found) == 1:
+        above = f"Write [[{key}]] with its name and the rest above [{key}.{inner}]"
+        return f"has a [{key}.{inner}] and nothing else", above
+    return "is a single table", f"Write [[{key}]], in double brackets"
 
 
 def _example(where: Where) -> str:

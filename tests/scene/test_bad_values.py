@@ -19,6 +19,7 @@ PUMP = "pump[1] 'pump'"
 
 NO_BORE = {"outlet.0.bore": None}
 ONE_VALVE = {"pipe.0.fittings": {"ball valve": 1}}
+BASKET = {"shape": "basket", "diameter": "80 mm", "length": "80 mm", "open_area": 0.4, "slot": "3 mm"}
 BAR = {"length": "400 mm", "inside": "26 mm", "holes": 20, "hole": "5 mm"}
 VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.bore": 25}, f"{HIGH}.bore", "25 is a number without a unit", "'25 mm'"),
@@ -46,6 +47,8 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"outlet.0.name": "x" * 201}, f"outlet[1] '{'x' * 56}....name", "more than 200 letters", "Write a shorter one"),
     ({"outlet.0.name": 5}, "outlet[1].name", "5 is not text", 'name = "..."'),
     ({"outlet": {"name": "left"}}, "outlet", "single table", "[[outlet]]"),
+    ({"intake": {"strainer": BASKET}}, "intake", "a [intake.strainer] and nothing else", "[[intake]] with its name"),
+    ({"intake": {"name": "low", "strainer": BASKET}}, "intake", "is a single table", "[[intake]], in double"),
     ({"outlet.0": 5}, "outlet[1]", "5 is not a table", "a table [[outlet]]"),
     ({"sand": 5}, "sand", "5 is not a table", "a table [sand]"),
     ({"rock": 5}, "rock", "5 is not a list", "a table [[rock]]"),
