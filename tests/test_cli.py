@@ -250,11 +250,16 @@ def test_a_listener_that_stops_is_no_fault(words):
 FULL = Path("/dev/full")  # takes nothing, as a full disk
 
 
+SCENE = str(SCENES / "peninsula.toml")
+
+
 @pytest.mark.skipif(not FULL.exists(), reason="this system has no file that is always full")
-@pytest.mark.parametrize("words", [("check",), ("plumb",), ("plumb", "--json")])
+@pytest.mark.parametrize(
+    "words",
+    [("check", SCENE), ("plumb", SCENE), ("plumb", SCENE, "--json"), ("--help",), ("--version",), ("plumb", "--help")],
+)
 def test_a_full_disk_behind_the_output_is_told_in_one_line(words):
-    command, *options = words
-    asked = [sys.executable, "-m", "flowviz", command, str(SCENES / "peninsula.toml"), *options]
+    asked = [sys.executable, "-m", "flowviz", *words]
     with FULL.open("w") as full:
         done = subprocess.run(asked, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     said = f"flowviz: the output: could not be written: {os.strerror(errno.ENOSPC)}. "

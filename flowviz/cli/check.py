@@ -8,7 +8,7 @@ import click
 from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, faults_of, json_option, scene_argument
-from flowviz.cli.words import Words, print_cautions, print_json
+from flowviz.cli.words import Command, Words, print_cautions, print_json
 from flowviz.units import shown
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from flowviz.scene.model import Caution, Scene
 
 
-@click.command()
+@click.command(cls=Command)
 @scene_argument
 @cell_option
 @json_option

@@ -13,7 +13,7 @@ from flowviz.cli.compare import compare
 from flowviz.cli.plumb import plumb
 from flowviz.cli.report import report
 from flowviz.cli.run import run
-from flowviz.cli.words import drop_the_rest
+from flowviz.cli.words import drop_the_rest, writing
 from flowviz.errors import FlowvizError
 
 DONE = 0
@@ -28,23 +28,29 @@ class Commands(click.Group):
         return list(self.commands)
 
     def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
-        """Read what stands before the command."""
-        with one_line(context):
+        """Read what stands before the command; help is written here."""
+        with told(context), one_line(context), writing():
             return super().parse_args(context, args)
 
     def invoke(self, context: click.Context) -> object:
         """Run the command that was asked for."""
         gc.set_threshold(*RARELY)
         atexit.register(gc.freeze)  # the interpreter else searches all there is once more before it ends: 0.7 s
-        try:
-            with interruptible(), one_line(context):
-                return super().invoke(context)
-        except FlowvizError as fault:
-            click.echo(f"flowviz: {fault}", err=True)
-            context.exit(fault.exit_status)
-        except BrokenPipeError:  # "| head" has read enough
-            drop_the_rest()
-            context.exit(DONE)
+        with told(context), interruptible(), one_line(context):
+            return super().invoke(context)
+
+
+@contextmanager
+def told(context: click.Context) -> Iterator[None]:
+    """Tell a foreseen fault in one line, and end with its status."""
+    try:
+        yield
+    except FlowvizError as fault:
+        click.echo(f"flowviz: {fault}", err=True)
+        context.exit(fault.exit_status)
+    except BrokenPipeError:  # "| head" has read enough
+        drop_the_rest()
+        context.exit(DONE)
 
 
 @contextmanager

@@ -12,7 +12,7 @@ from rich.text import Text
 from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.report import WHAT, study_of
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
+from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import InputError, seen
 from flowviz.progress import Listener, Stage
 from flowviz.units import QuantityError, shown, to_si
@@ -33,7 +33,7 @@ DIGITS = 3  # of a length in a sentence
 BESIDE = 4  # layouts on one page
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("sources", metavar=f"{WHAT}...", nargs=-1, required=True)
 @click.option("-o", "folder", metavar="DIR", required=True, help="Folder for figures and pictures.")
 @detail_option

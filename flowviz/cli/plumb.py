@@ -10,7 +10,7 @@ from rich.text import Text
 
 from flowviz.cli.options import faults_of, json_option, scene_argument
 from flowviz.cli.shopping import Answer, priced_parts, tried_pumps
-from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables
+from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables
 from flowviz.errors import InputError
 from flowviz.folder import check_folder
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from flowviz.scene.model import Scene
 
 
-@click.command()
+@click.command(cls=Command)
 @scene_argument
 @click.option("-o", "folder", metavar="DIR", help="Folder for pictures of the loop and sheets of the holes.")
 @click.option(

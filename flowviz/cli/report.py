@@ -11,7 +11,7 @@ from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions, print_json
+from flowviz.cli.words import Command, Words, print_cautions, print_json
 from flowviz.errors import InputError
 from flowviz.progress import Listener, Stage
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 WHAT = "SCENE|FOLDER"
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("source", metavar=WHAT)
 @click.option("-o", "file", metavar="FILE.html", required=True, help="File for the page.")
 @click.option("--against", metavar=WHAT, help="The layout before, to compare with.")

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option, scene_argument
 from flowviz.cli.waiting import progress_bar
-from flowviz.cli.words import Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
+from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import ConvergenceError, InputError
 from flowviz.folder import check_folder
 from flowviz.progress import Stage
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 LIMIT_BROKEN = 1  # exit status with --strict
 
 
-@click.command()
+@click.command(cls=Command)
 @scene_argument
 @click.option("-o", "folder", metavar="DIR", required=True, help="Folder for summary, field and pictures.")
 @detail_option

@@ -39,6 +39,15 @@ class Words(Console):
             super().print(*things, **how)
 
 
+class Command(click.Command):
+    """A command whose help, as all it prints, is told not to be written where it cannot be."""
+
+    def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
+        """Read its words; help is written here."""
+        with writing():
+            return super().parse_args(context, args)
+
+
 @contextmanager
 def writing() -> Iterator[None]:
     """Tell in one line that stdout takes nothing more, as on a full disk; not that nobody listens any more."""
