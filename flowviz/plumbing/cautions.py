@@ -231,12 +231,15 @@ def _pipes(layout: Layout, loop: Loop, before: frozenset[int]) -> Iterator[Cauti
 
 
 def chiller_cautions(scene: Scene, heat: float) -> Iterator[Caution]:
-    """Where the pumps alone bring more heat [W] than is taken away."""
-    taken = scene.site.chiller
-    if taken is not None and heat > taken:
-        brought = shown(heat, "power", scene.show)
-        what = f"the pumps bring {brought} into the water, {percent(heat / taken)} of what it takes away"
-        yield Caution(CHILLER, what, "Light and the room come on top: take a larger one, or pumps that need less.")
+    """Where the pumps alone bring more heat [W] than is taken away, or it is not known of all what they bring."""
+    taken, unknown = scene.site.chiller, [pump.name for pump in scene.pumps if pump.power is None]
+    if taken is None or (heat <= taken and not unknown):
+        return
+    left_out = f", without {' and '.join(unknown)}, of unknown power," if unknown else ""
+    brought = shown(heat, "power", scene.show)
+    what = f"the pumps{left_out} bring {brought} into the water, {percent(heat / taken)} of what it takes away"
+    larger = "Light and the room come on top: take a larger one, or pumps that need less."
+    yield Caution(CHILLER, what, larger if heat > taken else "Write the power of every pump, or the sum is too low.")
 
 
 def _narrow_suction(scene: Scene, loop: Loop) -> Iterator[Caution]:

@@ -56,6 +56,23 @@ def test_a_chiller_that_the_pumps_outdo(scene):
     assert not any(caution.where == "chiller" for caution in solve_loop(strong).cautions)
 
 
+def test_a_pump_of_unknown_power_is_not_passed_over_where_the_chiller_is_judged(scene):
+    """The pump of 240 W leaves 180 W in the water: 90 % of 200 W; beside it one turns whose power is not told."""
+    twin = replace(scene.pumps[0], name="B", power=None)
+    more = [
+        replace(pipe, **{end: "B"})
+        for pipe in scene.pipes
+        for end in ("start", "end")
+        if getattr(pipe, end) == "loop pump"
+    ]
+    both = replace(scene, pumps=(*scene.pumps, twin), pipes=(*scene.pipes, *more))
+    for power, why in ((200.0, "Write the power of every pump"), (150.0, "Light and the room come on top")):
+        told = the_one(
+            solve_loop(replace(both, site=replace(scene.site, chiller=power))), "chiller", "without B, of unknown power"
+        )
+        assert told.why.startswith(why)
+
+
 @pytest.mark.parametrize(("efficiency", "doubted"), [(0.9, False), (1.5, True), (3.0, True)])
 def test_more_power_than_it_takes_is_doubted(scene, efficiency, doubted):
     taken = solve_loop(scene).pumps["loop pump"].water_power / efficiency
