@@ -244,11 +244,22 @@ def heap_words(old: Heap | None, new: Heap | None, system: System) -> str:
         return "is a heap of rubble now" if new else "is closed rock now, no rubble"
     parts = []
     if new.open != old.open:
-        parts.append(f"{percent(new.open)} open, not {percent(old.open)}")
+        now, then = told_apart(new.open, old.open)
+        parts.append(f"{now} open, not {then}")
     if new.stone != old.stone:
         stone, was = (shown(each.stone, "length", system, DIGITS) for each in (new, old))
         parts.append(f"stones of {stone}, not {was}")
     return f"is heaped otherwise ({'; '.join(parts)})"
+
+
+def told_apart(*shares: float) -> tuple[str, ...]:
+    """Unlike shares, with so many digits that they read so: "45 %" and "40 %", "45.2 %" and "44.9 %"."""
+    told = tuple(map(percent, shares))
+    decimals = 1
+    while len(set(told)) < len(set(shares)):
+        told = tuple(f"{100 * share:.{decimals}f} %" for share in shares)
+        decimals += 1
+    return told
 
 
 def corals(before: Scene, after: Scene) -> Iterator[Change]:

@@ -94,6 +94,16 @@ def test_a_heap_of_other_stones_in_its_place_is_told_by_them(scene):
     assert words in told(before, longer)
 
 
+@pytest.mark.parametrize(
+    ("was", "now", "words"),
+    [(0.449, 0.452, "45.2 % open, not 44.9 %"), (0.4501, 0.4504, "45.04 % open, not 45.01 %"), (0.3, 0.45, "45 %")],
+)
+def test_heaps_that_differ_by_little_are_told_so_that_it_shows(scene, was, now, words):
+    one, other = (replace(scene.rocks[0], heap=Heap(share, 0.04)) for share in (was, now))
+    (told_of,) = told(replace(scene, rocks=(one,)), replace(scene, rocks=(other,)))
+    assert words in told_of
+
+
 def test_a_rock_of_another_shape_in_its_place_is_told(scene):
     """An ellipsoid within the edges of the box."""
     box = scene.rocks[0].solid
