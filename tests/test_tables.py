@@ -72,6 +72,15 @@ def test_what_a_break_spills_stands_in_one_unit_down_a_column(scene, told):
         assert {row[column].split()[-1] for row in found} == {unit}
 
 
+def test_how_soon_a_break_spills_stands_in_one_unit_down_a_column(scene, told):
+    """One break runs for 20 seconds, one for two hours and a half, the others for minutes as they do here."""
+    first, second, *others = told.leaks.as_built
+    leaks = replace(told.leaks, as_built=(replace(first, time=20.0), replace(second, time=9000.0), *others))
+    found = [row[2] for row in rows(scene, replace(told, leaks=leaks), "If it breaks")]
+    assert found[:2] == ["0.33 min", "150 min"]
+    assert {each.split()[1] for each in found} == {"min"}
+
+
 def test_speeds_of_outlets_stand_in_one_unit_down_a_column(scene):
     """0.5 L/s through bores of 35 and 20 mm: over π/4 of their squares, below and above a metre a second."""
     wide, narrow = (replace(scene.outlets[0], name=f"{bore}", aperture=Bore(bore)) for bore in (0.035, 0.02))

@@ -1,6 +1,7 @@
 """What a loop asks of its keeper: heat and cost, leaks, service, inspection."""
 
 from collections.abc import Sequence
+from statistics import median
 
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.heat import PumpHeat
@@ -61,10 +62,11 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
     both = zip(told.leaks.as_built, told.leaks.with_breaks, strict=True)
     spilling = [(leak, broken) for leak, broken in both if leak.running_lost > 0]
     leaks, broken = [leak for leak, _ in spilling], [other for _, other in spilling]
+    typical = median(leak.time for leak in leaks) if leaks else None  # its unit suits seconds and hours too
     cells = (
         [leak.where for leak in leaks],
         in_one_unit([leak.lost for leak in leaks], "volume", system),
-        [shown(leak.time, "time", system, 2) for leak in leaks],
+        [shown(leak.time, "time", system, 2, beside=typical) for leak in leaks],
         in_one_unit([leak.lost for leak in broken], "volume", system),
         in_one_unit([leak.running_lost for leak in leaks], "volume", system),
         [floor_told(leak.running_floor, system) for leak in leaks],
