@@ -2,15 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import copysign, pi
+from math import copysign, exp, log, pi
+
+from scipy.optimize import brentq
 
 from flowviz.errors import ConvergenceError
 from flowviz.formulas.bars import bar_flows
 
 DRILLED = 0.605  # coefficient of discharge of a hole in a pipe wall [-]: N.J.A.C. 7:9A-9.7, 0.599 to 0.611
-ROUNDS = 200
-CLOSE = 1e-13  # of the flow
-LEAST = 1e-6  # of the flow that is looked for, where the head at the end is far too small
+LOWEST = 1e-200  # head at the closed end that is looked for [m]
+CLOSE = 1e-14  # of that head
 NUDGE = 1e-6  # of the flow: step of the numerical slope
 SLOW = 0.2  # in the bar, below which the law of its holes tells nothing of what creeps out of them [m/s]
 
@@ -57,21 +58,17 @@ class SprayBar:
         return [flow / least * each for each in flows], (flow / least) ** 2 * head
 
     def _found(self, flow: float) -> tuple[list[float], float]:
-        """The same of a flow that does not creep, by raising the head at the end to fit it."""
-        end_head = 1.0
-        for _ in range(ROUNDS):
-            flows, head = bar_flows(
-                end_head,
-                self.holes,
-                self.hole,
-                self.diameter,
-                self.length / self.holes,
-                self.coefficient,
-                self.viscosity,
-            )
-            found = sum(flows)
-            if abs(flow - found) < CLOSE * flow:
-                return flows, head
-            end_head *= (flow / max(found, LEAST * flow)) ** 2
-        fault = f"the flows of its holes were not found in {ROUNDS} steps"
-        raise ConvergenceError("spray bar", fault, "Describe a wider bar, or fewer or smaller holes")
+        """The same of a flow that does not creep, from the head at the closed end that fits it."""
+        highest = 1.0
+        while sum(self._under(highest)[0]) < flow:
+            highest *= 10
+        if sum(self._under(LOWEST)[0]) > flow:
+            fault = "has so many holes that next to no water comes to the far ones, and their flows are not found"
+            raise ConvergenceError("spray bar", fault, "Describe a wider bar, or fewer or smaller holes")
+        end = brentq(lambda height: log(sum(self._under(exp(height))[0]) / flow), log(LOWEST), log(highest), xtol=CLOSE)
+        return self._under(exp(end))
+
+    def _under(self, end_head: float) -> tuple[list[float], float]:
+        """The same under a head at the closed end [m]: the more of it, the more leaves every hole."""
+        spacing = self.length / self.holes
+        return bar_flows(end_head, self.holes, self.hole, self.diameter, spacing, self.coefficient, self.viscosity)

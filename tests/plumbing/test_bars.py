@@ -66,6 +66,17 @@ def test_no_water_needs_no_head():
     assert BAR.loss(0.0) == (0.0, 0.0)
 
 
+@pytest.mark.parametrize(("holes", "hole", "length"), [(60, 0.00179, 2.15), (20, 0.0044, 1.75), (60, 0.0046, 0.28)])
+def test_a_thin_bar_whose_far_holes_get_next_to_nothing_is_reckoned(holes, hole, length):
+    """8 mm wide, its holes 3, 6 and 20 times its area together: they share the flow, falling towards the end."""
+    bar = SprayBar(0.008, length, holes, hole, 1e-6)
+    for speed in (0.2, 1.0, 10.0):
+        flow = speed * pi / 4 * 0.008**2
+        flows = bar.flows(flow)
+        assert sum(flows) == pytest.approx(flow, rel=1e-12)  # rounding
+        assert min(flows) < flow / holes < max(flows)
+
+
 @pytest.mark.parametrize("length", [8.0, 20.0])
 def test_a_bar_that_is_all_holes_is_refused(length):
     """Ten times its own area of them on many metres: what leaves the far ones is nothing that can be found."""
