@@ -9,7 +9,18 @@ import numpy as np
 from flowviz.errors import InputError
 from flowviz.scene.apertures import Aperture, Bore, Slot
 from flowviz.scene.model import Bar, Caution, Intake, Outlet, Strainer, Tank, Vector
-from flowviz.scene.panels import SLACK, frame, inward, lies_on, outside, overhang, panel_names, panel_size, rise
+from flowviz.scene.panels import (
+    SLACK,
+    foot_on,
+    frame,
+    inward,
+    lies_on,
+    outside,
+    overhang,
+    panel_names,
+    panel_size,
+    rise,
+)
 from flowviz.scene.schema.openings import IntakeTable, OpeningTable, OutletTable
 from flowviz.scene.schema.values import nearest
 from flowviz.units import System, shown
@@ -85,7 +96,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     Raises InputError for every fault that tank and sand can show.
     """
     tank = basin.tank
-    _inside(table.at, basin, where)
+    _inside(table, basin, where)
     panel = _panel(table, tank, where)
     on_panel = panel is not None and lies_on(tank, panel, table.at)
     aperture = _aperture(table)
@@ -149,11 +160,15 @@ def _panel(table: OpeningTable, tank: Tank, where: str) -> str | None:
     return table.panel
 
 
-def _inside(point: Vector, basin: Basin, where: str) -> None:
-    stray = outside(basin.tank, point)
+def _inside(table: OpeningTable, basin: Basin, where: str) -> None:
+    """Refuse a place outside the tank; of a panel what counts is the inside, and its thickness is no part of it."""
+    stray = outside(basin.tank, table.at)
     if stray is not None:
+        foot = foot_on(basin.tank, table.panel, table.at)
+        there = "" if foot is None else f", {', '.join(map(basin.told, foot))}"
         fault = f"lies {basin.told(stray[0])} {stray[1]}, outside the tank"
-        raise InputError(f"{where}.at", fault, "Move it onto its panel or into the water")
+        remedy = f"Move it into the water, or onto its panel; lengths count from the inside of the glass{there}"
+        raise InputError(f"{where}.at", fault, remedy)
 
 
 def _facing(table: OpeningTable, tank: Tank, panel: str | None, where: str) -> tuple[Vector, Vector]:

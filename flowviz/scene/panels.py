@@ -100,6 +100,17 @@ def _floor_overhang(tank: Tank, centre: Vector, aperture: Aperture) -> float:
     return float(tank.plan.distance(np.add(aperture.outline(), (x, y))).max())
 
 
+def foot_on(tank: Tank, panel: str | None, point: Vector) -> Vector | None:
+    """The place on the inside of a flat panel straight before or behind a point [m]; None where there is none."""
+    x, y, z = point
+    wall = None if panel is None else flat_wall(tank, panel)
+    if wall is not None:
+        _, away = on_wall(wall, point)
+        x, y = (round(part - away * along, 9) + 0.0 for part, along in zip((x, y), wall.normal, strict=True))
+    foot = (x, y, 0.0 if panel == "floor" else z)
+    return foot if panel in panel_names(tank) and lies_on(tank, panel, foot) else None
+
+
 def _beyond_the_walls(tank: Tank, x: float, y: float) -> float:
     return float(tank.plan.distance(np.array([[x, y]]))[0])
 
