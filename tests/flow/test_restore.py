@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from flowviz.flow.field import Field, Quality
-from flowviz.flow.restore import SEEN, SMEAR, restore
+from flowviz.flow.narrow import TOLD
+from flowviz.flow.restore import ALONE, EACH, SEEN, SMEAR, restore
 from flowviz.flow.restoring.kernels import FADED, LOST, MOST, PAST, REACH
 from flowviz.formulas.jets import INTENSITY, SPREAD, smeared_flat_speed, smeared_speed, turning
 from flowviz.formulas.turbulence import mean_magnitude
@@ -132,9 +133,29 @@ def test_an_outlet_that_blows_nothing_has_no_jet(rate):
     assert np.array_equal(after.u, before.u)
 
 
-def test_wide_jets_are_left_to_the_march():
-    """A slot higher than a marched cell."""
-    wide = box(outlet=replace(OUTLET, extent=(0.1, 0.05), round=False))
+@pytest.mark.parametrize("cells", [1, 2, 4])
+def test_bore_of_more_than_a_cell_is_given_back_as_so_many_brought_it(cells):
+    """The law's gain on the axis, from what ALONE and EACH say of so many with equal shares; 2 % of it as above."""
+    bore = 1.4 * LARGE_CELL
+    outlet = replace(OUTLET, extent=(bore, bore), area=pi * bore**2 / 4)
+    marched = replace(MARCHED, patches=(replace(outlet, share=np.full(cells, 1 / cells)),))
+    wide = np.sqrt(ALONE * LARGE_CELL**2 + EACH * (cells * LARGE_CELL**2 - outlet.area))
+    grid, speed = box(outlet=outlet), RATE / outlet.area
+    before = smeared(grid)
+    gain = (restore(before, grid, marched, {"jet": RATE}, np.zeros(SHAPE, np.float32)).u - before.u)[12, 19, 19]
+    sharp, blunt = (smeared_speed(12 * EDGE, NEXT, bore, speed, smear) for smear in (THIN, wide))
+    there = before.u[12, 19, 19]
+    assert gain == pytest.approx(sharp - blunt + LOST * max(blunt - there, 0), abs=0.02 * sharp)
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [{"extent": (0.1, 0.05), "round": False}, {"extent": (1.01 * TOLD * LARGE_CELL,) * 2}],
+    ids=["a slot higher than a marched cell", "a bore whose edge they tell"],
+)
+def test_wide_jets_are_left_to_the_march(shape):
+    """Exactly."""
+    wide = box(outlet=replace(OUTLET, **shape))
     before = smeared(wide)
     after = restore(before, wide, MARCHED, {"jet": RATE}, np.zeros(SHAPE, np.float32))
     assert np.array_equal(after.u, before.u)
