@@ -165,9 +165,9 @@ def _inside(table: OpeningTable, basin: Basin, where: str) -> None:
     stray = outside(basin.tank, table.at)
     if stray is not None:
         foot = foot_on(basin.tank, table.panel, table.at)
-        there = "" if foot is None else f", {', '.join(map(basin.told, foot))}"
+        there = "" if foot is None else f" at {', '.join(map(basin.told, foot))}"
         fault = f"lies {basin.told(stray[0])} {stray[1]}, outside the tank"
-        remedy = f"Move it into the water, or onto its panel; lengths count from the inside of the glass{there}"
+        remedy = f"Move it into the water, or onto its panel{there}: lengths count from the inside of the glass"
         raise InputError(f"{where}.at", fault, remedy)
 
 

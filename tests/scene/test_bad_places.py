@@ -18,13 +18,13 @@ PLACES = [
         {"outlet.0.at": ["-5 mm", "200 mm", "400 mm"]},  # in the thickness of the glass
         f"{HIGH}.at",
         "5 mm beyond the glass, outside",
-        "lengths count from the inside of the glass, 0 mm, 200 mm, 400 mm",
+        "onto its panel at 0 mm, 200 mm, 400 mm: lengths count from the inside",
     ),
     (
         FLOOR | {"outlet.0.at": ["300 mm", "200 mm", "-5 mm"]},
         f"{HIGH}.at",
         "5 mm below the floor, outside",
-        "from the inside of the glass, 300 mm, 200 mm, 0 mm",
+        "onto its panel at 300 mm, 200 mm, 0 mm: lengths",
     ),
     ({"outlet.1.at": ["1 m", "50 mm", "-50 mm"]}, f"{RIM}.at", "50 mm below the floor, outside", "Move it"),
     ({"outlet.1.at": ["1 m", "50 mm", "640 mm"]}, f"{RIM}.at", "40 mm above the rim, outside", "Move it"),
