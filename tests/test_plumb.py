@@ -138,3 +138,12 @@ def test_parts_and_bill_are_written_as_files(tmp_path):
         [2 * float(row["quantity"]) for row in parts],
         abs=5e-3,  # written to a hundredth
     )
+
+
+@pytest.mark.parametrize("sign", ["\U0010fffd", "ä"])
+def test_signs_that_pictures_cannot_set_are_told_beside_them(call, scene_in, tmp_path, sign):
+    """A private sign is held by no font, ä by all that the drawing library brings."""
+    scene = str(scene_in(tmp_path, {"title": f"Tank {sign}"}, "looped"))
+    outcome = call(scene, "-o", str(tmp_path / "loop"))
+    assert outcome.exit_code == 0
+    assert ("no font of this machine" in " ".join(outcome.stdout.split())) == (sign != "ä")

@@ -62,6 +62,9 @@ def plumb(
     words = Words()
     print_account(words, scene, told, more)
     if folder is not None:
+        from flowviz.draw.sheets.unlettered import lettering_cautions
+
+        print_cautions(words, lettering_cautions(scene))
         print_pictures(words, folder, pictures)
 
 

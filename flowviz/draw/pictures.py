@@ -12,6 +12,7 @@ from flowviz.draw.flat.cycle import cycle_view
 from flowviz.draw.flat.measured import measured_view
 from flowviz.draw.flat.pages import plan_view, section_view
 from flowviz.draw.flat.planes import choose_sections
+from flowviz.draw.sheets.unlettered import lettering_cautions
 from flowviz.draw.sheets.view import View
 from flowviz.draw.tank.page import STILL, still_view
 from flowviz.draw.tank.rendering import Renderer, renderer
@@ -54,17 +55,18 @@ def write_pictures(study: Study, folder: str | Path, form: Form = "png", ready: 
     folder  is made if there is none (see fresh_folder for one that appears whole)
     ready   a renderer that has been started before; None: one is started now
 
-    Where this machine cannot render the still the rest is drawn, and a caution says what to install.
+    Where this machine cannot render the still the rest is drawn, and a caution says what to install; so does one where
+    its fonts lack signs of the names.
     """
-    folder, shot = made(folder), set_up(study, *STILL)
+    folder, shot, cautions = made(folder), set_up(study, *STILL), lettering_cautions(study.scene)
     with renderer() if ready is None else nullcontext(ready) as program:
         job = program.render(shot.view(study))
         flat = [write(view, name, folder, form) for name, view in flat_views(study)]
         try:
             still = still_view(study, shot, job.image())
         except GraphicsError as error:
-            return Album(tuple(flat), (as_caution(error),))
-        return Album((write(still, "tank", folder, form), *flat), ())
+            return Album(tuple(flat), (as_caution(error), *cautions))
+        return Album((write(still, "tank", folder, form), *flat), cautions)
 
 
 def flat_views(study: Study) -> Iterator[tuple[str, View]]:

@@ -8,6 +8,7 @@ from flowviz.comparison import Comparison
 from flowviz.draw.layouts.pictures import HEADINGS, views_of_change
 from flowviz.draw.loop.pictures import loop_views, write_hole_sheets
 from flowviz.draw.pictures import Album, Picture, as_caution, flat_views, write
+from flowviz.draw.sheets.unlettered import lettering_cautions
 from flowviz.draw.tank.rendering import renderings
 from flowviz.errors import GraphicsError
 from flowviz.plumbing.dossier import Dossier
@@ -37,6 +38,7 @@ class Drawn:
 def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> Drawn:
     """Draw what a report shows into a folder."""
     sights = tuple(sights_of_two(held) if held else sights_of_one(study))
+    cautions = lettering_cautions(*((held.before.scene, held.after.scene) if held else (study.scene,)))
     with renderings(sight.shot.view(sight.study) for sight in sights) as jobs:
         flat = tuple(write(view, name, folder, "png") for name, view in flat_views(study))
         change = tuple(pictures_of_change(held, folder)) if held else ()
@@ -44,9 +46,9 @@ def draw(study: Study, told: Dossier, folder: Path, held: Comparison | None) -> 
         try:
             images = [job.image() for job in jobs]
         except GraphicsError as error:
-            return Drawn((), None, flat, change, loop, (as_caution(error),))
+            return Drawn((), None, flat, change, loop, (as_caution(error), *cautions))
     *stills, behind = written(sights, images, folder)
-    return Drawn(tuple(stills), behind, flat, change, loop, ())
+    return Drawn(tuple(stills), behind, flat, change, loop, cautions)
 
 
 def pictures_of_change(held: Comparison, folder: Path) -> Iterator[Picture]:

@@ -9,6 +9,7 @@ import pytest
 from matplotlib.image import imread
 
 from flowviz.draw.pictures import write_pictures
+from flowviz.draw.sheets.unlettered import lettering_cautions
 from flowviz.draw.sheets.wording import percent_within, rough
 from flowviz.draw.tank import rendering
 from flowviz.scene.file import read_scene
@@ -21,10 +22,10 @@ WHITE = 0.999
 WHERE = r"(Upright|Level) section.* \d[\d.]* (mm|m|in|ft) (from the|above the floor)"
 
 
-def test_every_picture_is_there_and_none_is_blank(drawn):
+def test_every_picture_is_there_and_none_is_blank(study, drawn):
     folder, album = drawn
     assert [picture.file for picture in album.pictures] == NAMES
-    assert album.cautions == ()
+    assert album.cautions == lettering_cautions(study.scene)
     for name in NAMES:
         image = imread(folder / name)[..., :3]
         assert min(image.shape[:2]) > 600

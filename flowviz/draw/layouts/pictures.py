@@ -29,6 +29,7 @@ from flowviz.draw.sheets.labels import Label
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import TEXT
+from flowviz.draw.sheets.unlettered import lettering_cautions
 from flowviz.draw.sheets.view import View, head
 from flowviz.draw.tank.rendering import renderings
 from flowviz.draw.tank.still import Shot, seen
@@ -46,14 +47,15 @@ def write_comparison(comparison: Comparison, folder: str | Path, form: Form = "p
     """
     layouts = dict(zip(HEADINGS, (comparison.before, comparison.after), strict=True))
     folder, shots = made(folder), alike(list(layouts.values()), *LARGEST)
+    cautions = lettering_cautions(*(study.scene for study in layouts.values()))
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         flat = [write(view, name, folder, form) for name, view in views_of_change(comparison, layouts)]
         try:
             images = [job.image() for job in jobs]
         except GraphicsError as error:
-            return Album(tuple(flat), (as_caution(error),))
+            return Album(tuple(flat), (as_caution(error), *cautions))
         view = stills_view(layouts, shots, images, above(comparison, shots[0]), marker(comparison))
-        return Album((write(view, "before-and-after", folder, form), *flat), ())
+        return Album((write(view, "before-and-after", folder, form), *flat), cautions)
 
 
 def write_layouts(layouts: Layouts, folder: str | Path, form: Form = "png") -> Album:
@@ -64,13 +66,14 @@ def write_layouts(layouts: Layouts, folder: str | Path, form: Form = "png") -> A
     folder    is made if there is none
     """
     folder, shots = made(folder), alike(list(layouts.values()), *LARGEST)
+    cautions = lettering_cautions(*(study.scene for study in layouts.values()))
     with renderings(shot.view(study) for shot, study in zip(shots, layouts.values(), strict=True)) as jobs:
         flat = [write(view, "sections", folder, form) for view in one_section(layouts)]
         try:
             stills = stills_view(layouts, shots, [job.image() for job in jobs], page_head(layouts, shots))
         except GraphicsError as error:
-            return Album(tuple(flat), (as_caution(error),))
-        return Album((write(stills, "tanks", folder, form), *flat), ())
+            return Album(tuple(flat), (as_caution(error), *cautions))
+        return Album((write(stills, "tanks", folder, form), *flat), cautions)
 
 
 def one_section(layouts: Layouts) -> Iterator[View]:

@@ -18,6 +18,7 @@ from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families,
 from flowviz.draw.sheets.paragraphs import Text, column
 from flowviz.draw.sheets.sheet import BAR_LENGTH, BAR_WIDTH, PAGE, add_axes
 from flowviz.draw.sheets.theme import blank, speed_scale
+from flowviz.draw.sheets.unlettered import lettering_cautions
 from flowviz.draw.sheets.wording import part, percent_within, worst
 from flowviz.draw.tank.page import STILL, still_view
 from flowviz.draw.tank.still import set_up
@@ -54,6 +55,16 @@ def test_signs_that_no_font_holds_have_a_stand_in():
     assert drawable(f"a{nowhere}b") == f"a{STAND_IN}b"
     assert families("plain") == ["DejaVu Sans"]
     assert drawable("o\N{COMBINING DIAERESIS}") == "ö"
+
+
+def test_signs_that_no_font_holds_are_told_once_with_what_helps(make):
+    rock = make.scene().rocks[0]
+    names = ("crest", "ä\U0010fffd", "\U0010fffd\U0010fffc")  # private use: no font is to hold it
+    lacking = make.scene(rocks=tuple(replace(rock, name=name) for name in names))
+    (caution,) = lettering_cautions(lacking, lacking)
+    assert caution.what.endswith("holds: \U0010fffd \U0010fffc")
+    assert "Install a font" in caution.why
+    assert lettering_cautions(make.scene()) == ()
 
 
 def test_the_bar_figures_both_limits_and_round_numbers_of_its_unit():
