@@ -19,6 +19,7 @@ from flowviz.flow.momentum import Closure, Momentum, Stage
 from flowviz.flow.narrow import crossing
 from flowviz.flow.pressure.projection import Projection
 from flowviz.flow.seepage import Seepage
+from flowviz.flow.slanting import Slants
 from flowviz.flow.state import State, part, under
 from flowviz.flow.stepping import kernels
 from flowviz.flow.velocity import Velocity
@@ -61,6 +62,7 @@ class March:
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
         self._seepage = Seepage(grid, viscosity) if grid.rubble else None
+        self._slants = Slants(grid)
         self._source = grid.source(rates).astype(np.float32)
         self._change = tuple(np.zeros_like(along) for along in start)
         self._moved = tuple(along.copy() for along in start)  # room for the next velocity
@@ -70,7 +72,7 @@ class March:
         self._driven = max(walls.fastest() / min(grid.spacing), *jets, 0.0)
         through = sum(rates[patch.name] for patch in grid.patches if patch.inflow) / grid.cell_volume
         self._bound = BLOWN_UP * max(self._driven, through) or np.inf  # [1/s]
-        self._projection.project(*self.velocity, self._source, DIVERGENCE)
+        self._balance()
 
     def step(self, longest: float = np.inf) -> float:
         """Go one step forward, one of the fewest equal ones that `longest` [s] takes; how far it went [s].
@@ -128,6 +130,7 @@ class March:
     def _move(self) -> None:
         """Take what has moved for the velocity."""
         self.velocity, self._moved = self._moved, self.velocity
+        self._slants.act(self.velocity)
 
     def _balance(self) -> None:
         """Make the velocity free of divergence."""
@@ -136,6 +139,7 @@ class March:
         except ConvergenceError:
             self._crossing()  # a speed past all bounds, which no pressure balances, is told as that, with its place
             raise
+        self._slants.act(self.velocity)
 
     def _crossing(self) -> float:
         """How often the fastest water crosses its cell [1/s]; a ConvergenceError where that is beyond all bounds."""

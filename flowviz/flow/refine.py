@@ -12,6 +12,7 @@ import numpy as np
 from flowviz.flow.balance import balance_error
 from flowviz.flow.field import Field
 from flowviz.flow.pressure.projection import Projection
+from flowviz.flow.slanting import Slants
 from flowviz.flow.velocity import Velocity, square
 from flowviz.grid.grid import Grid
 
@@ -30,17 +31,21 @@ def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
     """The field with its mean velocity free of divergence, and bounded; both in its own arrays, which are large."""
     velocity = field.u, field.v, field.w
     Projection(grid).project(*velocity, grid.source(rates), TOLERANCE)
+    Slants(grid).act(velocity)
     quality = replace(field.quality, balance_error=balance_error(grid, rates, velocity))
     return bounded(replace(field, quality=quality), grid)
 
 
 def bounded(field: Field, grid: Grid) -> Field:
-    """The field with no speed smaller than that of the mean velocity; changes its windows."""
+    """The field with no speed smaller than that of the mean velocity, and none outside the water; changes its windows.
+
+    Beside water that runs on along slanting glass half of its speed was counted there.
+    """
     speed = np.where(grid.water, np.maximum(field.speed, np.sqrt(square(field.u, field.v, field.w))), 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)
     for batch in field.batches:
         batch *= factor
-    return replace(field, speed=speed)
+    return replace(field, speed=speed, fluctuation=np.where(grid.water, field.fluctuation, 0))
 
 
 def refine_velocity(velocity: Velocity, coarse: Grid, grid: Grid) -> Velocity:

@@ -21,8 +21,7 @@ from flowviz.flow.stepping.kernels import separate
 from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import part_of
 from flowviz.grid.grid import Grid, Kind
-
-STRAIGHT = 0.95  # of the box that a cell with straight walls is open in, at least: shares are rounded
+from flowviz.grid.slanting import aslant
 
 Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
 
@@ -139,10 +138,9 @@ def _ends_of(axis: int, cell: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def _walls(axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
     """Share of an end of cells that is wall, square to each axis (3, n).
 
-    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides;
-    only the wall that ends counts there, no floor that it stands on.
+    Of straight walls only the one that ends counts, no floor that it stands on.
     """
     opened = np.array([[shares[a][*places] for places in _ends_of(a, cell)] for a in axes])
-    less, box = opened[:, 1] - opened[:, 0], np.sqrt(opened.max(axis=1).prod(axis=0))
-    less[1:] *= volume[*cell] < STRAIGHT * box
+    less = opened[:, 1] - opened[:, 0]
+    less[1:] *= aslant(volume[*cell], opened)
     return less

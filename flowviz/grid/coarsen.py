@@ -21,8 +21,9 @@ from flowviz.grid.joining import Faces, bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
+from flowviz.grid.slanting import by_ground, cut_by_glass
 
-Sections = Callable[[np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
+Sections = Callable[[np.ndarray, np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
 Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
 
 SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut, while no opening is cut off by it
@@ -49,16 +50,16 @@ def coarsen(grid: Grid, factor: float) -> Grid:
 def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
     """What fills the larger cells, with as much opened as joins the openings."""
     taken = _held(grid.patches, grid.shape)
-    home = homes(grid, cuts, taken)
-    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home)
+    home, glass = homes(grid, cuts, taken), _by_glass(grid)
+    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home, glass)
     if not _bodies(filling, patches)[2]:
         return filling
-    filling = _fill(grid, cuts, patches, 0.0, _sections, home)
+    filling = _fill(grid, cuts, patches, 0.0, _sections, home, glass)
     label, main, cut_off = _bodies(filling, patches)
     if not cut_off:
         return filling
     taken |= passages(grid, cuts, home, label, main, cut_off)
-    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken))
+    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken), glass)
 
 
 def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray:
@@ -87,18 +88,27 @@ def _shape(grid: Grid, factor: float) -> tuple[int, int, int]:
 
 
 def _fill(
-    grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...], least: float, sections: Sections, home: np.ndarray
+    grid: Grid,
+    cuts: list[Cut],
+    patches: tuple[Patch, ...],
+    least: float,
+    sections: Sections,
+    home: np.ndarray,
+    glass: np.ndarray,
 ) -> Filling:
     """What fills the larger cells, the open share of their volume and of their faces.
 
-    least    open share up to which a larger cell is solid, and below which a larger face is shut
+    least    open share up to which a larger cell is solid, but for one that slanting glass cuts, and below which a
+             larger face is shut
     home     which pieces of cells their larger cells stand for
+    glass    which cells nothing but slanting glass cuts
     """
     means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
-    kind = np.where(volume > least, np.uint8(Kind.WATER), _solid(grid, means))
+    least_here = np.where(_mean(glass, means) > 0, 0.0, least)
+    kind = np.where(volume > least_here, np.uint8(Kind.WATER), _solid(grid, means))
     kind[_held(patches, kind.shape)] = Kind.WATER
-    shares = (_face(grid, axis, cuts, sections, home) for axis in range(3))
+    shares = (_face(grid, axis, cuts, sections, home, glass) for axis in range(3))
     return kind, volume, tuple(np.where(share < least, np.float32(0), share) for share in shares)
 
 
@@ -130,11 +140,20 @@ def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
     return kinds[shares.argmax(axis=0)]
 
 
-def _face(grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray) -> np.ndarray:
+def _by_glass(grid: Grid) -> np.ndarray:
+    """The cells that nothing but slanting glass cuts (nx, ny, nz) bool."""
+    cut = cut_by_glass(grid)
+    return cut & ~by_ground(grid) if cut.any() else cut
+
+
+def _face(
+    grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray, glass: np.ndarray
+) -> np.ndarray:
     """Open share of the larger faces across an axis, between what is home on either side."""
     along, (one, other) = cuts[axis], (cut for a, cut in enumerate(cuts) if a != axis)
     share = np.moveaxis((grid.open_x, grid.open_y, grid.open_z)[axis], axis, 0).astype(float)
-    columns = sections(share, np.moveaxis(grid.water, axis, 0), along.count)[:, one.cell][:, :, other.cell]
+    water, glass = (np.moveaxis(cells, axis, 0) for cells in (grid.water, glass))
+    columns = sections(share, water, glass, along.count)[:, one.cell][:, :, other.cell]
     home = np.moveaxis(home, axis, 0)
     seams = along.ends[1:-1]
     columns[1:-1] *= home[seams - 1] & home[seams]
@@ -142,7 +161,7 @@ def _face(grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.n
     return np.ascontiguousarray(np.moveaxis(_mean(columns, shares), 0, axis))
 
 
-def _sections(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:
+def _sections(share: np.ndarray, water: np.ndarray, glass: np.ndarray, coarse: int) -> np.ndarray:
     """Open share of the sections (coarse + 1, ...) at the ends of larger cells along the first axis.
 
     Between two of the finer faces it goes from one to the other in a straight line.
@@ -154,12 +173,15 @@ def _sections(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:
     return (1 - ahead) * share[before] + ahead * share[before + 1]
 
 
-def _narrowest(share: np.ndarray, water: np.ndarray, coarse: int) -> np.ndarray:
+def _narrowest(share: np.ndarray, water: np.ndarray, glass: np.ndarray, coarse: int) -> np.ndarray:
     """As _sections, but no wider than any face between the middles of the two larger cells, if water is at both.
 
-    That shuts the way through walls that fit into a larger cell; it leaves alone those beside which there is only rock.
+    That shuts the way through walls that fit into a larger cell; it leaves alone those beside which there is only rock,
+    and glass that narrows a face because it slants.
     """
-    sections = _sections(share, water, coarse)
+    sections = _sections(share, water, glass, coarse)
+    slanting = np.pad(glass, ((1, 0), (0, 0), (0, 0))) | np.pad(glass, ((0, 1), (0, 0), (0, 0)))
+    share = np.where(slanting & (share > 0), 1.0, share)
     middles = np.round((np.arange(coarse) + 0.5) * len(water) / coarse, ROUND)
     for face in range(1, coarse):
         first, last = int(np.ceil(middles[face - 1])) - 1, int(np.floor(middles[face]))

@@ -77,6 +77,16 @@ def separate(first, last, starts, face, past, behind, step, law, along, across, 
 
 
 @kernel
+def run_on(faces, starts, beside, along):
+    """Give each of some faces (n,) of a flat velocity the mean of those beside it, starts (n + 1,) telling which."""
+    for n in range(faces.shape[0]):
+        total = ZERO
+        for m in range(starts[n], starts[n + 1]):
+            total += along[beside[m]]
+        along[faces[n]] = total / np.float32(starts[n + 1] - starts[n])
+
+
+@kernel
 def bring(places, shares, brought, wall, free, per, take, along, change, moved):
     """Add to the flat change what outlets bring along one axis, as Jets says, shared among the faces at places.
 

@@ -1,0 +1,62 @@
+"""How water runs on along glass that is round, or slants through the cells.
+
+Such glass shuts faces that are no wall: water beside them runs on past them. With nought for its velocity there, what
+carries and what strains it would take the steps of the cells for roughness, and a round tank without friction would
+lose half of its spin in 40 s. So these faces hold the mean of the open ones beside them. Nothing passes them all the
+same: what a face carries is its open share of the velocity.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from scipy.ndimage import maximum_filter
+
+from flowviz.flow.stepping.kernels import run_on
+from flowviz.flow.velocity import Velocity
+from flowviz.flow.walls import part_of
+from flowviz.grid.grid import Grid
+from flowviz.grid.slanting import cut_by_glass
+
+Table = tuple[np.ndarray, np.ndarray, np.ndarray]  # faces, starts and beside, as `run_on` wants them
+
+
+class Slants:
+    """The faces of a grid that slanting glass shuts."""
+
+    def __init__(self, grid: Grid) -> None:
+        cut = cut_by_glass(grid)
+        near = grid.water & maximum_filter(cut, 3, mode="constant")
+        shares = enumerate((grid.open_x, grid.open_y, grid.open_z)) if cut.any() else ()
+        self._tables = [(axis, *_table(_shut(axis, share, near), share > 0)) for axis, share in shares]
+
+    def act(self, velocity: Velocity) -> None:
+        """Let each face have the velocity of the water beside it [m/s]."""
+        for axis, *table in self._tables:
+            run_on(*table, velocity[axis].reshape(-1))
+
+
+def _shut(axis: int, share: np.ndarray, near: np.ndarray) -> np.ndarray:
+    """Shut faces across an axis between two cells one of which is water near such glass, bool."""
+    low, high = part_of(axis, slice(None, -1)), part_of(axis, slice(1, None))
+    shut = np.zeros(share.shape, bool)
+    shut[part_of(axis, slice(1, -1))] = near[low] | near[high]
+    return shut & (share == 0)
+
+
+def _table(shut: np.ndarray, opened: np.ndarray) -> Table:
+    """The faces that have open ones beside them, and these."""
+    pairs = [np.ravel_multi_index(pair, shut.shape) for pair in _pairs(shut, opened)]
+    face, beside = np.concatenate(pairs, axis=-1)
+    order = face.argsort(kind="stable")
+    faces, starts = np.unique(face[order], return_index=True)
+    return faces.astype(np.uint32), np.append(starts, len(face)).astype(np.uint32), beside[order].astype(np.uint32)
+
+
+def _pairs(shut: np.ndarray, opened: np.ndarray) -> Iterator[np.ndarray]:
+    """Places (3, 2, n) of shut faces and of open ones beside them, side by side."""
+    for across in range(3):
+        one, other = part_of(across, slice(None, -1)), part_of(across, slice(1, None))
+        for here, there, step in ((one, other, 1), (other, one, -1)):
+            face = np.array(np.nonzero(shut[here] & opened[there]))
+            face[across] += step < 0
+            yield np.stack((face, face + step * (np.arange(3) == across)[:, None]), axis=1)
