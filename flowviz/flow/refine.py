@@ -1,7 +1,7 @@
 """A field of a coarsened grid, read on the finer grid of the same box.
 
 Between the middles of the coarse cells values go over in straight lines. Solid cells have no say: the weight of a face
-is its open share, or, where it is shut, the open volume beside it: what passes a shut face is known to be nothing.
+is its open share, or, where it is shut, the open volume beside it: the velocity there is known, mostly to be nothing.
 """
 
 from collections.abc import Mapping
@@ -78,9 +78,10 @@ def _read_axis(axis: int, along: np.ndarray, coarse: Grid, grid: Grid) -> np.nda
         _places(n, n_fine, 0.0 if a == axis else 0.5)
         for a, (n, n_fine) in enumerate(zip(coarse.shape, grid.shape, strict=True))
     ]
-    weight = np.maximum(_interpolate(np.where(share > 0, share, beside), places), np.float32(1e-6))
+    weight = np.where(share > 0, share, beside)
+    read = _interpolate(weight * along, places) / np.maximum(_interpolate(weight, places), np.float32(1e-6))
     opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
-    return np.where(opened, _interpolate(share * along, places) / weight, np.float32(0))
+    return np.where(opened, read, np.float32(0))
 
 
 def _places(coarse: int, fine: int, middle: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

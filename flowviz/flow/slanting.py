@@ -14,7 +14,7 @@ from scipy.ndimage import maximum_filter
 from flowviz.flow.stepping.kernels import run_on
 from flowviz.flow.velocity import Velocity
 from flowviz.flow.walls import part_of
-from flowviz.grid.grid import Grid
+from flowviz.grid.grid import Grid, Kind
 from flowviz.grid.slanting import cut_by_glass
 
 Table = tuple[np.ndarray, np.ndarray, np.ndarray]  # faces, starts and beside, as `run_on` wants them
@@ -25,9 +25,10 @@ class Slants:
 
     def __init__(self, grid: Grid) -> None:
         cut = cut_by_glass(grid)
-        near = grid.water & maximum_filter(cut, 3, mode="constant")
+        near = grid.water & maximum_filter(cut, 3)
+        free = ~np.isin(grid.kind, (Kind.ROCK, Kind.SAND))
         shares = enumerate((grid.open_x, grid.open_y, grid.open_z)) if cut.any() else ()
-        self._tables = [(axis, *_table(_shut(axis, share, near), share > 0)) for axis, share in shares]
+        self._tables = [(axis, *_table(_shut(axis, share, near, free), share > 0)) for axis, share in shares]
 
     def act(self, velocity: Velocity) -> None:
         """Let each face have the velocity of the water beside it [m/s]."""
@@ -35,11 +36,11 @@ class Slants:
             run_on(*table, velocity[axis].reshape(-1))
 
 
-def _shut(axis: int, share: np.ndarray, near: np.ndarray) -> np.ndarray:
-    """Shut faces across an axis between two cells one of which is water near such glass, bool."""
+def _shut(axis: int, share: np.ndarray, near: np.ndarray, free: np.ndarray) -> np.ndarray:
+    """Shut faces across an axis that have water near such glass on one side, and neither rock nor sand on any, bool."""
     low, high = part_of(axis, slice(None, -1)), part_of(axis, slice(1, None))
     shut = np.zeros(share.shape, bool)
-    shut[part_of(axis, slice(1, -1))] = near[low] | near[high]
+    shut[part_of(axis, slice(1, -1))] = (near[low] | near[high]) & free[low] & free[high]
     return shut & (share == 0)
 
 

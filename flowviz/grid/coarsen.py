@@ -21,7 +21,7 @@ from flowviz.grid.joining import Faces, bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
-from flowviz.grid.slanting import by_ground, cut_by_glass
+from flowviz.grid.slanting import cut_by_glass
 
 Sections = Callable[[np.ndarray, np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
 Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
@@ -50,7 +50,7 @@ def coarsen(grid: Grid, factor: float) -> Grid:
 def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
     """What fills the larger cells, with as much opened as joins the openings."""
     taken = _held(grid.patches, grid.shape)
-    home, glass = homes(grid, cuts, taken), _by_glass(grid)
+    home, glass = homes(grid, cuts, taken), cut_by_glass(grid)
     filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home, glass)
     if not _bodies(filling, patches)[2]:
         return filling
@@ -101,7 +101,7 @@ def _fill(
     least    open share up to which a larger cell is solid, but for one that slanting glass cuts, and below which a
              larger face is shut
     home     which pieces of cells their larger cells stand for
-    glass    which cells nothing but slanting glass cuts
+    glass    which cells slanting glass cuts
     """
     means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
@@ -138,12 +138,6 @@ def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
     kinds = np.unique(np.append(grid.kind[~grid.water], np.uint8(Kind.ROCK)))
     shares = np.stack([_mean((grid.kind == kind).astype(float), means) for kind in kinds])
     return kinds[shares.argmax(axis=0)]
-
-
-def _by_glass(grid: Grid) -> np.ndarray:
-    """The cells that nothing but slanting glass cuts (nx, ny, nz) bool."""
-    cut = cut_by_glass(grid)
-    return cut & ~by_ground(grid) if cut.any() else cut
 
 
 def _face(

@@ -79,6 +79,18 @@ def test_larger_faces_take_the_area_of_the_section_they_lie_in(tank, factor):
     assert large == pytest.approx(np.where(means < SLIVER, 0, means), abs=1e-6)
 
 
+@pytest.mark.parametrize("factor", [2, 4])
+def test_faces_that_slanting_glass_narrows_take_the_area_of_their_section(tank, factor):
+    """Exactly, since no water is behind that glass; nor is a small piece of a larger cell shut for being small."""
+    fine = voxelise(tank(Disc(1.28)), 0.02)
+    large = coarsen(fine, factor)
+    sections = fine.open_x[factor:-factor:factor].reshape(-1, 64 // factor, factor, 24 // factor, factor)
+    means, glass = sections.mean(axis=(2, 4)), large.open_x[1:-1]
+    assert ((means > 0.1) & (means < 0.9)).any()
+    assert glass == pytest.approx(np.where(means < SLIVER, 0, means), abs=1e-6)
+    assert large.water_volume == pytest.approx(fine.water_volume, rel=1e-6)
+
+
 @pytest.mark.parametrize("factor", [2, 2.5, 3])
 def test_openings_stay_where_they_are(fine, factor):
     """The middle of the flow moves by no more than half the difference of the cells."""
