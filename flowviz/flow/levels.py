@@ -4,7 +4,7 @@ Each starts from the motion that the one below has come to: the large circulatio
 on the largest cells, where a minute costs little.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -32,6 +32,9 @@ SKETCH_CELLS = 2800  # water cells that a sketch is marched on
 THINNEST = 3  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
 STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than that from one such stretch to the next [s]
+FAINT = 0.005  # the same while it grows steadily, as where water circles freely: that has far to go when it changes so
+STEADY = 4  # stretches of growth that are steady where the last one brings more than half of the most in any of them
+MOSTLY, LONGEST_SPIN = 80.0, 480.0  # what few tanks take more than, and the most that any is given [s]
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = {"below": 0.01, "above": 0.01, "mean": 0.03}  # half-widths of the 95 % intervals of a fine run's figures
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
@@ -68,11 +71,11 @@ class Level:
     """How one level is marched."""
 
     closure: Closure
-    settle: float  # marched before anything is counted [s]
+    settle: float  # marched before anything is counted, once it has spun up or was taken over [s]
     window: float  # length of a window [s]
 
 
-SKETCH = Level(Closure(upwind=0.15), 80.0, 4.0)  # less upwind: large cells smooth enough by themselves
+SKETCH = Level(Closure(upwind=0.15), 0.0, 4.0)  # less upwind: large cells smooth enough by themselves
 DRAGGED = Level(SKETCH.closure, 4.0, 1.0)
 COARSE = Level(Closure(), 10.0, 4.0)  # settled in less, a wake is still much as short as on the sketch's cells
 FINE = Level(Closure(), 15.0, 4.0)
@@ -81,7 +84,7 @@ FINE = Level(Closure(), 15.0, 4.0)
 def sketch(case: Case, start: Field | None) -> Field:
     """The flow on two or three thousand cells, read on the grid of the case."""
     if start is None:
-        return averaged(case, spun_up(case, case.pace * SKETCH.settle), SKETCH)
+        return averaged(case, spun_up(case), SKETCH)
     march = begun(case, sketch_grid(case.grid), SKETCH, (start.u, start.v, start.w), case.grid)
     gather(march, case.pace * DRAGGED.settle)
     return averaged(case, march, DRAGGED)
@@ -140,24 +143,32 @@ def counted(case: Case, march: March) -> Counting:
     return Counting(march, case.pace * FINE.settle, case.pace * FINE.window)
 
 
-def spun_up(case: Case, longest: float) -> March:
-    """A march on the sketch's cells, from rest until its large circulation has formed, or for the longest time [s]."""
+def spun_up(case: Case) -> March:
+    """A march on the sketch's cells, from rest until its large circulation has formed."""
     grid = sketch_grid(case.grid)
     march = begun(case, grid, SKETCH, still(grid), grid)
-    before, change = 0.0, np.inf
-    while abs(change) > CHANGE and march.time < longest:
-        case.tell("spinning up", march.time / longest, march)
+    speeds = [0.0]
+    while gaining(speeds) and march.time < case.pace * LONGEST_SPIN:
+        case.tell("spinning up", min(march.time / (case.pace * MOSTLY), 1.0), march)
         window = gather(march, case.pace * STRETCH)
-        speed = float((window.path[grid.water] / window.time).mean())
-        change, before = (speed - before) / max(speed, 1e-9), speed
+        speeds.append(float((window.path[grid.water] / window.time).mean()))
     return march
+
+
+def gaining(speeds: Sequence[float]) -> bool:
+    """Whether the mean speed still changes much, or steadily grows; of successive stretches, from rest [m/s]."""
+    changes = np.diff(speeds) / np.maximum(speeds[1:], 1e-9)
+    if len(changes) == 0 or abs(changes[-1]) > CHANGE:
+        return True
+    lately = changes[-STEADY:]
+    return len(lately) == STEADY and lately.min() > 0 and changes[-1] > max(FAINT, lately.max() / 2)
 
 
 def on_coarse_cells(case: Case, start: Field | None) -> March:
     """A settled march on cells twice as large, from the field of an earlier one or from rest."""
     grid = coarsen(case.grid, COARSE_CELL)
     if start is None:
-        below = spun_up(case, 2 * case.pace * SKETCH.settle)
+        below = spun_up(case)
         march = begun(case, grid, COARSE, below.velocity, below.grid)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)

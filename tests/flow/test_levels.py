@@ -62,6 +62,27 @@ def test_sketch_is_the_same_twice(fields, boulder):
     assert np.array_equal(again.batches, fields["sketch"].batches)
 
 
+@pytest.mark.parametrize(
+    ("speeds", "gaining"),
+    [
+        ([0.0], True),
+        ([0.0, 1.0], True),
+        ([0.0, 1.0, 1.03], True),
+        ([0.0, 1.0, 1.01], False),  # as good as all at once
+        ([0.0, 1.0, 1.0, 0.97], True),
+        ([0.0, 1.0, 1.1, 1.11], False),  # fell off at once
+        ([0.0, 0.8, 0.9, 0.95, 0.98, 0.995], False),  # 1.5 % after 11, 5 and 3 %
+        ([0.0, 1.0, 1.03, 1.06, 1.085, 1.105], True),  # 1.8 % after 3, 3 and 2 %
+        ([0.0, 1.0, 1.03, 1.02, 1.04, 1.06, 1.08], False),  # not all the time
+        ([0.0, 1.0, 1.008, 1.016, 1.024, 1.028], False),  # less than a 200th
+        ([0.0, 1.0, 1.0, 1.0, 1.0, 0.985], False),
+    ],
+)
+def test_a_tank_is_spun_up_when_it_changes_little_or_grows_no_more_steadily(speeds, gaining):
+    """Means of successive stretches, in all cases with the last change told beside it; sums done here."""
+    assert levels.gaining(speeds) == gaining
+
+
 def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
     """With half the flow all speeds tend to half (viscosity hardly counts); 14 s later they are on the way."""
     half = {name: rate / 2 for name, rate in boulder.rates.items()}
