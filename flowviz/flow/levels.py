@@ -161,7 +161,7 @@ def gaining(speeds: Sequence[float]) -> bool:
     if len(changes) == 0 or abs(changes[-1]) > CHANGE:
         return True
     lately = changes[-STEADY:]
-    return len(lately) == STEADY and lately.min() > 0 and changes[-1] > max(FAINT, lately.max() / 2)
+    return bool(len(lately) == STEADY and lately.min() > 0 and changes[-1] > max(FAINT, lately.max() / 2))
 
 
 def on_coarse_cells(case: Case, start: Field | None) -> March:
