@@ -147,12 +147,17 @@ def spun_up(case: Case) -> March:
     """A march on the sketch's cells, from rest until its large circulation has formed."""
     grid = sketch_grid(case.grid)
     march = begun(case, grid, SKETCH, still(grid), grid)
+    spin(case, march, 0.0)
+    return march
+
+
+def spin(case: Case, march: March, earlier: float) -> None:
+    """March on until the mean speed changes no more, or for the longest time; earlier ones took so long [s]."""
     speeds = [0.0]
     while gaining(speeds) and march.time < case.pace * LONGEST_SPIN:
-        case.tell("spinning up", min(march.time / (case.pace * MOSTLY), 1.0), march)
+        case.tell("spinning up", min((earlier + march.time) / (case.pace * MOSTLY), 1.0), march)
         window = gather(march, case.pace * STRETCH)
-        speeds.append(float((window.path[grid.water] / window.time).mean()))
-    return march
+        speeds.append(float((window.path[march.grid.water] / window.time).mean()))
 
 
 def gaining(speeds: Sequence[float]) -> bool:
@@ -170,6 +175,8 @@ def on_coarse_cells(case: Case, start: Field | None) -> March:
     if start is None:
         below = spun_up(case)
         march = begun(case, grid, COARSE, below.velocity, below.grid)
+        if below.time > case.pace * MOSTLY:  # it circles, and does so faster yet on smaller cells
+            spin(case, march, below.time)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
     gather(march, case.pace * COARSE.settle)
