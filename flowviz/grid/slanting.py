@@ -8,25 +8,28 @@ from flowviz.grid.grid import Grid, Kind
 STRAIGHT, EVEN = 0.95, 0.999  # of the box that a cell with straight walls is open in, at least: of any wall, of glass
 SIDES = (1, 1), (1, 1), (0, 0)  # beyond the box of cells is glass all round, not below and above
 
-Ends = tuple[tuple[np.ndarray, np.ndarray], ...]  # open shares of the low and the high ends of cells, axis by axis [-]
+Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
 
 
-def ends(shares: tuple[np.ndarray, np.ndarray, np.ndarray]) -> Ends:
-    """Open shares of the ends of all cells of a grid, from those of its faces across x, y and z."""
-    lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
-    return tuple(tuple(np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])) for axis, line in enumerate(lines))
+def aslant(volume: np.ndarray, opened: np.ndarray, least: float = STRAIGHT) -> np.ndarray:
+    """Whether cells are cut by a wall that is not along them (...) bool.
 
+    opened    shares of their two ends along each axis (3, 2, ...)
+    least     share of the box below, from which on they are taken as straight
 
-def aslant(volume: np.ndarray, opened: Ends, least: float = STRAIGHT) -> np.ndarray:
-    """Whether cells are cut by a wall that is not along them, bool.
-
-    least    share of the box below, from which on they are taken as straight
-
-    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides;
-    none of them is smaller, but for those too small to be left open.
+    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides.
     """
-    box = np.sqrt(np.prod([np.maximum(np.maximum(*both), volume) for both in opened], axis=0))
-    return volume < least * box
+    return volume < least * np.sqrt(opened.max(axis=1).prod(axis=0))
+
+
+def aslant_to_glass(volume: np.ndarray, shares: Shares) -> np.ndarray:
+    """The same of all cells of a grid (nx, ny, nz), for walls as even as glass.
+
+    No side of a cell's box is smaller than its volume; ends too small to be left open are taken for that.
+    """
+    lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
+    opened = [[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)]
+    return aslant(volume, np.maximum(opened, volume), EVEN)
 
 
 def cut_by_glass(grid: Grid) -> np.ndarray:
@@ -36,4 +39,4 @@ def cut_by_glass(grid: Grid) -> np.ndarray:
         return outside
     glass = maximum_filter(np.pad(outside, SIDES, constant_values=True), 3)[1:-1, 1:-1]
     ground = maximum_filter(np.isin(grid.kind, (Kind.ROCK, Kind.SAND)), 3)
-    return grid.water & glass & ~ground & aslant(grid.open_volume, ends((grid.open_x, grid.open_y, grid.open_z)), EVEN)
+    return grid.water & glass & ~ground & aslant_to_glass(grid.open_volume, (grid.open_x, grid.open_y, grid.open_z))

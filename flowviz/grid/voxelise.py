@@ -11,7 +11,7 @@ from flowviz.grid.kernels import open_faces, open_volumes
 from flowviz.grid.patches import check_apart, open_patch
 from flowviz.grid.rubble import rubble
 from flowviz.grid.size import Counts, lay_out
-from flowviz.grid.slanting import EVEN, aslant, ends
+from flowviz.grid.slanting import aslant_to_glass
 from flowviz.grid.solids import corner_distances, middle_distances
 from flowviz.scene.model import Scene
 
@@ -50,7 +50,7 @@ def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.
     volume = _grained(volume)
     faces = tuple(_faces(nodes, axis) for axis in range(3))
     solid = nearest + np.uint8(Kind.OUTSIDE)
-    by_glass = (solid == Kind.OUTSIDE) & aslant(volume, ends(faces), EVEN)
+    by_glass = (solid == Kind.OUTSIDE) & aslant_to_glass(volume, faces)
     least = np.where(by_glass, np.float32(LEAST_OF_GLASS), np.float32(LEAST_VOLUME))
     kind = np.where(volume >= least, np.uint8(Kind.WATER), solid)
     kind[bars.cells & (kind == Kind.WATER)] = Kind.ROCK
