@@ -10,7 +10,7 @@ one larger cell.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -23,10 +23,23 @@ from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
 from flowviz.grid.slanting import cut_by_glass
 
-Sections = Callable[[np.ndarray, np.ndarray, np.ndarray, int], np.ndarray]  # how faces are read off along an axis
 Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
 
+SHORT = 1 - 1e-6  # of a cell, at most, that glass that slants leaves as it is
 SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut, while no opening is cut off by it
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """What cells are along an axis, which comes first."""
+
+    share: np.ndarray  # (n + 1, ...) float64, open one of the faces across it [-]
+    volume: np.ndarray  # (n, ...) open share of the cells [-]
+    water: np.ndarray  # (n, ...) bool
+    glass: np.ndarray  # (n, ...) bool: slanting glass cuts them
+
+
+Sections = Callable[[Rows, int], np.ndarray]  # open shares (coarse + 1, ...) where larger cells end
 
 
 def coarsen(grid: Grid, factor: float) -> Grid:
@@ -145,9 +158,9 @@ def _face(
 ) -> np.ndarray:
     """Open share of the larger faces across an axis, between what is home on either side."""
     along, (one, other) = cuts[axis], (cut for a, cut in enumerate(cuts) if a != axis)
-    share = np.moveaxis((grid.open_x, grid.open_y, grid.open_z)[axis], axis, 0).astype(float)
-    water, glass = (np.moveaxis(cells, axis, 0) for cells in (grid.water, glass))
-    columns = sections(share, water, glass, along.count)[:, one.cell][:, :, other.cell]
+    share = (grid.open_x, grid.open_y, grid.open_z)[axis].astype(float)
+    rows = Rows(*(np.moveaxis(values, axis, 0) for values in (share, grid.open_volume, grid.water, glass)))
+    columns = sections(rows, along.count)[:, one.cell][:, :, other.cell]
     home = np.moveaxis(home, axis, 0)
     seams = along.ends[1:-1]
     columns[1:-1] *= home[seams - 1] & home[seams]
@@ -155,27 +168,40 @@ def _face(
     return np.ascontiguousarray(np.moveaxis(_mean(columns, shares), 0, axis))
 
 
-def _sections(share: np.ndarray, water: np.ndarray, glass: np.ndarray, coarse: int) -> np.ndarray:
+def _sections(rows: Rows, coarse: int) -> np.ndarray:
     """Open share of the sections (coarse + 1, ...) at the ends of larger cells along the first axis.
 
-    Between two of the finer faces it goes from one to the other in a straight line.
+    Between two of the finer faces it goes from one to the other in a straight line; along slanting glass see _ahead.
     """
-    n = len(water)
+    n = len(rows.water)
     ends = np.round(np.arange(coarse + 1) * n / coarse, ROUND)
     before = np.minimum(ends.astype(int), n - 1)
-    ahead = (ends - before)[:, None, None]
-    return (1 - ahead) * share[before] + ahead * share[before + 1]
+    ahead = _ahead(rows, before, (ends - before)[:, None, None])
+    return (1 - ahead) * rows.share[before] + ahead * rows.share[before + 1]
 
 
-def _narrowest(share: np.ndarray, water: np.ndarray, glass: np.ndarray, coarse: int) -> np.ndarray:
+def _ahead(rows: Rows, before: np.ndarray, ahead: np.ndarray) -> np.ndarray:
+    """How far the open share has gone from one face to the next (coarse + 1, ...), so far ahead of the first [cells].
+
+    Where glass comes into a row of cells within one, or leaves it, the share keeps one of its two values up to there;
+    how long, the volume tells.
+    """
+    first, second = rows.share[before], rows.share[before + 1]
+    over, span = rows.volume[before] - (first + second) / 2, first - second
+    kept = np.divide(2 * over, span, out=np.zeros_like(span), where=rows.glass[before] & (span != 0))
+    kept = np.clip(kept, -SHORT, SHORT)  # of the first one; negative: of the second
+    return np.clip((ahead - np.maximum(kept, 0)) / (1 - np.abs(kept)), 0, 1)
+
+
+def _narrowest(rows: Rows, coarse: int) -> np.ndarray:
     """As _sections, but no wider than any face between the middles of the two larger cells, if water is at both.
 
     That shuts the way through walls that fit into a larger cell; it leaves alone those beside which there is only rock,
     and glass that narrows a face because it slants.
     """
-    sections = _sections(share, water, glass, coarse)
+    sections, glass, water = _sections(rows, coarse), rows.glass, rows.water
     slanting = np.pad(glass, ((1, 0), (0, 0), (0, 0))) | np.pad(glass, ((0, 1), (0, 0), (0, 0)))
-    share = np.where(slanting & (share > 0), 1.0, share)
+    share = np.where(slanting & (rows.share > 0), 1.0, rows.share)
     middles = np.round((np.arange(coarse) + 0.5) * len(water) / coarse, ROUND)
     for face in range(1, coarse):
         first, last = int(np.ceil(middles[face - 1])) - 1, int(np.floor(middles[face]))
