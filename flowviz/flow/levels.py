@@ -35,6 +35,7 @@ STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than tha
 FAINT = 0.005  # the same while it grows steadily, as where water circles freely: that has far to go when it changes so
 STEADY = 4  # stretches of growth that are steady where the last one brings more than half of the most in any of them
 MOSTLY, LONGEST_SPIN = 80.0, 480.0  # what few tanks take more than, and the most that any is given [s]
+CIRCLING = 160.0  # what takes longer circles freely; fine runs of it are given as much to settle [s]
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = {"below": 0.01, "above": 0.01, "mean": 0.03}  # half-widths of the 95 % intervals of a fine run's figures
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
@@ -128,19 +129,20 @@ def ready(case: Case, start: Field | None) -> Counting:
 def begun_fine(case: Case, start: Field | None) -> Counting:
     """A fine run, from what coarse cells come to."""
     below = on_coarse_cells(case, start)
-    return counted(case, begun(case, case.grid, FINE, below.velocity, below.grid))
+    settle = case.pace * (CIRCLING if below.time > 2 * case.pace * COARSE.settle else FINE.settle)
+    return counted(case, begun(case, case.grid, FINE, below.velocity, below.grid), settle)
 
 
 def taken_up(case: Case, kept: State) -> Counting:
     """A fine run, from where an earlier one was left."""
-    counting = counted(case, begun(case, case.grid, FINE, still(case.grid), case.grid))
+    counting = counted(case, begun(case, case.grid, FINE, still(case.grid), case.grid), case.pace * FINE.settle)
     counting.take_up(kept)
     return counting
 
 
-def counted(case: Case, march: March) -> Counting:
-    """A march whose windows are those of a fine run."""
-    return Counting(march, case.pace * FINE.settle, case.pace * FINE.window)
+def counted(case: Case, march: March, settle: float) -> Counting:
+    """A march whose windows are those of a fine run, once it has settled for so long [s]."""
+    return Counting(march, settle, case.pace * FINE.window)
 
 
 def spun_up(case: Case) -> March:
@@ -175,7 +177,7 @@ def on_coarse_cells(case: Case, start: Field | None) -> March:
     if start is None:
         below = spun_up(case)
         march = begun(case, grid, COARSE, below.velocity, below.grid)
-        if below.time > case.pace * MOSTLY:  # it circles, and does so faster yet on smaller cells
+        if below.time > case.pace * CIRCLING:  # on smaller cells it does so faster yet
             spin(case, march, below.time)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
