@@ -34,7 +34,7 @@ COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over t
 STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than that from one such stretch to the next [s]
 FAINT = 0.005  # the same while it grows steadily, as where water circles freely: that has far to go when it changes so
 STEADY = 4  # stretches of growth that are steady where the last one brings more than half of the most in any of them
-MOSTLY, LONGEST_SPIN = 80.0, 480.0  # what few tanks take more than, and the most that any is given [s]
+HALFWAY, LONGEST_SPIN = 40.0, 480.0  # what a tank may take of that, and the longest that any is given [s]
 CIRCLING = 160.0  # what takes longer circles freely; fine runs of it are given as much to settle [s]
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = {"below": 0.01, "above": 0.01, "mean": 0.03}  # half-widths of the 95 % intervals of a fine run's figures
@@ -93,7 +93,8 @@ def sketch(case: Case, start: Field | None) -> Field:
 
 def coarse(case: Case, start: Field | None) -> Field:
     """The flow on cells twice as large, read on the grid of the case."""
-    return averaged(case, on_coarse_cells(case, start), COARSE)
+    march, _ = on_coarse_cells(case, start)
+    return averaged(case, march, COARSE)
 
 
 def fine(case: Case, start: Field | None) -> Field:
@@ -105,10 +106,11 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
     """What a fine run comes to."""
     counting = ready(case, start)
     march, record, doubt, done = counting.march, counting.record, np.inf, 0.0
+    end = march.time + record.sums.left + case.pace * LONGEST - record.time  # at the latest
 
     def look() -> None:
         nonlocal done
-        done = max(done, min(march.time / (case.pace * (FINE.settle + LONGEST)), 1.0), 1 / max(doubt, 1.0) ** 2)
+        done = max(done, min(march.time / end, 1.0), 1 / max(doubt, 1.0) ** 2)
         case.tell("marching", done, march)
         case.keeper.offer(counting.state)
 
@@ -128,15 +130,15 @@ def ready(case: Case, start: Field | None) -> Counting:
 
 def begun_fine(case: Case, start: Field | None) -> Counting:
     """A fine run, from what coarse cells come to."""
-    below = on_coarse_cells(case, start)
-    settle = case.pace * (CIRCLING if below.time > 2 * case.pace * COARSE.settle else FINE.settle)
-    return counted(case, begun(case, case.grid, FINE, below.velocity, below.grid), settle)
+    below, circles = on_coarse_cells(case, start)
+    march = begun(case, case.grid, FINE, below.velocity, below.grid)
+    return counted(case, march, case.pace * (CIRCLING if circles else FINE.settle))
 
 
 def taken_up(case: Case, kept: State) -> Counting:
     """A fine run, from where an earlier one was left."""
-    counting = counted(case, begun(case, case.grid, FINE, still(case.grid), case.grid), case.pace * FINE.settle)
-    counting.take_up(kept)
+    counting = counted(case, begun(case, case.grid, FINE, still(case.grid), case.grid), 0.0)
+    counting.take_up(kept)  # with what was left of its settling
     return counting
 
 
@@ -149,21 +151,27 @@ def spun_up(case: Case) -> March:
     """A march on the sketch's cells, from rest until its large circulation has formed."""
     grid = sketch_grid(case.grid)
     march = begun(case, grid, SKETCH, still(grid), grid)
-    spin(case, march, 0.0)
+    spin(case, march, [0.0], 0.0)
     return march
 
 
-def spin(case: Case, march: March, earlier: float) -> None:
-    """March on until the mean speed changes no more, or for the longest time; earlier ones took so long [s]."""
-    speeds = [0.0]
-    while gaining(speeds) and march.time < case.pace * LONGEST_SPIN:
-        case.tell("spinning up", min((earlier + march.time) / (case.pace * MOSTLY), 1.0), march)
+def spin(case: Case, march: March, speeds: list[float], earlier: float) -> None:
+    """March on until the mean speed changes no more, or for the longest time.
+
+    speeds     the mean at rest, which goes along; none of a march from another one's motion, which gains in few steps,
+               and is watched long enough to tell whether it does so steadily [m/s]
+    earlier    time that others took to spin up [s]
+    """
+    fewest = len(speeds) if speeds else STEADY + 1
+    while (len(speeds) < fewest or gaining(speeds)) and march.time < case.pace * LONGEST_SPIN:
+        taken = earlier + march.time
+        case.tell("spinning up", taken / (taken + case.pace * HALFWAY), march)
         window = gather(march, case.pace * STRETCH)
         speeds.append(float((window.path[march.grid.water] / window.time).mean()))
 
 
 def gaining(speeds: Sequence[float]) -> bool:
-    """Whether the mean speed still changes much, or steadily grows; of successive stretches, from rest [m/s]."""
+    """Whether the mean speed of successive stretches [m/s] still changes much, or steadily grows."""
     changes = np.diff(speeds) / np.maximum(speeds[1:], 1e-9)
     if len(changes) == 0 or abs(changes[-1]) > CHANGE:
         return True
@@ -171,18 +179,18 @@ def gaining(speeds: Sequence[float]) -> bool:
     return bool(len(lately) == STEADY and lately.min() > 0 and changes[-1] > max(FAINT, lately.max() / 2))
 
 
-def on_coarse_cells(case: Case, start: Field | None) -> March:
-    """A settled march on cells twice as large, from the field of an earlier one or from rest."""
-    grid = coarsen(case.grid, COARSE_CELL)
+def on_coarse_cells(case: Case, start: Field | None) -> tuple[March, bool]:
+    """A settled march on cells twice as large, from the field of an earlier one or from rest; whether it circles."""
+    grid, circles = coarsen(case.grid, COARSE_CELL), False
     if start is None:
         below = spun_up(case)
-        march = begun(case, grid, COARSE, below.velocity, below.grid)
-        if below.time > case.pace * CIRCLING:  # on smaller cells it does so faster yet
-            spin(case, march, below.time)
+        march, circles = begun(case, grid, COARSE, below.velocity, below.grid), below.time > case.pace * CIRCLING
+        if circles:  # on smaller cells it does so faster yet
+            spin(case, march, [], below.time)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
     gather(march, case.pace * COARSE.settle)
-    return march
+    return march, circles
 
 
 def begun(case: Case, grid: Grid, level: Level, velocity: Velocity, its_grid: Grid) -> March:

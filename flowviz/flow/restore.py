@@ -62,7 +62,7 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
     water, seen, rings = _water(field, grid), SEEN * grid.cell_volume ** (1 / 3), _rings(cell)
     count = {patch.name: 1 / np.sum(patch.share**2) for patch in marched.patches}
     wide = {patch.name: _smear(patch, count[patch.name], cell) for patch in grid.patches}
-    outlets = [patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0 and wide[patch.name] > 0]
+    outlets = [patch for patch in grid.patches if patch.inflow and rates[patch.name] > 0 and wide[patch.name] > seen]
     jets = [(strand, rates[outlet.name] / outlet.area) for outlet in outlets for strand in strands(outlet, cell)]
     for (strand, speed), (points, ways) in zip(jets, _courses(water, jets, cell, rings), strict=True):
         smears = wide[strand.outlet.name], seen
@@ -82,11 +82,12 @@ def _smear(outlet: Patch, count: float, cell: float) -> float:
     one may come out as narrow, but is slower farther on: taken so, its decay constant would be 4.2 instead of 5.1 in a
     tank in which the water has gone round.
 
-    count    cells that brought it, if each had brought as much
+    count    cells that brought it, if each had brought as much; of a mouth half covered by sand they are so few that
+             its jet is taken as it is
     """
     bore = min(outlet.extent)
     if outlet.round and cell <= bore < TOLD * cell:
-        return sqrt(ALONE * cell**2 + EACH * (count * cell**2 - outlet.area))
+        return sqrt(max(ALONE * cell**2 + EACH * (count * cell**2 - outlet.area), 0.0))
     return SMEAR * cell if bore < cell else 0.0
 
 

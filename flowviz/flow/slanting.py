@@ -2,8 +2,8 @@
 
 Such glass shuts faces that are no wall: water beside them runs on past them. With nought for its velocity there, what
 carries and what strains it would take the steps of the cells for roughness, and a round tank without friction would
-lose half of its spin in 40 s. So these faces hold the mean of the open ones beside them. Nothing passes them all the
-same: what a face carries is its open share of the velocity.
+lose half of its spin in 40 s. So these faces hold the mean of the open ones before, behind and beside them. Nothing
+passes them all the same: what a face carries is its open share of the velocity.
 """
 
 from collections.abc import Iterator

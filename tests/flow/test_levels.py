@@ -1,5 +1,7 @@
 """The three levels on the smallest tank: what every field must hold, and that they answer alike."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -81,6 +83,22 @@ def test_sketch_is_the_same_twice(fields, boulder):
 def test_a_tank_is_spun_up_when_it_changes_little_or_grows_no_more_steadily(speeds, gaining):
     """Means of successive stretches, in all cases with the last change told beside it; sums done here."""
     assert levels.gaining(speeds) == gaining
+
+
+def test_a_march_from_another_motion_is_watched_for_long_enough(boulder, monkeypatch):
+    """It gains by 2 % at the most at once, and would seem to have come to its end: four changes tell, here of 1 %."""
+    gained = iter(1.01 ** np.arange(20))
+
+    def gather(march, seconds):
+        march.time += seconds
+        return SimpleNamespace(path=np.full(march.grid.shape, next(gained)), time=1.0)
+
+    monkeypatch.setattr(levels, "gather", gather)
+    case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, WATCH, silent, 0, FORGETFUL)
+    march, speeds = SimpleNamespace(grid=boulder.grid, time=0.0), []
+    monkeypatch.setattr(levels, "LONGEST_SPIN", 10 * levels.STRETCH)
+    levels.spin(case, march, speeds, 200.0)
+    assert march.time == pytest.approx(10 * levels.STRETCH)
 
 
 def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):

@@ -148,6 +148,16 @@ def test_bore_of_more_than_a_cell_is_given_back_as_so_many_brought_it(cells):
     assert gain == pytest.approx(sharp - blunt + LOST * max(blunt - there, 0), abs=0.02 * sharp)
 
 
+def test_bore_of_more_than_a_cell_that_few_bring_is_left_as_it_is():
+    """Half covered by sand its water comes through one cell, and no wider than it is: exactly as it was marched."""
+    bore = 1.7 * LARGE_CELL
+    outlet = replace(OUTLET, extent=(bore, bore), area=pi * bore**2 / 4)
+    before, grid = smeared(box(outlet=outlet)), box(outlet=outlet)
+    marched = replace(MARCHED, patches=(replace(outlet, share=np.ones(1)),))
+    after = restore(before, grid, marched, {"jet": RATE}, np.zeros(SHAPE, np.float32))
+    assert np.array_equal(after.u, before.u)
+
+
 @pytest.mark.parametrize(
     "shape",
     [{"extent": (0.1, 0.05), "round": False}, {"extent": (1.01 * TOLD * LARGE_CELL,) * 2}],
