@@ -22,12 +22,13 @@ if TYPE_CHECKING:
 @json_option
 def check(scene_file: str, cell: str | None, as_json: bool) -> None:
     """Read a scene, list faults and cautions, solve nothing."""
+    from flowviz.plumbing.drilling import hole_cautions
     from flowviz.plumbing.heights import height_cautions
     from flowviz.scene.file import read_scene
 
     scene = read_scene(scene_file)
     grid = looked_through(scene, scene_file, cell_edge(cell, scene.show))
-    cautions = (*scene.cautions, *height_cautions(scene))
+    cautions = (*scene.cautions, *height_cautions(scene), *hole_cautions(scene))
     if as_json:
         print_json(numbers(scene, grid, cautions))
         return

@@ -60,6 +60,12 @@ class Hole:
     between: float  # of its rim to the nearest other hole's [m]; infinite where there is none
     checks: tuple[Check, ...] = ()
 
+    @property
+    def hardest_broken(self) -> tuple[Check, ...]:
+        """Of what it breaks the rules for, the rule that asks most of each; the softest first."""
+        failed = sorted((check for check in self.checks if not check.kept), key=lambda check: check.least)
+        return tuple({check.rule.what: check for check in failed}.values())
+
 
 @dataclass(frozen=True, slots=True)
 class PanelSheet:

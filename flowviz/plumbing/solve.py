@@ -7,6 +7,7 @@ import numpy as np
 
 from flowviz.errors import InputError
 from flowviz.plumbing.cautions import intake_cautions, loop_cautions
+from flowviz.plumbing.drilling import hole_cautions
 from flowviz.plumbing.figures import figures
 from flowviz.plumbing.loop import Loop
 from flowviz.plumbing.network import Layout, network
@@ -38,7 +39,7 @@ def solve_loop(scene: Scene, state: State = AS_BUILT, near: Loop | None = None) 
     loop = figures(layout, found)
     if not (state.fouled or state.blocked):
         _speeds_are_possible(scene, loop)
-    return replace(loop, cautions=loop_cautions(layout, loop))
+    return replace(loop, cautions=(*loop_cautions(layout, loop), *hole_cautions(scene)))
 
 
 def _speeds_are_possible(scene: Scene, loop: Loop) -> None:
@@ -58,7 +59,7 @@ def fixed_loop(scene: Scene, state: State) -> Loop:
     rates = _completed(signed, scene.show)
     intakes = intake_figures(scene, rates, {}, state.fouled)
     loop = Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intakes)
-    return replace(loop, cautions=intake_cautions(scene, loop))
+    return replace(loop, cautions=(*intake_cautions(scene, loop), *hole_cautions(scene)))
 
 
 def _completed(flows: Mapping[str, float | None], system: System) -> Mapping[str, float]:

@@ -129,10 +129,8 @@ def verdict(hole: Hole, sheet: PanelSheet, system: System) -> str:
     """What the rules say to a hole in a panel: "broken: next hole 98 mm, at least 110 mm"."""
     if sheet.tempered:
         return NEVER_DRILL
-    failed = sorted((check for check in hole.checks if not check.kept), key=lambda check: check.least)
-    hardest = {check.rule.what: check for check in failed}
-    if hardest:
-        return f"broken: {'; '.join(shortfall(check, system) for check in hardest.values())}"
+    if hole.hardest_broken:
+        return f"broken: {'; '.join(shortfall(check, system) for check in hole.hardest_broken)}"
     return "kept" if hole.checks else "panel unknown"
 
 

@@ -5,7 +5,9 @@ from math import cos, hypot, inf, pi, radians, sin
 
 import pytest
 
+from flowviz.plumbing.drilling import hole_cautions
 from flowviz.plumbing.holes import cut_out, hole_rules, holes_drilled, panel_sheets, spared_over_the_rim, without_size
+from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.apertures import Slot
 from flowviz.scene.model import Bar, Panel
 from flowviz.shapes.plans import Disc
@@ -138,6 +140,46 @@ def test_acrylic_has_rules_of_its_own(scene):
 
 def test_an_undescribed_panel_is_measured_but_not_judged(scene):
     assert all(hole.checks == () for drilled in panel_sheets(scene) for hole in drilled.holes)
+
+
+def test_a_hole_that_breaks_a_rule_is_told_with_what_it_has_and_what_is_asked(scene):
+    """The floor's hole of 60 mm at 80 mm from the front has 50 mm to the edge; practice asks for its own 60 mm."""
+    near = replace(scene.outlets[1], centre=(1.5, 0.08, 0.0))
+    broken = with_panel(replace(scene, outlets=(scene.outlets[0], near)), "floor", Panel("glass", 0.019, False))
+    (told,) = hole_cautions(broken)
+    assert told in solve_loop(broken).cautions
+    assert told.where == "outlet behind the arch"
+    assert "has 50 mm from its rim to the panel's edge, where the rules ask for 60 mm" in told.what
+
+
+def test_each_thing_that_a_hole_breaks_a_rule_for_is_told_once_by_what_asks_most(scene):
+    """The hole of 60 mm whose rim is 50 mm from two edges, in glass 19 mm thick: an edge asks for 60 mm (38 mm by the
+    other rule), a corner for 6 * 19 = 114 mm, and has 80 √2 - 30 = 83.1 mm.
+    """
+    near = replace(scene.outlets[1], centre=(0.08, 0.08, 0.0))
+    broken = with_panel(replace(scene, outlets=(scene.outlets[0], near)), "floor", Panel("glass", 0.019, False))
+    (told,) = hole_cautions(broken)
+    assert "50 mm from its rim to the panel's edge, where the rules ask for 60 mm; 83.1 mm" in told.what
+    assert told.what.endswith("to a corner of the panel, where the rules ask for 114 mm")
+
+
+def test_a_tempered_panel_with_holes_is_told_and_no_rule_of_them(scene):
+    (told,) = hole_cautions(with_panel(scene, "floor", Panel("glass", 0.1, True)))
+    assert (told.where, told.what) == ("panel floor", "it is tempered, and a hole is told for behind the arch")
+    assert "shatters" in told.why
+
+
+def test_holes_that_keep_the_rules_or_have_none_are_not_told(scene):
+    assert not [*hole_cautions(scene)]
+    assert not [*hole_cautions(with_panel(scene, "floor", Panel("glass", 0.019, False)))]
+
+
+def test_holes_of_flows_that_are_fixed_are_judged_too(scene):
+    outlets = tuple(replace(outlet, flow=1e-3) for outlet in scene.outlets)
+    fixed = replace(scene, outlets=outlets, pumps=(), pipes=(), junctions=())
+    broken = with_panel(fixed, "floor", Panel("acrylic", 0.02, False))
+    assert {*hole_cautions(broken)} <= {*solve_loop(broken).cautions}
+    assert [*hole_cautions(broken)]
 
 
 def test_holes_spared_and_unknown(scene):
