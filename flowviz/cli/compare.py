@@ -10,11 +10,11 @@ import click
 from rich.text import Text
 
 from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option
-from flowviz.cli.report import WHAT, study_of
+from flowviz.cli.sources import WHAT, found_in, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import InputError, seen
-from flowviz.progress import Listener, Stage
+from flowviz.progress import Stage
 from flowviz.units import QuantityError, shown, to_si
 
 if TYPE_CHECKING:
@@ -83,8 +83,9 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Set
     if len(sources) < 2:
         raise InputError("compare", "there is one layout only", "Name two or more, or one with --move and --to")
     with fresh_folder(folder) as fresh, progress_bar() as progress:
-        asked = enumerate(zip(sources, settings, strict=True))
-        studies = [layout(source, own, number, fresh, progress) for number, (source, own) in asked]
+        found = found_in(sources, settings[0].cell, progress)
+        studies = [study_of(*each, progress) for each in zip(found, sources, settings, strict=True)]
+        keep(studies, sources, fresh)
         progress(Stage("comparing"))
         comparisons = [compare(studies[0], other) for other in studies[1:]]
         progress(Stage("drawing"))
@@ -102,16 +103,15 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Set
         print_pictures(words, folder, album.pictures)
 
 
-def layout(source: str, settings: "Settings", number: int, fresh: Path, progress: Listener) -> "Study":
-    """The study of a layout, kept in the folder if it was computed now."""
+def keep(studies: Sequence["Study"], sources: Sequence[str], fresh: Path) -> None:
+    """Write the studies that were computed now into the folder."""
     from flowviz.store import write_study
 
-    study = study_of(source, settings, progress)
-    if not Path(source).is_dir():
-        own = fresh / f"layout-{number + 1}"
-        own.mkdir()
-        write_study(study, own)
-    return study
+    for number, (study, source) in enumerate(zip(studies, sources, strict=True), start=1):
+        if not Path(source).is_dir():
+            own = fresh / f"layout-{number}"
+            own.mkdir()
+            write_study(study, own)
 
 
 def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:

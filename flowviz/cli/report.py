@@ -9,18 +9,17 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option
+from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
+from flowviz.cli.sources import WHAT, found_in, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Command, Words, print_cautions, print_json
 from flowviz.errors import InputError
-from flowviz.progress import Listener, Stage
+from flowviz.progress import Stage
 
 if TYPE_CHECKING:
     from flowviz.comparison import Comparison
     from flowviz.draw.pictures import Album
-    from flowviz.study import Settings, Study
-
-WHAT = "SCENE|FOLDER"
+    from flowviz.study import Study
 
 
 @click.command(cls=Command)
@@ -57,9 +56,10 @@ def report(
     with ExitStack() as stack:
         folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
         progress = stack.enter_context(progress_bar())
-        before = study_of(against, settings_of(0, detail, edge), progress) if against else None
-        study = study_of(source, settings, progress)
-        held = compare(before, study) if before else None
+        own, *earlier = found_in([source, *([against] if against else [])], edge, progress)
+        before = [study_of(each, against, settings_of(0, detail, edge), progress) for each in earlier]
+        study = study_of(own, source, settings, progress)
+        held = compare(before[0], study) if before else None
         progress(Stage("drawing"))
         album = write_with_figures(study, file, Path(folder), held)
         if printer:
@@ -96,17 +96,3 @@ def report_numbers(study: "Study", held: "Comparison | None", file: str, album: 
         "sentences": sentences_of_two(held) if held else sentences(study),
         "cautions": [asdict(caution) for caution in album.cautions],
     }
-
-
-def study_of(source: str, settings: "Settings", progress: Listener) -> "Study":
-    """The study that a folder holds, or that of a scene, computed now."""
-    from flowviz.scene.file import read_scene
-    from flowviz.store import read_study
-    from flowviz.study import run
-
-    if Path(source).is_dir():
-        progress(Stage("reading"))
-        return read_study(source)
-    scene = read_scene(source)
-    with faults_of(source):
-        return run(scene, settings, progress)

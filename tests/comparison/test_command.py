@@ -111,6 +111,20 @@ def test_bad_input_is_one_line_and_status_2(words, told, tmp_path):
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.parametrize("command", ["compare", "report"])
+def test_a_fault_in_any_layout_is_told_before_one_is_computed(command, tmp_path, monkeypatch):
+    """One of its loop too, which reading a scene does not look at: a fine run of the others may take an hour."""
+    source = Path(__file__).parents[2] / "scenes" / "raceway.toml"
+    wrong, out = tmp_path / "wrong.toml", tmp_path / "out.html"
+    wrong.write_text(source.read_text(encoding="utf-8").replace('"elbow 90"', '"elbw 90"'), encoding="utf-8")
+    monkeypatch.setattr("flowviz.study.run", lambda *_: pytest.fail("was computed"))
+    words = [FIRST, FIRST, wrong] if command == "compare" else [wrong, "--against", FIRST]
+    outcome = CliRunner().invoke(commands, [command, *map(str, words), "-o", str(out)], prog_name="flowviz")
+    assert outcome.exit_code == 2
+    assert outcome.stderr.startswith(f"flowviz: {wrong}: pipe ")
+    assert not out.exists()
+
+
 def test_a_rock_on_the_way_is_told_with_its_place_and_how_to_pass_it(scene_in, tmp_path):
     """The rock stands from x 250 to 350 mm: the third of five places, at x 300, lies in it, and the end is free."""
     path = scene_in(tmp_path, {"outlet.0.panel": "rim", "outlet.0.at": ["100 mm", "150 mm", "100 mm"]})
