@@ -13,6 +13,7 @@ from flowviz.scene.model import Caution, Coral, Intake, Measured, Outlet, Rock, 
 from flowviz.scene.neighbours import gap
 from flowviz.scene.panels import SLACK, frame
 from flowviz.scene.schema.stock import MeshTable, RockTable
+from flowviz.scene.standing import misplaced
 from flowviz.scene.strainers import strainer_doubts
 from flowviz.shapes.solids import Bounds
 from flowviz.units import shown
@@ -49,7 +50,7 @@ def check(scene: Scene, rocks: tuple[RockTable, ...], file: str) -> tuple[Cautio
     for (first, _), (second, where) in combinations(openings, 2):
         if gap(first, second) < -SLACK:
             raise InputError(f"{where}.at", f"lies on top of {first.name!r}", "Move one of them, or make them smaller")
-    cautions += (*doubts(scene), *strainer_doubts(scene))
+    cautions += (*doubts(scene), *misplaced(scene), *strainer_doubts(scene))
     bare = (intake.name for intake in scene.intakes if intake.strainer is None)
     return (*cautions, *(_without_strainer(name) for name in bare))
 

@@ -16,6 +16,7 @@ BARE = {  # bores of 25 and 52 mm: their rims meet 38.5 mm apart
 POINT = {"name": "probe", "speed": "10 cm/s"}
 COPY = {"name": "copy", "centre": ["600 mm", "300 mm", "100 mm"]}
 CREST = {"centre": ["600 mm", "300 mm", "300 mm"], "size": ["200 mm", "200 mm", "80 mm"]}
+POST = {"name": "post", "shape": "cylinder", "diameter": "80 mm", "height": "200 mm"}
 GOBY = {"name": "goby", "length": "30 mm", "width": "5 mm", "speed": "6 cm/s"}
 BASKET = {"shape": "basket", "diameter": "110 mm", "length": "90 mm", "open_area": 0.38, "slot": "3 mm"}
 SECOND = {  # its middle 100 mm beside the other's, of which each takes up 55
@@ -79,6 +80,14 @@ DOUBTS = [
     ),
     ({"rock.1.centre": ["950 mm", "300 mm", "560 mm"]}, "rock slab", "it lies wholly above the water"),
     ({"rock.1.centre": ["950 mm", "300 mm", "-15 mm"]}, "rock slab", "it lies wholly under the sand"),
+    ({"rock.1.centre": ["950 mm", "300 mm", "20 mm"]}, "rock slab", "its lower 30 mm lie under the floor of the tank"),
+    (
+        {"rock.2": POST | {"centre": ["200 mm", "300 mm", "0 mm"]}},
+        "rock post",
+        "its lower 100 mm lie under the floor of the tank",
+    ),
+    ({"coral.0.centre": ["600 mm", "300 mm", "350 mm"]}, "coral crest", "it hangs in open water, more than 50 mm from"),
+    ({"coral.0.centre": ["300 mm", "300 mm", "300 mm"]}, "coral crest", "it hangs in open water, more than 50 mm from"),
     ({"measured": [POINT | {"at": ["600 mm", "300 mm", "100 mm"]}]}, "measured probe", "it lies in rock or sand"),
     ({"measured": [POINT | {"at": ["200 mm", "300 mm", "20 mm"]}]}, "measured probe", "it lies in rock or sand"),
     ({"sand.grain": "30 cm"}, "sand", "its grains of 300 mm are no sand or gravel"),
@@ -101,13 +110,19 @@ def test_what_is_hardly_meant_is_a_caution(scene_file, changes, where, what):
     "changes",
     [
         {"coral.1": CREST | {"name": "among them", "kind": "soft"}},
+        {"rock.1.centre": ["950 mm", "300 mm", "25 mm"]},
+        {"rock.2": COPY | {"shape": "ellipsoid", "centre": ["200 mm", "300 mm", "0 mm"], "size": ["200 mm"] * 3}},
+        {"coral.0.centre": ["600 mm", "300 mm", "335 mm"]},
+        {"coral.0.centre": ["145 mm", "300 mm", "300 mm"]},
         {"measured": [POINT | {"at": ["200 mm", "300 mm", "500 mm"]}]},
         {"measured": [POINT | {"at": ["200 mm", "300 mm", "40 mm"]}]},
         {"measured": [POINT | {"at": ["1200 mm", "300 mm", "300 mm"]}]},
     ],
 )
 def test_what_may_be_meant_is_none(scene_file, changes):
-    """Corals of two kinds that grow among each other; a probe at the surface, on the sand, on the glass."""
+    """Corals of two kinds that grow among each other; a slab with its lower quarter under the floor, and a dome; corals
+    45 mm over a rock, and beside the glass; a probe at the surface, on the sand, on the glass.
+    """
     assert read_scene(scene_file(changes)).cautions == ()
 
 
