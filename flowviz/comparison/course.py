@@ -9,7 +9,7 @@ from flowviz.comparison.cautions import cautions
 from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
-from flowviz.comparison.sentences import BED, IN_BAND, figure, joined, phrase, sentence
+from flowviz.comparison.sentences import BED, IN_BAND, OVER_BAND, UNDER_BAND, figure, joined, phrase, sentence
 from flowviz.flow.intervals import half_width_of_difference
 from flowviz.scene.model import Caution, Vector
 from flowviz.study import Study
@@ -51,7 +51,7 @@ class Curve:
     @property
     def one_sided(self) -> bool:
         """Whether it is one side only of the band that corals want: less of it may be more of the other."""
-        return self.name.endswith(("/under_fraction", "/over_fraction"))
+        return self.name.endswith((UNDER_BAND, OVER_BAND))
 
     @property
     def most(self) -> str:

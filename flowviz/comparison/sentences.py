@@ -22,7 +22,7 @@ SAID = {  # of a group of corals, by the label of its figure
     "too strong": "in too strong a current",
     "in the current it wants": "in the current it wants",
 }
-IN_BAND = "/in_band_fraction"  # at the end of a figure's name
+IN_BAND, UNDER_BAND, OVER_BAND = "/in_band_fraction", "/under_fraction", "/over_fraction"  # that figures' names end in
 COUNTED = {"holes": "holes", CUTS: "weirs and slots cut out"}  # figures that are a number of things, in words
 PLAIN, BED = ("the water", "the loop", "the glass"), "the bed"
 KINDS = {"dead": "dead pocket", "over": "too-strong pocket"}
@@ -170,7 +170,7 @@ def why(found: Findings) -> str:
 
 
 def places_and_shares(found: Findings) -> Iterator[str]:
-    """How pockets can be gone or new for sure where the share of such water is too close to call.
+    """How pockets can be gone or new beyond the noise where the share of such water is too close to call.
 
     A pocket is judged by the mean speed in its place, the share by how many cells of the tank are beyond the limit.
     """
@@ -183,20 +183,32 @@ def places_and_shares(found: Findings) -> Iterator[str]:
     )
     if open_shares:
         yield (
-            "Which pockets are gone or new is sure, by the speed in the place of each; how much of all the water is "
-            f"{joined(list(open_shares))} is another question and too close to call, for what lies near the limit "
-            "counts in one look and not in the next."
+            "Which pockets are gone or new is beyond the noise, by the speed in the place of each; how much of all the "
+            f"water is {joined(list(open_shares))} is another question and too close to call, for what lies near the "
+            "limit counts in one look and not in the next."
         )
 
 
 def lacked(each: Difference, found: Findings) -> str:
-    """Why a group of corals had not the current it wants, if it is better off now, or why it is worse off."""
+    """Why a group of corals had not the current it wants, if it is better off now, or why it is worse off.
+
+    Nothing of one that changed on one side of its band and lacks more on the other, of which its cause is.
+    """
     better = each.verdict == "better"
     cause = (found.lacked_before if better else found.lacked_after).get(each.subject)
     if cause is None or in_a_phase(each):
         return ""
+    shares = {
+        of.name.rpartition("/")[2]: of.before if better else of.after
+        for of in found.differences
+        if of.subject == each.subject
+    }
+    if each.name.endswith(OVER_BAND if shares["under_fraction"] >= shares["over_fraction"] else UNDER_BAND):
+        return ""
     start, had = ("Before", "had") if better else ("Now", "have")
-    return sentence(f"{start}, {group(each.subject)} {had} not the current they want: {cause.words}")
+    content, corals = percent(shares["in_band_fraction"]), group(each.subject)
+    whose = f"{corals} {had} not" if content == "0 %" else f"only {content} of {corals} {had}"
+    return sentence(f"{start}, {whose} the current they want: {cause.words}")
 
 
 def what_helps(detail: str) -> str:

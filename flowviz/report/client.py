@@ -7,6 +7,7 @@ from flowviz.assess.needs import coral_verdict, unknowable
 from flowviz.assess.words import share_within, tells_nothing
 from flowviz.comparison import Comparison, differences, pockets
 from flowviz.comparison.figures import CUTS, WORST_BREAK
+from flowviz.comparison.sentences import KINDS, phase_words
 from flowviz.draw.flat.cycle import cycle_title
 from flowviz.draw.tank.titles import study_title
 from flowviz.study import Study
@@ -39,6 +40,8 @@ TELLING = {
     CUTS,
 }
 OF_CORALS = "/in_band_fraction"
+SHARES = {"dead_fraction": "dead", "over_fraction": "over"}  # of bad water, and the kind of its pockets
+POCKETS = 3  # of a kind that are gone, or new, in the client's table
 
 
 def sentences(study: Study) -> tuple[str, ...]:
@@ -114,11 +117,31 @@ def facts(study: Study) -> Table:
 
 
 def facts_of_two(held: Comparison) -> Table:
-    """The figures that a client asks for, before and after."""
-    whole = difference_table(held)
-    picked = zip(held.differences, whole.rows, strict=True)
-    rows = tuple((*row[:4], row[5]) for each, row in picked if each.name in TELLING or each.name.endswith(OF_CORALS))
-    return Table("The two layouts in figures", (*whole.columns[:4], whole.columns[5]), rows)
+    """The figures that a client asks for and all that are better or worse, before and after; below the shares of bad
+    water the pockets of it that are gone or new, which is another question.
+    """
+    whole, rows = difference_table(held), []
+    for each, (subject, label, before, after, _, verdict) in zip(held.differences, whole.rows, strict=True):
+        pockets = list(pocket_lines(held, SHARES[each.name])) if each.name in SHARES else []
+        if each.name in TELLING or each.name.endswith(OF_CORALS) or each.verdict in ("better", "worse"):
+            rows.append((subject, f"{label}, all in all" if pockets else label, before, after, verdict))
+        rows += pockets
+    return Table("The two layouts in figures", (*whole.columns[:4], whole.columns[5]), tuple(rows))
+
+
+def pocket_lines(held: Comparison, kind: str) -> Iterator[tuple[str, ...]]:
+    """The pockets of a kind that are gone, then the new ones, the largest first; not cores of jets where nothing
+    lives.
+    """
+    system = held.after.scene.show
+    for fate, told in (("went", "gone"), ("came", "new")):
+        found = [each for each in held.every_pocket if (each.fate, each.zone.kind) == (fate, kind)]
+        found = sorted((each for each in found if not each.zone.harmless), key=lambda each: -each.zone.volume)
+        for each in found[:POCKETS]:
+            sizes = (shown(zone.volume, "volume", system, 2) if zone else "–" for zone in (each.before, each.after))
+            yield KINDS[kind], f"{each.zone.place}{phase_words(each)}", *sizes, told
+        if len(found) > POCKETS:
+            yield KINDS[kind], f"{len(found) - POCKETS} more", "", "", told
 
 
 def lines(study: Study) -> Iterator[tuple[str, str]]:

@@ -139,6 +139,11 @@ def test_a_pocket_that_is_surely_gone_is_reconciled_with_a_share_that_is_too_clo
         assert "No figure of the water gets better" in told.reasons[0]
         assert "how much of all the water is dead is another question and too close to call" in told.reasons[1]
         assert any("another question" in words for words in sentences_of_two(told))
+        share, pocket, *_ = facts_of_two(told).rows
+        assert (share[1], share[-1]) == ("dead water, all in all", "too close to call")
+        assert (pocket[0], pocket[-1]) == ("dead pocket", word)
+        assert pocket[2 if fate == "went" else 3] != "–"
+        assert pocket[3 if fate == "went" else 2] == "–"
         (pockets,) = (table for table in comparison_tables(told) if "pockets" in table.title)
         assert "each judged by the speed in its place" in pockets.title
 

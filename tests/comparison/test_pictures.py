@@ -11,8 +11,11 @@ from flowviz.comparison.speeds import speed_change
 from flowviz.draw.layouts.difference import difference_title, plane_of_change, round_below
 from flowviz.draw.layouts.moves import moves
 from flowviz.draw.layouts.pictures import above, one_section, views_of_change, write_comparison
+from flowviz.draw.layouts.stack import LINE
 from flowviz.draw.layouts.together import LARGEST, alike
 from flowviz.draw.layouts.verdicts import verdicts_view
+from flowviz.draw.sheets.paragraphs import column
+from flowviz.draw.sheets.theme import blank
 from flowviz.shapes.plans import rectangle
 
 NAME = 'Höhle <"3"> $x_1$ \N{TROPICAL FISH} ' + "sehr " * 32
@@ -112,6 +115,18 @@ def unlike(make):
     wide, deep = scene.tank.plan.size
     longer = replace(scene, tank=replace(scene.tank, plan=rectangle(1.5 * wide, deep)))
     return compare(make.study(scene, make.dead), make.study(moved(longer), make.alive))
+
+
+def test_a_price_that_three_lines_do_not_hold_is_not_cut_over_the_stills(comparison):
+    """What two groups of corals go on lacking ends it: 330 letters, as a tank with several prices has them."""
+    price = "The price: more bed where detritus settles (12 % before, 34 % after) and a new dead pocket of 38 L; "
+    lacking = " Neither layout gives the corals of garden the current they want: 0 % have it before, 16 % after."
+    told = f"{price}head of the pump up by 0.4 m.{lacking * 2}"
+    long = replace(comparison, reasons=(*comparison.reasons[:2], told))
+    shot = alike((long.before, long.after), *LARGEST)[0]
+    told = column(above(long, shot), LINE, blank(1, 1)).lines
+    assert not any("…" in line for _, line in told)
+    assert told[-1][1].endswith("0 % have it before, 16 % after.")
 
 
 def test_of_unlike_tanks_nothing_is_marked_as_moved_and_no_places_are_compared(unlike):

@@ -8,7 +8,7 @@ import pytest
 from flowviz import compare
 from flowviz.assess.words import share_within
 from flowviz.comparison.sentences import figure
-from flowviz.report.client import TRUST, sentences_of_two
+from flowviz.report.client import TRUST, facts_of_two, sentences_of_two
 from flowviz.scene.model import Coral
 
 
@@ -97,6 +97,36 @@ def test_why_corals_are_better_or_worse_off_is_told_where_no_pocket_tells_it(mak
     slower = make.study(replace(scene, outlets=(moved_jet(make),)), make.alive)
     brisker = make.study(scene, lambda x, y, z: np.full(x.shape, 0.3))
     assert compare(brisker, slower).reasons[1] == f"Now, the corals of garden have not {spent}"
+
+
+def test_whatever_a_title_may_tell_stands_in_the_table_that_the_client_reads(make):
+    """The crest gets 10 cm/s, then 50, of the 30 that it bears: one side of its band, which is left out else."""
+    scene = make.scene()
+    calm, strong = make.study(scene, make.alive), make.study(replace(scene), lambda x, y, z: np.full(x.shape, 0.5))
+    (crest,) = (each.name for each in scene.corals)
+    told = {row[:2]: row[-1] for row in facts_of_two(compare(calm, strong)).rows}
+    assert told[crest, "too strong"] == "worse"
+    assert (crest, "too still") not in told  # none before, none after
+
+
+def test_how_many_corals_have_what_they_want_is_told_with_why_the_others_have_not(make):
+    """The garden, from x = 0.8 to 1.0 m, wants 20 to 40 cm/s: all has 30, and then a quarter of it, the rest 10."""
+    scene = make.scene(corals=(Coral("garden", (0.9, 0.1, 0.2), (0.2, 0.1, 0.1), (0.2, 0.4)),))
+    well = make.study(scene, lambda x, y, z: np.full(x.shape, 0.3))
+    ill = make.study(replace(scene, outlets=(moved_jet(make),)), lambda x, y, z: np.where(x < 0.85, 0.3, 0.1))
+    told = "only 25 % of the corals of garden {} the current they want: "
+    assert compare(well, ill).reasons[1].startswith(f"Now, {told.format('have')}")
+    assert compare(ill, well).reasons[1].startswith(f"Before, {told.format('had')}")
+
+
+def test_why_corals_are_too_still_is_not_told_for_why_more_of_them_have_too_much(make):
+    """Three quarters of the garden have 10 cm/s of the 20 that it wants, and the rest has 30, then 50: too much."""
+    scene = make.scene(corals=(Coral("garden", (0.9, 0.1, 0.2), (0.2, 0.1, 0.1), (0.2, 0.4)),))
+    then = make.study(scene, lambda x, y, z: np.where(x < 0.85, 0.3, 0.1))
+    now = make.study(replace(scene, outlets=(moved_jet(make),)), lambda x, y, z: np.where(x < 0.85, 0.5, 0.1))
+    told = compare(then, now)
+    assert "more of the garden in too strong a current" in told.title
+    assert not any("the current they want: " in reason for reason in told.reasons[:2])
 
 
 def test_a_sketch_says_that_it_is_one(dead, alive):
