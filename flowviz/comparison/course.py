@@ -120,27 +120,43 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
 
 
 def title(places: Sequence[Vector], moved: Sequence[float], found: Sequence[Curve], system: System) -> str:
-    """The place that is surely better than the first, and by what."""
+    """The place that is surely better than the first, and by what, and what is surely not best there."""
     gains = [each for each in found if each.worth_moving and not each.one_sided]
-    if gains:
-        place = best_place(gains[0], found)
-        at = ", ".join(shown(part, "length", system, DIGITS) for part in places[place])
-        way = f"{shown(moved[place], 'length', system, DIGITS)} from where it is, at {at}"
-        brought = [each for each in gains if place in each.as_good]
-        told = joined([f"{each.most} {in_words(each)}" for each in brought[:SAID]])
-        elsewhere = rival(place, found)
-        if elsewhere is None:
-            alike = [n for n in range(len(places)) if n != place and all(n in each.as_good for each in brought)]
-            if alike:
-                tried = f"As good as any of the {len(places)} places tried is {way}: {told}"
-                return f"{tried}; {too_close(alike, moved, system)} to it to call"
-            return f"Best of the {len(places)} places tried is {way}: {told}"
+    if not gains:
+        decided = any(each.decided for each in found)
+        none = "No place on the way is surely better than where it is"
+        return none if decided else "Too close to call anywhere on the way"
+    place = best_place(gains[0], found)
+    at = ", ".join(shown(part, "length", system, DIGITS) for part in places[place])
+    way = f"{shown(moved[place], 'length', system, DIGITS)} from where it is, at {at}"
+    brought = [each for each in gains if place in each.as_good]
+    told = joined([f"{each.most} {in_words(each)}" for each in brought[:SAID]])
+    against = drawback(place, moved, found, system)
+    if against:
+        return f"No place is best for all: {told} {way}; but {against}"
+    alike = [n for n in range(len(places)) if n != place and all(n in each.as_good for each in brought)]
+    if alike:
+        tried = f"As good as any of the {len(places)} places tried is {way}: {told}"
+        return f"{tried}; {too_close(alike, moved, system)} to it to call"
+    return f"Best of the {len(places)} places tried is {way}: {told}"
+
+
+def drawback(place: int, moved: Sequence[float], found: Sequence[Curve], system: System) -> str:
+    """What speaks against a place: corals that are surely better off elsewhere, or what is surely worse than it was."""
+    elsewhere = rival(place, found)
+    if elsewhere is not None:
         there = f"at {shown(moved[elsewhere.best], 'length', system, DIGITS)}" if elsewhere.best else "where it is"
-        most = f"{elsewhere.most} {in_words(elsewhere)}"
-        return f"No place is best for all: {told} {way}; but {most} {there}"
-    if any(each.decided for each in found):
-        return "No place on the way is surely better than where it is"
-    return "Too close to call anywhere on the way"
+        return f"{elsewhere.most} {in_words(elsewhere)} {there}"
+    each = next((each for each in found if worsened(each, place)), None)
+    if each is None:
+        return ""
+    now, then = (figure(each.values[n], each.quantity, system) for n in (place, 0))
+    return f"{'more' if each.wanted == 'less' else 'less'} {in_words(each)} there ({now}) than where it is ({then})"
+
+
+def worsened(each: Curve, place: int) -> bool:
+    """Whether a measure of the water or of corals is surely not at its best in a place, and may be in the first."""
+    return each.subject != BED and each.decided and 0 in each.as_good and place not in each.as_good
 
 
 def best_place(first: Curve, found: Sequence[Curve]) -> int:

@@ -75,6 +75,8 @@ def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_
     way = course([slow, replace(fast, scene=moved)], "left jet")
     assert any(curve.worth_moving for curve in way.curves if curve.subject == "crest")
     assert ": least bed where detritus settles and" in way.title  # which does gain
+    assert way.title.startswith("No place is best for all: ")
+    assert way.title.endswith("; but more of the crest in too strong a current there (100 %) than where it is (0 %)")
 
 
 @pytest.mark.parametrize(("best", "where"), [(1, "at 100 mm"), (0, "where it is")])
@@ -89,6 +91,19 @@ def test_a_place_that_is_best_for_the_water_is_not_called_best_where_corals_are_
         "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm; but most of the "
         f"crest in the current it wants {where}"
     )
+
+
+@pytest.mark.parametrize(("close", "told"), [((), True), ((2,), False)])
+def test_a_place_that_is_surely_too_strong_for_some_corals_is_not_called_best(close, told):
+    """Dead water is least in the last of three places, where 13 % of the crest get too much; none where it was."""
+    dead = Curve("dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.3, 0.1), (0.01,) * 3, 2, ())
+    few = ("share", "less", (0.0, 0.1, 0.13), (0.01,) * 3, 0, close)
+    crest = Curve("crest/over_fraction", "crest", "too strong", *few)
+    places, moved = [(0.0, 0.1 * number, 0.4) for number in range(3)], (0.0, 0.1, 0.2)
+    start = "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm"
+    price = "; but more of the crest in too strong a current there (13 %) than where it is (0 %)"
+    best = "Best of the 3 places tried is 200 mm from where it is, at 0 mm, 200 mm, 400 mm: least dead water"
+    assert title(places, moved, [dead, crest], "metric") == (f"{start}{price}" if told else best)
 
 
 def test_a_place_that_others_are_too_close_to_is_not_called_the_best():
