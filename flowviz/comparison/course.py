@@ -32,6 +32,7 @@ class Curve:
     half_widths: tuple[float, ...]  # of their 95 % intervals; 0: no average decides it
     best: int | None  # number of the place with the best value; None: no value is better than another
     close: tuple[int, ...]  # the places that are too close to it to call
+    worse: tuple[int, ...] = ()  # the places that are surely worse than the first
 
     @property
     def as_good(self) -> list[int]:
@@ -101,15 +102,17 @@ def curves(studies: Sequence[Study]) -> tuple[Curve, ...]:
 
 
 def curve(name: str, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> Curve:
-    """One measure; wrong is the share of cases in which noise may pass for a place being worse than the best."""
+    """One measure; wrong is the share of cases in which noise may pass for a place being worse than another one."""
     first, values = along[0], tuple(each.value for each in along)
-    best, close = None, ()
+    best, close, worse = None, (), ()
     known = [value for value in values if not isnan(value)]
     if first.good is not None and known:
         best = values.index(min(known) if first.good == "less" else max(known))
         close = tuple(n for n in range(len(values)) if n != best and not differs(n, best, along, studies, wrong))
+        changed = [n for n in range(1, len(values)) if differs(n, 0, along, studies, wrong)]
+        worse = tuple(n for n in changed if (values[n] > values[0]) == (first.good == "less"))
     widths = tuple(each.half_width for each in along)
-    return Curve(name, first.subject, first.label, first.quantity, first.good, values, widths, best, close)
+    return Curve(name, first.subject, first.label, first.quantity, first.good, values, widths, best, close, worse)
 
 
 def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> bool:
@@ -147,16 +150,11 @@ def drawback(place: int, moved: Sequence[float], found: Sequence[Curve], system:
     if elsewhere is not None:
         there = f"at {shown(moved[elsewhere.best], 'length', system, DIGITS)}" if elsewhere.best else "where it is"
         return f"{elsewhere.most} {in_words(elsewhere)} {there}"
-    each = next((each for each in found if worsened(each, place)), None)
+    each = next((each for each in found if each.subject != BED and place in each.worse), None)
     if each is None:
         return ""
     now, then = (figure(each.values[n], each.quantity, system) for n in (place, 0))
     return f"{'more' if each.wanted == 'less' else 'less'} {in_words(each)} there ({now}) than where it is ({then})"
-
-
-def worsened(each: Curve, place: int) -> bool:
-    """Whether a measure of the water or of corals is surely not at its best in a place, and may be in the first."""
-    return each.subject != BED and each.decided and 0 in each.as_good and place not in each.as_good
 
 
 def best_place(first: Curve, found: Sequence[Curve]) -> int:

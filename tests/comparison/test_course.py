@@ -9,6 +9,7 @@ import pytest
 from flowviz.comparison.course import Curve, best_place, course, title
 from flowviz.comparison.numbers import course_numbers
 from flowviz.draw.layouts.course import course_view
+from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.draw.sheets.wording import BARS
 from flowviz.tables.comparison import course_table
 
@@ -93,11 +94,11 @@ def test_a_place_that_is_best_for_the_water_is_not_called_best_where_corals_are_
     )
 
 
-@pytest.mark.parametrize(("close", "told"), [((), True), ((2,), False)])
-def test_a_place_that_is_surely_too_strong_for_some_corals_is_not_called_best(close, told):
+@pytest.mark.parametrize(("worse", "told"), [((1, 2), True), ((1,), False)])
+def test_a_place_that_is_surely_too_strong_for_some_corals_is_not_called_best(worse, told):
     """Dead water is least in the last of three places, where 13 % of the crest get too much; none where it was."""
     dead = Curve("dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.3, 0.1), (0.01,) * 3, 2, ())
-    few = ("share", "less", (0.0, 0.1, 0.13), (0.01,) * 3, 0, close)
+    few = ("share", "less", (0.0, 0.1, 0.13), (0.01,) * 3, 0, (), worse)
     crest = Curve("crest/over_fraction", "crest", "too strong", *few)
     places, moved = [(0.0, 0.1 * number, 0.4) for number in range(3)], (0.0, 0.1, 0.2)
     start = "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm"
@@ -116,6 +117,12 @@ def test_a_place_that_others_are_too_close_to_is_not_called_the_best():
         "As good as any of the 4 places tried is 300 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water; "
         "200 mm is too close to it to call"
     )
+
+
+def test_the_places_that_are_surely_worse_than_the_first_are_known(found):
+    """Less and less is dead on the way; the other way round more and more."""
+    for way, worse in ((found, ()), (course(found.studies[::-1], "left jet"), (1, 2))):
+        assert next(curve for curve in way.curves if curve.name == "dead_fraction").worse == worse
 
 
 def test_what_does_not_differ_has_no_best_place(found):
@@ -151,3 +158,56 @@ def test_the_picture_shows_the_places_on_a_plan(found):
     assert {"0 mm", "100 mm", "200 mm", "left", "crest"} <= {text.get_text() for text in plan.texts}
     (way,) = (line for line in plan.lines if len(line.get_xdata()) == len(found.places))
     assert list(zip(*way.get_data(), strict=True)) == [place[:2] for place in found.places]
+
+
+def named(found):
+    """What is written at the places on the plan, in order."""
+    view = course_view(found)
+    return [text.get_text() for text in view.figure.axes[0].texts if " mm" in text.get_text()]
+
+
+def test_places_that_crowd_on_the_plan_are_named_by_the_ends_of_the_way(found):
+    """Three places within 20 mm; then three above each other, which one name serves."""
+    close = tuple((0.0, 0.1 + 0.01 * number, 0.4) for number in range(3))
+    assert named(replace(found, places=close, moved=(0.0, 0.01, 0.02))) == ["0 mm", "20 mm"]
+    upright = tuple((0.0, 0.1, 0.4 - 0.1 * number) for number in range(3))
+    assert named(replace(found, places=upright)) == ["0 mm to 200 mm, straight down"]
+
+
+def many(found, decided):
+    """The course with twenty curves, of which the last so many tell places apart."""
+    values = {"quantity": "share", "wanted": "less", "values": (0.3, 0.2, 0.1), "half_widths": (0.01,) * 3, "best": 2}
+    curves = [
+        Curve(
+            f"garden {n}/over_fraction",
+            f"garden {n}",
+            "too strong",
+            close=() if n >= 20 - decided else (0, 1),
+            **values,
+        )
+        for n in range(20)
+    ]
+    return replace(found, curves=tuple(curves))
+
+
+@pytest.mark.parametrize("decided", [0, 3, 12])
+def test_the_picture_is_no_taller_than_a_page_however_many_curves_there_are(found, decided):
+    """Nine are drawn, first of all those that tell places apart; the others are named, and not by a cut list."""
+    view = course_view(many(found, decided))
+    view.figure.canvas.draw()
+    assert view.figure.get_size_inches()[1] <= PAGE_HEIGHT + 1e-9  # rounding of sums of lengths
+    titles = " ".join(text.get_text() for axes in view.figure.axes for text in axes.texts)
+    drawn = {n for n in range(20) if f"garden {n}\n" in titles}
+    assert len(drawn) == 9
+    telling = set(range(20 - decided, 20))
+    assert drawn >= telling or drawn <= telling
+    words = " ".join(text.get_text() for text in view.figure.texts)
+    assert {n for n in range(20) if f"garden {n}, too strong" in words} == set(range(20)) - drawn
+    assert "…" not in words
+
+
+def test_what_is_too_close_to_call_anywhere_is_not_listed_below_a_title_that_says_so(found, make):
+    alike = course([make.study(study.scene, make.alive) for study in found.studies], "left jet")
+    words = [text.get_text() for text in course_view(alike).figure.texts]
+    assert words[0] == "Too close to call anywhere on the way"
+    assert not any("Too close to call" in each for each in words[1:])
