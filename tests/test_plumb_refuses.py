@@ -38,7 +38,8 @@ FAULTS = {  # what is changed to what, and what must be told
     ),
     "valve that is not there": (
         (FITTINGS, FITTINGS + '\nvalves = { "gate valve" = 0.5 }'),
-        "pipe[4].valves.gate valve: is not among the fittings of this pipe",
+        "pipe[4].valves.gate valve: is not among the fittings of this pipe. Did you mean 'ball valve'? Known here: "
+        'elbow 90, ball valve. Count it there too, as fittings = { "gate valve" = 1 }',
     ),
     "branch closed at both ends": (
         (TO_JET + FITTINGS, TO_JET.replace("left jet", "corner") + SHUT + "\n\n" + BEYOND.replace(FITTINGS, SHUT)),

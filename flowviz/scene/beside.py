@@ -43,7 +43,7 @@ def curve(table: PumpTable, folder: Path, where: str) -> Curve:
     try:
         rows = tuple(_points(text, f"{where}: {table.curve_file}"))
         points = tuple(point for point, _ in rows)
-        check_curve(points, [head for _, head in rows], "curve_file")
+        check_curve(points, [written for _, written in rows], "curve_file")
     except TableError as error:
         raise InputError(where, f"{table.curve_file!r} {error.fault}", error.remedy) from error
     return points
@@ -68,8 +68,8 @@ def _text(name: str, folder: Path, where: str) -> str:
         raise InputError(where, f"{name!r} is not UTF-8", "Save it as plain text in UTF-8") from error
 
 
-def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], str]]:
-    """Flow [m³/s] and head [m] of each row, and the head as written; lines that start with # are remarks, as is the
+def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], tuple[str, str]]]:
+    """Flow [m³/s] and head [m] of each row, and both as written; lines that start with # are remarks, as is the
     heading of the columns.
     """
     for number, line in enumerate(text.splitlines(), start=1):
@@ -77,7 +77,7 @@ def _points(text: str, where: str) -> Iterator[tuple[tuple[float, float], str]]:
             continue
         try:
             flow, head = (cell.strip() for cell in line.split(","))
-            yield (to_si(flow, "flow"), to_si(head, "head")), head
+            yield (to_si(flow, "flow"), to_si(head, "head")), (flow, head)
         except QuantityError as error:
             raise InputError(f"{where}, line {number}", f"{error.where} {error.fault}", POINT) from error
         except ValueError as error:

@@ -108,7 +108,7 @@ def seat(table: OpeningTable, label: str, basin: Basin, where: str) -> Seat:
     raised = panel == "floor" and table.at[2] < basin.bed
     centre = (*table.at[:2], basin.bed) if raised else table.at
     if not on_panel:
-        _has_room(centre, basin, aperture, normal, where)
+        _has_room(table, centre, basin, aperture, normal, where)
     half = rise(aperture, normal)
     _wetted(centre[2], half, basin, where)
     cautions = (
@@ -221,14 +221,18 @@ def _drilled(table: OpeningTable, basin: Basin, where: str) -> None:
         raise InputError(f"{where}.hole", fault, "Write what is drilled for the bulkhead, or move it")
 
 
-def _has_room(middle: Vector, basin: Basin, aperture: Aperture, normal: Vector, where: str) -> None:
+def _has_room(
+    table: OpeningTable, middle: Vector, basin: Basin, aperture: Aperture, normal: Vector, where: str
+) -> None:
     """Refuse an opening on no panel that reaches through one."""
     edge = np.add(middle, aperture.outline() @ np.array(frame(normal)))
     beyond = [stray for point in edge if (stray := outside(basin.tank, tuple(point))) is not None]
     if beyond:
         distance, side = max(beyond)
         fault = f"leaves {basin.told(distance)} of the opening {side}: at is its middle"
-        raise InputError(f"{where}.at", fault, "Move it away from there, or make it smaller")
+        foot = foot_on(basin.tank, table.panel, table.at)
+        onto = "" if foot is None else f", move it onto its panel at {', '.join(map(basin.told, foot))}"
+        raise InputError(f"{where}.at", fault, f"Move it away from there{onto}, or make it smaller")
 
 
 def _wetted(height: float, half: float, basin: Basin, where: str) -> None:

@@ -76,6 +76,12 @@ PLACES = [
         "100 mm of the opening beyond the glass: at is its middle",
         "Move it away",
     ),
+    (  # 2 mm before the left panel, tilted: half of its bore of 25 mm reaches through
+        {"outlet.0.at": ["2 mm", "200 mm", "400 mm"], "outlet.0.direction": [1, 1, 0], "outlet.0.hole": None},
+        f"{HIGH}.at",
+        "6.839 mm of the opening beyond the glass: at is its middle",  # 12.5 mm sin 45° - 2 mm
+        "Move it away from there, move it onto its panel at 0 mm, 200 mm, 400 mm, or make it smaller",
+    ),
     (  # the boulder spans x 450 to 750 mm, the bar x 700 to 1100 mm
         BAR | {"outlet.1.at": ["900 mm", "300 mm", "100 mm"]},
         f"{RIM}.at",

@@ -170,6 +170,12 @@ VALUES = [  # changes, key, what was found, what to write instead
     ({"pump.0.curve": [["0 m3/h", "5 m"], ["6 m3/h", "6 m"]]}, f"{PUMP}.curve", "does not fall: 5 m, then 6 m", "fall"),
     ({"pump.0.curve": [["0 gph", "17 ft"], ["9 gph", "6 m"]]}, f"{PUMP}.curve", "not fall: 17 ft, then 6 m", "fall"),
     ({"pump.0.curve": [["6 m3/h", "5 m"], ["6 m3/h", "4 m"]]}, f"{PUMP}.curve", "do not rise", "Sort"),
+    (  # 500 US gallons are 1893 L
+        {"pump.0.curve": [["500 gph", "5 m"], ["1000 L/h", "4 m"]]},
+        f"{PUMP}.curve",
+        "has flows that do not rise: 500 gph, then 1000 L/h",
+        "mend a unit",
+    ),
     (
         {"pump.0.curve": [["0 m3/h", "400 m"], ["6 m3/h", "40 m"]]},
         f"{PUMP}.curve",

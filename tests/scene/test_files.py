@@ -235,4 +235,5 @@ def test_ten_thousand_rocks_are_read(scene_file):
     pebble = {"shape": "box", "centre": ["900 mm", "100 mm", "60 mm"], "size": ["5 mm", "1/4 in", "5 mm"]}
     rocks = [pebble | {"name": f"pebble {number}"} for number in range(10_000)]
     scene = read_scene(scene_file({"rock": rocks}))
-    assert (len(scene.rocks), len(scene.cautions)) == (10_000, 9_999)  # all but the first stand where it does
+    copies = [caution for caution in scene.cautions if "stands just where" in caution.what]
+    assert (len(scene.rocks), len(copies)) == (10_000, 9_999)  # all but the first stand where it does

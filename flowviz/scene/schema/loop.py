@@ -53,7 +53,7 @@ class PumpTable(Table):
         remedy = 'Write flow and head, as curve = [["0 m3/h", "6.5 m"], ["12 m3/h", "3.4 m"]], or curve_file'
         just_one(table, "curve", "curve_file", remedy=remedy)
         if table.curve is not None:
-            check_curve(table.curve, [head for _, head in written["curve"]], "curve")
+            check_curve(table.curve, written["curve"], "curve")
         return table
 
 
@@ -63,20 +63,21 @@ class PumpsTable(Table):
     pump: tuple[PumpTable, ...] = ()
 
 
-def check_curve(curve: Curve, heads: Sequence[str], key: str) -> None:
+def check_curve(curve: Curve, written: Sequence[tuple[str, str]], key: str) -> None:
     """Refuse points of flow and head that are no pump's.
 
-    heads   as they were written
+    written   the same as the user wrote them
     """
     if len(curve) < 2:
         raise TableError(key, f"has {len(curve)} of the two points it needs", "Write flow and head at both its ends")
-    for ((flow, head), (next_flow, next_head)), told in zip(pairwise(curve), pairwise(heads), strict=True):
+    for ((flow, head), (next_flow, next_head)), told in zip(pairwise(curve), pairwise(written), strict=True):
+        flows, heads = (", then ".join(both) for both in zip(*told, strict=True))
         if next_flow <= flow:
-            raise TableError(key, "has flows that do not rise", "Sort its points by flow")
+            raise TableError(key, f"has flows that do not rise: {flows}", "Sort its points by flow, or mend a unit")
         if next_head >= head:
-            raise TableError(key, f"does not fall: {', then '.join(told)}", "Write heads that fall as the flow grows")
+            raise TableError(key, f"does not fall: {heads}", "Write heads that fall as the flow grows")
     if curve[0][1] > HIGHEST:
-        fault = f"has a head of {heads[0]}, which no loop pump has"
+        fault = f"has a head of {written[0][1]}, which no loop pump has"
         raise TableError(key, fault, "Did you mean feet, or centimetres? Heads are heights of water")
 
 
@@ -103,7 +104,9 @@ class PipeTable(Table):
         for name in self.valves:
             if not self.fittings.get(name):
                 fault = "is not among the fittings of this pipe"
-                raise TableError(f"valves.{name}", fault, nearest(name, list(self.fittings)))
+                known = f"{nearest(name, list(self.fittings))}. " if self.fittings else ""
+                remedy = f'{known}Count it there too, as fittings = {{ "{name}" = 1 }}'
+                raise TableError(f"valves.{name}", fault, remedy)
         return self
 
 
