@@ -231,11 +231,9 @@ def cost(found: Findings) -> str:
 
 
 def unmended(found: Findings) -> Iterator[str]:
-    """The groups of corals that neither layout gives what they want, where the change is told to do nothing to them."""
-    told = {each.subject for verdict in ("better", "worse") for each in found.called(verdict)}
+    """The groups of corals that neither layout gives what they want, also where more of them have it than before."""
     for each in found.differences if not found.one_layout else ():
-        lacking = each.name.endswith(IN_BAND) and each.before < CONTENT and each.after < CONTENT
-        if lacking and each.subject not in told:
+        if each.name.endswith(IN_BAND) and each.before < CONTENT and each.after < CONTENT:
             then, now = told_alike(each, found.system)
             shares = f"{then} have it before, {now} after"
             yield f"Neither layout gives {group(each.subject)} the current they want: {shares}."

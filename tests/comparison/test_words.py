@@ -41,6 +41,16 @@ def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
     assert "crest the current" not in told.reasons[2]
 
 
+def test_corals_that_are_better_off_and_still_lack_what_they_want_are_told_to(make):
+    """The garden, from x = 0.8 to 1.0 m, wants 20 to 40 cm/s and gets 10; then a quarter of it has 30."""
+    scene = make.scene(corals=(Coral("garden", (0.9, 0.1, 0.2), (0.2, 0.1, 0.1), (0.2, 0.4)),))
+    ill = make.study(scene, make.alive)
+    hardly = make.study(replace(scene, outlets=(moved_jet(make),)), lambda x, y, z: np.where(x < 0.85, 0.3, 0.1))
+    told = compare(ill, hardly)
+    assert told.title.startswith("Better: more of the garden in the current it wants")
+    assert told.reasons[2].endswith(" the corals of garden the current they want: 0 % have it before, 25 % after.")
+
+
 def test_the_core_of_a_jet_in_which_nothing_lives_is_new_and_no_price(make):
     """A core at 80 cm/s off the corals; half a percent of the water, which is too little for its share to be worse."""
 
