@@ -114,6 +114,12 @@ def turn_after(study: Study, start: float, layer: int = 0, half: float = 0.25) -
     return x[last] + grid.spacing[0] * u[last] / (u[last] - u[last + 1])
 
 
+def momentum_thickness(y: np.ndarray, u: np.ndarray) -> float:
+    """Of the layers along two walls, on average, from the mean stream from one to the other [m]."""
+    share = u / u.max()
+    return np.trapezoid(share * (1 - share), y) / 2
+
+
 @pytest.fixture(scope="session")
 def channel():
     return Channel
@@ -127,3 +133,8 @@ def profile():
 @pytest.fixture(scope="session")
 def turn():
     return turn_after
+
+
+@pytest.fixture(scope="session")
+def thickness():
+    return momentum_thickness
