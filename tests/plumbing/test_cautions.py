@@ -82,6 +82,26 @@ def test_where_the_power_of_a_starved_pump_goes(scene, with_pipe):
     assert share(why) == pytest.approx(hose.flow * hose.loss / (duty.flow * duty.head), rel=ROUNDED)
 
 
+@pytest.mark.parametrize(("inside", "told"), [(0.012, 0), (0.020, 1), (0.030, 0)])
+def test_a_pipe_that_takes_most_of_the_power_is_told(scene, with_pipe, inside, told):
+    """A hose before the tee: with 20 mm over half, without starving the pump; with 12 mm it does, which is told of it.
+
+    Flow times head lost there, over that of the pump.
+    """
+    loop = solve_loop(with_pipe(scene, 1, size=None, inside=inside))
+    found = [caution for caution in loop.cautions if "of the pumps' power goes into it" in caution.what]
+    assert len(found) == told
+    hose, duty = loop.pipes[1], loop.pumps["loop pump"]
+    for caution in found:
+        assert caution.where == 'pipe "loop pump" to "tee"'
+        assert share(caution.what) == pytest.approx(hose.flow * hose.loss / (duty.flow * duty.head), rel=ROUNDED)
+
+
+def test_no_pipe_is_told_where_the_pump_rests(scene):
+    cautions = solve_loop(scene, State(speeds={"loop pump": 0.0})).cautions
+    assert not any("of the pumps' power" in caution.what for caution in cautions)
+
+
 def test_what_takes_most_from_a_starved_outlet(scene, with_pipe):
     """A globe valve, over all that is lost in its pipe and opening."""
     loop = solve_loop(with_pipe(scene, 2, size="1/2 in sch 40", fittings={"globe valve": 1}))

@@ -6,7 +6,7 @@ from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
-from flowviz.plumbing.cautions import FLOOD, STARVED, TRICKLE
+from flowviz.plumbing.cautions import FLOOD, TRICKLE, is_starved
 from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
@@ -31,7 +31,7 @@ def _of_pumps(scene: Scene, loop: Loop) -> str:
     backwards = [name for name, duty in loop.pumps.items() if duty.flow < 0]
     if backwards:
         return f"{_named(backwards)} {'runs' if len(backwards) == 1 else 'run'} backwards: add a check valve"
-    starved = [name for name, duty in loop.pumps.items() if 0 < duty.surviving_share < STARVED]
+    starved = [name for name, duty in loop.pumps.items() if is_starved(duty)]
     if not starved or any(figures.flow <= 0 for figures in loop.outlets.values()):
         return ""
     duty = loop.pumps[starved[0]]
