@@ -1,54 +1,42 @@
-"""Cells that a wall cuts aslant, as round glass does, most rocks, or a pane that does not stand along them."""
+"""Cells that a wall cuts aslant, as round glass does, or a pane that does not stand along them."""
 
 import numpy as np
-from scipy.ndimage import correlate1d
+from scipy.ndimage import maximum_filter
 
-from flowviz.grid.grid import Grid
-from flowviz.grid.joining import Faces
+from flowviz.grid.grid import Grid, Kind
 
-EVEN = 0.999  # of the box that is open in a cell with straight walls, or solid in it, at least
-MANY = 9  # of 27 cells, cut aslant: as many as a plane is among; where cells bevel the edge of a block, fewer
+STRAIGHT, EVEN = 0.95, 0.999  # of the box that a cell with straight walls is open in, at least: of any wall, of glass
+SIDES = (1, 1), (1, 1), (0, 0)  # beyond the box of cells is glass all round, not below and above
+
+Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
 
 
-def aslant(volume: np.ndarray, shares: Faces) -> np.ndarray:
-    """Whether cells are cut by a wall that is not along them (nx, ny, nz) bool.
+def aslant(volume: np.ndarray, opened: np.ndarray, least: float = STRAIGHT) -> np.ndarray:
+    """Whether cells are cut by a wall that is not along them (...) bool.
 
-    volume    open shares of the cells (nx, ny, nz)
+    opened    shares of their two ends along each axis (3, 2, ...)
+    least     share of the box below, from which on they are taken as straight
 
-    Straight walls leave a box open, or one solid, where the edge of a block lies within the cell. The volume of a box
-    is the root of the product of its three sides. None of the open one's is smaller than its volume; ends too small to
-    be left open are taken for that.
+    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides.
     """
-    ends = _ends(shares)
-    opened, solid = np.maximum(ends.max(axis=1), volume), 1 - ends.min(axis=1)
-    uneven = (volume < EVEN * _box(opened)) & (1 - volume < EVEN * _box(solid))
-    return uneven & (_around(uneven) >= MANY)
+    return volume < least * np.sqrt(opened.max(axis=1).prod(axis=0))
 
 
-def cut_aslant(grid: Grid) -> np.ndarray:
-    """The water cells that are (nx, ny, nz) bool."""
-    return grid.water & aslant(grid.open_volume, (grid.open_x, grid.open_y, grid.open_z))
+def aslant_to_glass(volume: np.ndarray, shares: Shares) -> np.ndarray:
+    """The same of all cells of a grid (nx, ny, nz), for walls as even as glass.
 
-
-def unshut(shares: Faces) -> np.ndarray:
-    """Whether a cell has any open face (nx, ny, nz) bool."""
-    return (_ends(shares) > 0).any(axis=(0, 1))
-
-
-def _ends(shares: Faces) -> np.ndarray:
-    """Open shares of the low and the high ends of all cells across x, y and z (3, 2, nx, ny, nz)."""
+    No side of a cell's box is smaller than its volume; ends too small to be left open are taken for that.
+    """
     lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
-    return np.array([[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)])
+    opened = [[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)]
+    return aslant(volume, np.maximum(opened, volume), EVEN)
 
 
-def _around(cells: np.ndarray) -> np.ndarray:
-    """How many of them are among each and the 26 round it (nx, ny, nz); they go on beyond the box."""
-    count = cells.astype(np.uint8)
-    for axis in range(3):
-        count = correlate1d(count, np.ones(3), axis, mode="nearest")
-    return count
-
-
-def _box(sides: np.ndarray) -> np.ndarray:
-    """Volumes (...) of boxes with such sides (3, ...) across x, y and z."""
-    return np.sqrt(sides.prod(axis=0))
+def cut_by_glass(grid: Grid) -> np.ndarray:
+    """The water cells that glass, with neither rock nor sand beside it, cuts aslant (nx, ny, nz) bool."""
+    outside = grid.kind == Kind.OUTSIDE
+    if not outside.any():
+        return outside
+    glass = maximum_filter(np.pad(outside, SIDES, constant_values=True), 3)[1:-1, 1:-1]
+    ground = maximum_filter(np.isin(grid.kind, (Kind.ROCK, Kind.SAND)), 3)
+    return grid.water & glass & ~ground & aslant_to_glass(grid.open_volume, (grid.open_x, grid.open_y, grid.open_z))

@@ -56,17 +56,24 @@ def four(values, n, step, other):
 
 
 @kernel
-def separate(first, last, starts, face, past, rate, along, across, dt, moved):
+def separate(first, last, starts, face, past, behind, step, law, along, across, third, dt, moved):
     """Add to what has moved along an axis what the water that comes past the edges of walls does within dt [m/s].
 
-        dU/dt = -rate V U where rate V > 0
+        dU/dt = -rate V (U - brought) where rate V > 0;    brought = slope V + other slope (W + W'), from 0 to U
 
     starts (nx + 1,)        of the edges of each plane among those that follow
     face, past (n,)         of the face along the axis, whose velocity is U, and of that across, whose velocity is V
-    rate (n,)               [1/m]
+    behind (n,)             of the first of two faces along the third axis, W, of the cell that the water comes from
+    step                    from there to the second, W'
+    law (3, n)              rate and the slopes of the wall
+
+    Where brought is U advection is left as it is.
     """
     for n in range(place(starts[first]), place(starts[last])):
-        moved[face[n]] -= dt * max(rate[n] * across[past[n]], ZERO) * along[face[n]]
+        own, speed = along[face[n]], across[past[n]]
+        brought = law[1, n] * speed + law[2, n] * (third[behind[n]] + third[behind[n] + step])
+        brought = min(max(brought, min(own, ZERO)), max(own, ZERO))
+        moved[face[n]] -= dt * max(law[0, n] * speed, ZERO) * (own - brought)
 
 
 @kernel
