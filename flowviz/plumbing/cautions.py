@@ -12,7 +12,7 @@ from flowviz.plumbing.laws import OneWay, PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.mouths import jet_reynolds
 from flowviz.plumbing.network import Layout
-from flowviz.plumbing.pipes import pipe_name
+from flowviz.plumbing.power import power_cautions
 from flowviz.plumbing.surface import air_cautions
 from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.plumbing.yardsticks import THROUGH_SCREEN
@@ -26,8 +26,6 @@ SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaught
 UNEVEN = "Water that slows down in a narrow bar gains pressure. Take a wider bar, or fewer or smaller holes."
 MIXES_LESS = "All jets are taken as turbulent: this one mixes less than shown. Check its flow; give it more, or none."
 JETS = frozenset((MIXES_LESS, UNEVEN))  # why the jets of an outlet are told with the phases in which they are so
-STARVED = 0.2  # of a pump's open flow, below which it runs hot and wears [-]: common practice, no source
-CHOKED = 0.5  # of the pumps' power, above which one pipe takes too much of it [-]: common practice, no source
 SUCTION_SPEED = 1.5  # in pipes before a pump [m/s]: common practice, no source
 DELIVERY_SPEED = 2.5  # in pipes behind a pump [m/s]: common practice, no source
 NPSH_MARGIN, NPSH_SHARE = 0.5, 0.1  # the greater of [m] and of the required head [-]: common practice, no source
@@ -38,8 +36,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
-        *(told for pump in layout.scene.pumps for told in _starved(pump.name, loop)),
-        *_choked(loop),
+        *power_cautions(layout, loop),
         *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
         *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
@@ -87,40 +84,6 @@ def _pump(name: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
         yield Caution(where, f"it gives the water {given} and takes {taken}", why)
     if duty.npsh_margin is not None and duty.npsh_margin < duty.npsh_available:  # it requires something
         yield from _npsh(where, duty, system)
-
-
-def _starved(name: str, loop: Loop) -> Iterator[Caution]:
-    duty = loop.pumps[name]
-    if is_starved(duty):
-        worst, share = _dearest_pipe(loop)
-        what = f"the loop leaves it a trickle, {percent(duty.surviving_share)} of its open flow"
-        why = (
-            f"It runs hot and wears. {percent(share)} of the power goes into {worst}: "
-            "widen that, or take a smaller pump."
-        )
-        yield Caution(f"pump {name}", what, why)
-
-
-def is_starved(duty: PumpDuty) -> bool:
-    """Whether a pump that turns is left a trickle of its open flow."""
-    return 0 < duty.surviving_share < STARVED
-
-
-def _choked(loop: Loop) -> Iterator[Caution]:
-    """The one pipe that most of the power goes into, where that does not starve a pump, which is told before."""
-    duties = loop.pumps.values()
-    if sum(duty.flow * duty.head for duty in duties) > 0 and not any(map(is_starved, duties)):
-        worst, share = _dearest_pipe(loop)
-        if share > CHOKED:
-            what = f"{percent(share)} of the pumps' power goes into it"
-            yield Caution(worst, what, "The outlets get what is left: widen it, shorten it, or take a smaller pump.")
-
-
-def _dearest_pipe(loop: Loop) -> tuple[str, float]:
-    """Name of the pipe that takes most power, and its share of what the pumps give [-]."""
-    power = {pipe_name(pipe): pipe.flow * pipe.loss for pipe in loop.pipes}
-    worst = max(power, key=power.__getitem__)
-    return worst, power[worst] / sum(duty.flow * duty.head for duty in loop.pumps.values())
 
 
 def _mounting(pump: Pump) -> Iterator[Caution]:

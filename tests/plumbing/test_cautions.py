@@ -89,7 +89,7 @@ def test_a_pipe_that_takes_most_of_the_power_is_told(scene, with_pipe, inside, t
     Flow times head lost there, over that of the pump.
     """
     loop = solve_loop(with_pipe(scene, 1, size=None, inside=inside))
-    found = [caution for caution in loop.cautions if "of the pumps' power goes into it" in caution.what]
+    found = [caution for caution in loop.cautions if "of the power of loop pump goes into it" in caution.what]
     assert len(found) == told
     hose, duty = loop.pipes[1], loop.pumps["loop pump"]
     for caution in found:
@@ -99,7 +99,51 @@ def test_a_pipe_that_takes_most_of_the_power_is_told(scene, with_pipe, inside, t
 
 def test_no_pipe_is_told_where_the_pump_rests(scene):
     cautions = solve_loop(scene, State(speeds={"loop pump": 0.0})).cautions
-    assert not any("of the pumps' power" in caution.what for caution in cautions)
+    assert not any("goes into it" in caution.what for caution in cautions)
+
+
+def two_loops(build, scene, first, second, *more):
+    """Two pumps with an intake and an outlet each and no pipe in common but `more`; ways out of some diameters [m]."""
+    way = build.pipe
+    weak = replace(build.strong, name="B", curve=((0.0, 3.0), (4 / 3600, 2.2), (8 / 3600, 0.3)))
+    own = (way("i1 A"), way("A T"), way("T o1", first), way("i2 B"), way("B U"), way("U o2", second))
+    return solve_loop(build.parts((build.strong, weak), (*own, *more)).put_into(scene))
+
+
+def spent(loop, *pumps):
+    """Flow times head that pumps give, and that each pipe takes [m⁴/s]."""
+    given = sum(loop.pumps[name].flow * loop.pumps[name].head for name in pumps)
+    return given, {f'pipe "{pipe.start}" to "{pipe.end}"': pipe.flow * pipe.loss for pipe in loop.pipes}
+
+
+def test_a_starved_pump_is_told_the_dearest_pipe_of_its_own_loop(scene, build):
+    """The hose of 18 mm behind the strong pump takes more than the one of 8 mm that leaves the weak one a trickle."""
+    loop = two_loops(build, scene, 0.018, 0.008)
+    given, taken = spent(loop, "B")
+    assert max(taken, key=taken.__getitem__) == 'pipe "T" to "o1"'
+    why = the_one(loop, "pump B", "a trickle").why
+    assert 'of the power goes into pipe "U" to "o2"' in why
+    assert share(why) == pytest.approx(taken['pipe "U" to "o2"'] / given, rel=ROUNDED)
+    told = the_one(loop, 'pipe "T" to "o1"', "of the power of A goes into it").what
+    assert share(told) == pytest.approx(taken['pipe "T" to "o1"'] / spent(loop, "A")[0], rel=ROUNDED)
+
+
+def test_a_pipe_that_takes_most_of_its_own_loops_power_is_told(scene, build):
+    """A hose of 17 mm: over half of what the weak pump gives, and less than half of what both do."""
+    loop = two_loops(build, scene, 0.04, 0.017)
+    (own, taken), (both, _) = spent(loop, "B"), spent(loop, "A", "B")
+    hose = taken['pipe "U" to "o2"']
+    assert both / 2 > hose > own / 2
+    told = the_one(loop, 'pipe "U" to "o2"', "of the power of B goes into it").what
+    assert share(told) == pytest.approx(hose / own, rel=ROUNDED)
+
+
+@pytest.mark.parametrize(("valves", "told"), [({}, False), ({"ball valve": 0.0}, True)])
+def test_pumps_whose_pipes_are_joined_share_their_power(scene, build, valves, told):
+    """The same hose with a pipe between the two ways out: one loop, unless the valve in that pipe is shut."""
+    between = build.pipe("T U", 0.003, 5.0, {"ball valve": 1}, valves)
+    loop = two_loops(build, scene, 0.04, 0.017, between)
+    assert any("goes into it" in caution.what for caution in loop.cautions) == told
 
 
 def test_what_takes_most_from_a_starved_outlet(scene, with_pipe):

@@ -6,11 +6,12 @@ from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
 from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
-from flowviz.plumbing.cautions import FLOOD, TRICKLE, is_starved
+from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.choice import Choice
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty
+from flowviz.plumbing.power import is_starved
 from flowviz.plumbing.strainers import Swap, broken_words
 from flowviz.scene.model import Pipe, Scene
 from flowviz.units import percent, shown
