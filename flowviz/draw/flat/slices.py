@@ -86,12 +86,13 @@ def over_depth(grid: Grid, field: Field) -> Layer:
     """The field from above: means over the water of each upright row of cells."""
     right, up, _ = grid.centres()
     cells = np.maximum(np.count_nonzero(grid.water, axis=2), 1)
+    u, v, _ = np.moveaxis(field.velocity(), -1, 0)
     return Layer(
         right=right,
         up=up,
         water=grid.water.any(axis=2),
         speed=field.speed.sum(axis=2) / cells,
-        velocity=in_middles(field.u.sum(axis=2), field.v.sum(axis=2)) / cells[..., None],
+        velocity=np.stack([(part * grid.water).sum(axis=2) / cells for part in (u, v)], axis=-1),
     )
 
 
