@@ -79,7 +79,7 @@ class Findings:
 
     def figures(self, each: Difference) -> str:
         """Which way a figure went, from where to where."""
-        then, now = told_alike(each, self.system)
+        then, now = told_apart(each, self.system)
         return f"{gain(each)} ({then} before, {now} after)"
 
     @property
@@ -298,6 +298,14 @@ def phase_words(pocket: PocketChange) -> str:
 def told_alike(each: Difference, system: System) -> list[str]:
     """A figure before and after, in one unit."""
     return [figure(value, each.quantity, system, beside=each.before) for value in (each.before, each.after)]
+
+
+def told_apart(each: Difference, system: System) -> list[str]:
+    """The same of a figure that is called, to a digit more where it would read as if nothing had changed."""
+    told = told_alike(each, system)
+    if told[0] != told[1] or each.quantity is None:
+        return told
+    return [shown(value, each.quantity, system, DIGITS + 1, each.before) for value in (each.before, each.after)]
 
 
 def figure(value: float, quantity: str | None, system: System, beside: float | None = None) -> str:

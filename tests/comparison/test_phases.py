@@ -92,7 +92,8 @@ def test_what_the_main_phase_does_not_show_is_told(cycling):
     assert of(comparison.differences, "dead_fraction").verdict == "better"
     assert of(comparison.phases["ebb"], "dead_fraction").verdict == "better"
     assert of(comparison.phases["flood"], "dead_fraction").verdict == "the same"
-    assert "less dead water and less bed where detritus settles over the cycle" in comparison.title
+    told = "less dead water (50 % → 38 %) and less bed where detritus settles (50 % → 38 %) over the cycle"
+    assert told in comparison.title
     assert "over the cycle" in comparison.reasons[0]
     assert "in the phase ebb is gone: " in comparison.reasons[1]
     assert [(pocket.fate, pocket.phase) for pocket in comparison.every_pocket] == [("stayed", "flood"), ("went", "ebb")]
@@ -127,10 +128,10 @@ def test_a_phase_that_gets_worse_is_named_though_the_cycle_gets_better(cycling):
     comparison = compare(before, after)
     assert of(comparison.differences, "dead_fraction").verdict == "better"
     better, worse = comparison.title.split("; worse: ")
-    assert better == "Better: less dead water and less bed where detritus settles over the cycle"
     assert (
-        worse == "more of the crest in too weak a current over the cycle and 2 other figures"
+        better == "Better: less dead water (38 % → 12 %) over the cycle and one other figure"
     )  # the rest is cut short
+    assert worse == "more of the crest in too weak a current (0 % → 25 %) over the cycle and 2 other figures"
     assert "more dead water (0 % before, 50 % after)" in comparison.reasons[2]
     assert "in the phase ebb" in comparison.reasons[2]
 

@@ -24,8 +24,8 @@ def test_the_group_that_gains_most_is_told_first(make):
     stale = make.study(scene, lambda x, y, z: np.where(x > 0.6, 0.01, 0.1))
     fresh = make.study(scene, lambda x, y, z: np.full(x.shape, 0.1))
     gain, loss = compare(stale, fresh).title, compare(fresh, stale).title
-    assert gain.startswith("Better: more of the zinnia in the current it wants, ")
-    assert loss.startswith("Worse: more of the zinnia in too weak a current, ")
+    assert gain.startswith("Better: more of the zinnia in the current it wants (0 % → 100 %), ")
+    assert loss.startswith("Worse: more of the zinnia in too weak a current (0 % → 100 %), ")
 
 
 def test_corals_that_neither_layout_suits_are_told_with_the_price(make):
@@ -90,8 +90,8 @@ def test_what_matters_more_stands_first_in_a_title_whichever_way_it_went(make):
 
     scene = make.scene(corals=())
     one, other = make.study(scene, calm), make.study(replace(scene, outlets=(moved_jet(make),)), mixed)
-    assert compare(one, other).title.startswith("Worse: more dead water; better: ")
-    assert compare(other, one).title.startswith("Better: less dead water; worse: ")
+    assert compare(one, other).title.startswith("Worse: more dead water (0 % → 46 %); better: ")
+    assert compare(other, one).title.startswith("Better: less dead water (46 % → 0 %); worse: ")
 
 
 def test_why_corals_are_better_or_worse_off_is_told_where_no_pocket_tells_it(make):
