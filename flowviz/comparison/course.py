@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import dist, isnan
+from math import comb, dist, isnan
 
 from flowviz.assess.words import named
 from flowviz.comparison.cautions import cautions
@@ -97,8 +97,16 @@ def curves(studies: Sequence[Study]) -> tuple[Curve, ...]:
     """Every measure that an average decides."""
     every = [figures(study) for study in studies]
     noisy = [name for name in every[0] if any(told[name].half_width != EXACT for told in every)]
-    wrong = WRONG / max(len(noisy) * (len(studies) - 1), 1)
+    wrong = wrong_in_one(max(len(noisy), 1), len(studies))
     return tuple(curve(name, [told[name] for told in every], studies, wrong) for name in noisy)
+
+
+def wrong_in_one(measures: int, places: int) -> float:
+    """Share of cases in which noise may pass for a difference of one measure between two places.
+
+    Any place may be the best by chance, and each is held against it, so that every pair counts.
+    """
+    return WRONG / (measures * comb(places, 2))
 
 
 def curve(name: str, along: Sequence[Figure], studies: Sequence[Study], wrong: float) -> Curve:
