@@ -1,12 +1,18 @@
 """Holes that are not to be drilled as the scene has them: those that break a rule, and those in tempered panels."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from flowviz.plumbing.holes import NEVER, NO_PROOF, Check, Hole, PanelSheet, panel_sheets
+from flowviz.plumbing.holes import NEVER, NO_PROOF, Check, Hole, PanelSheet, What, panel_sheets
 from flowviz.scene.model import Caution, Scene
 from flowviz.units import System, shown
 
-LEAVES = {  # what a rule asks for, in words
+NAMES: Mapping[What, str] = {  # what a rule is about, in a table
+    "edge": "edge",
+    "corner": "corner",
+    "between": "next hole",
+    "diameter": "diameter",
+}
+LEAVES: Mapping[What, str] = {  # the same in a sentence
     "edge": "{found} from its rim to the panel's edge",
     "corner": "{found} from its rim to a corner of the panel",
     "between": "{found} from its rim to the next hole's",

@@ -1,10 +1,11 @@
 """What a loop asks of its builder and its keeper, as tables."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NEVER_DRILL, Check, Hole, PanelSheet, What
+from flowviz.plumbing.drilling import NAMES
+from flowviz.plumbing.holes import NEVER_DRILL, Check, Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
 from flowviz.scene.model import Scene
 from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table, stop_table
@@ -19,7 +20,6 @@ from flowviz.tables.strainers import (
 from flowviz.tables.table import FIGURE, WORD, Table, percent
 from flowviz.units import System, shown
 
-ASKED: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
 MOST_PIPES = 5  # losses and larger sizes that are listed; plumb --json has them all
 
 
@@ -137,7 +137,7 @@ def verdict(hole: Hole, sheet: PanelSheet, system: System) -> str:
 def shortfall(check: Check, system: System) -> str:
     """What there is of a distance or a diameter, and what a rule asks."""
     found, least = (shown(each, "length", system, beside=check.found) for each in (check.found, check.least))
-    return f"{ASKED[check.rule.what]} {found}, at least {least}"
+    return f"{NAMES[check.rule.what]} {found}, at least {least}"
 
 
 def part_table(told: Dossier, system: System) -> Table:

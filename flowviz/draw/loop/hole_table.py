@@ -6,6 +6,7 @@ from math import inf
 from flowviz.draw.loop.paper import Sheet, measure
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import QUIET
+from flowviz.plumbing.drilling import NAMES
 from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet, What
 from flowviz.units import System
 
@@ -21,7 +22,6 @@ COLUMNS = (  # heading, and where it begins, of the width of the table
     ("rim to next rim", 0.73),
     ("rules", 0.872),
 )
-NAMES: Mapping[What, str] = {"edge": "edge", "corner": "corner", "between": "next hole", "diameter": "diameter"}
 DISTANCES: tuple[What, ...] = ("edge", "corner", "between")  # that the rules ask for, in the order of the columns
 
 
