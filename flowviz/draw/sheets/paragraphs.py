@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from flowviz.draw.sheets.lettering import drawable, style
 from flowviz.draw.sheets.theme import INK
 
-BREAK = re.compile(r"(?<![\d±]) (?![^“]*”)")  # a line may end here, but not behind a number and not within a name
+BREAK = re.compile(r"(?<![\d±→]) (?!→|[^“]*”)")  # where a line may end: behind no number, at no arrow and in no name
 NARROWED = (0.7, 0.8, 0.9)  # shares of the width that are tried, so that no line holds a last word alone
 LEADING = 1.3  # height of a line, of the size of its letters
 

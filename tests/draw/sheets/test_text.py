@@ -232,6 +232,15 @@ def test_lines_are_no_wider_than_their_column():
     assert not any(line.endswith("10") for _, line in found.lines)  # a number stays with what it counts
 
 
+def test_what_a_figure_was_and_is_stand_on_one_line():
+    """At every width from that of the figure on."""
+    figure, told = blank(6, 4), "(17 % → 0 %)"
+    text = Text(f"less dead water {told} and more bed", 10.0, most=9)
+    own = figure.text(0, 0, told, fontsize=10.0).get_window_extent().width / figure.dpi
+    for wider in np.arange(0.05, 2.0, 0.05):
+        assert any(told in line for _, line in column([text], own + wider, figure).lines)
+
+
 def test_no_line_holds_a_last_word_alone():
     """Ten words of a width, of which nine fit: not nine and one."""
     figure = blank(4, 4)
