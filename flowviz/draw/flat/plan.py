@@ -1,11 +1,12 @@
 """The tank from above: where the water goes over its depth, and what stands where."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
+from scipy.ndimage import distance_transform_edt
 
 from flowviz.assess.corals import CoralFigures
 from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
@@ -17,11 +18,12 @@ from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import DEAD, OVER, POCKET
 from flowviz.draw.sheets.wording import badges, named, worst
-from flowviz.scene.model import Scene
+from flowviz.scene.model import Coral, Rock, Scene
 from flowviz.study import Study
 
 HALF = 0.5  # of the water's depth: from so much on a place is marked dead
 LEVEL = 2  # the axis that pictures from above are square to
+PLACES = 40  # along and across a rock, and up, that are looked at for one for its name
 
 
 def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
@@ -79,5 +81,28 @@ def draw_corals(axes: Axes, scene: Scene, found: Mapping[str, CoralFigures]) -> 
     for coral in scene.corals:
         yield draw_coral(axes, coral, LEVEL, found.get(coral.name))
     for rock in named(scene.rocks):
-        middle, size = np.mean(rock.solid.bounds, axis=0)[:2], np.ptp(rock.solid.bounds, axis=0)[:2]
-        yield Label(short(rock.name), tuple(middle.tolist()), body=tuple(size.tolist()))
+        size = np.ptp(rock.solid.bounds, axis=0)[:2]
+        yield Label(short(rock.name), beside_corals(rock, scene.corals), body=tuple(size.tolist()))
+
+
+def beside_corals(rock: Rock, corals: Sequence[Coral]) -> tuple[float, float]:
+    """The middle of a rock from above or, where a frame of corals holds that, where it reaches farthest out of all [m].
+
+    A name in a frame would be read as that of the corals.
+    """
+    low, high = np.array(rock.solid.bounds)
+    middle, rows = (low + high) / 2, np.linspace(low, high, PLACES + 2).T
+    x, y = np.meshgrid(*rows[:2], indexing="ij")
+    free = (rock.solid.lattice_distance(*rows) < 0).any(axis=LEVEL) & ~held(x, y, corals)
+    if not (held(*middle[:2], corals) and free.any()):
+        return float(middle[0]), float(middle[1])
+    room = distance_transform_edt(free, sampling=((high - low) / (PLACES + 1))[:2])
+    best = np.unravel_index(room.argmax(), room.shape)
+    return float(x[best]), float(y[best])
+
+
+def held(x: np.ndarray, y: np.ndarray, corals: Sequence[Coral]) -> np.ndarray:
+    """Whether places lie in the frame of any group of corals, seen from above."""
+    frames = [(*coral.centre[:2], *coral.size[:2]) for coral in corals]
+    within = [(abs(x - at) <= wide / 2) & (abs(y - across) <= deep / 2) for at, across, wide, deep in frames]
+    return np.any([np.zeros(np.shape(x), bool), *within], axis=0)

@@ -8,6 +8,7 @@ from matplotlib.patches import FancyArrowPatch, PathPatch
 
 from flowviz.draw.flat.openings import LAYER, draw_opening, rim
 from flowviz.draw.flat.pages import plan_entries, plan_view, section_entries, section_view
+from flowviz.draw.flat.plan import PLACES, beside_corals
 from flowviz.draw.flat.planes import Section, Subject, choose_sections
 from flowviz.draw.flat.section import is_over
 from flowviz.draw.flat.slices import Plane, plane, plane_at
@@ -17,7 +18,7 @@ from flowviz.draw.sheets.theme import POCKET, ROCK, blank
 from flowviz.draw.sheets.wording import badges, letter, pocket
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.apertures import Bore, Slot
-from flowviz.scene.model import Outlet, Rock, Strainer
+from flowviz.scene.model import Coral, Outlet, Rock, Strainer
 from flowviz.shapes.solids import Ellipsoid
 
 
@@ -69,6 +70,23 @@ def test_rock_is_flat_grey_and_covers_the_water(box):
     upright = section_view(box, Section(choose_sections(box)[0].subject, plane(1, 12, box.grid)))
     grey = np.array([int(ROCK[i : i + 2], 16) for i in (1, 3, 5)]) / 255
     assert colours(upright, np.array([(0.5, 0.2), (0.7, 0.25)])) == pytest.approx(np.tile(grey, (2, 1)), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("left", "width", "aside"),
+    [
+        (0.2, 0.35, True),  # over the middle; of the rock the right end stands out
+        (0.0, 0.4, False),  # over the left end
+        (0.2, 0.6, False),  # over all of it
+    ],
+)
+def test_the_name_of_a_rock_is_not_read_as_that_of_corals_on_it(left, width, aside):
+    """The rock reaches from 0.3 to 0.7 m, its middle is at 0.5 m; across it all is alike on both sides."""
+    rock = Rock("egg", Ellipsoid((0.5, 0.5, 0.5), (0.4, 0.2, 0.3)))
+    corals = (Coral("crest", (left + width / 2, 0.5, 0.6), (width, 0.3, 0.1), (0.05, 0.3)),)
+    x, y = beside_corals(rock, corals)
+    assert (left + width < x < 0.7) if aside else x == pytest.approx(0.5)
+    assert y == pytest.approx(0.5, abs=0.2 / (PLACES + 1))  # the nearest place that is looked at
 
 
 def test_the_shadow_of_a_rock_is_that_of_its_upper_side():
