@@ -67,6 +67,13 @@ class Difference:
         return self.verdict in ("better", "worse", "changed")
 
     @property
+    def outcome(self) -> str:
+        """The verdict in words; of what is known of one layout only, of which."""
+        if isnan(self.before) == isnan(self.after):
+            return self.verdict
+        return "only before" if isnan(self.after) else "only after"
+
+    @property
     def noisy(self) -> bool:
         """Whether it is an average of a current that wanders."""
         return self.before_half_width != EXACT or self.after_half_width != EXACT

@@ -103,7 +103,7 @@ def row(difference: Difference, system: System) -> tuple[str, ...]:
     pairs = (difference.before, difference.before_half_width), (difference.after, difference.after_half_width)
     told = [figure(value, width, difference.quantity, system) for value, width in pairs]
     told.append(change(difference.change, difference.change_half_width, difference.quantity, system))
-    return (difference.subject, difference.told, *told, difference.verdict)
+    return (difference.subject, difference.told, *told, difference.outcome)
 
 
 def figure(value: float, width: float, quantity: str | None, system: System) -> str:

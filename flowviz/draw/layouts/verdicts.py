@@ -40,7 +40,7 @@ def verdicts_view(comparison: Comparison) -> View:
     axes = add_axes(figure, EDGE + words, base, line - words - SAYS, height)
     draw_rows(axes, rows)
     draw_key(add_axes(figure, EDGE, EDGE + notes.height, line, KEY), ENTRIES)
-    told = (f"{each.subject}, {each.label}: {each.verdict}" for each in rows)
+    told = (f"{each.subject}, {each.label}: {each.outcome}" for each in rows)
     return View(figure, comparison.title, f"{comparison.title}. {'; '.join(told)}.")
 
 
@@ -90,7 +90,7 @@ def draw_row(axes: Axes, number: int, each: Difference, first: bool) -> None:
         **beside,
         **plain(name, ink, weight),
     )
-    sign = {"better": "✓ better", "worse": "✗ worse"}.get(each.verdict, each.verdict)
+    sign = {"better": "✓ better", "worse": "✗ worse"}.get(each.outcome, each.outcome)
     axes.annotate(
         sign,
         (1, number),
