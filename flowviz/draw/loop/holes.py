@@ -132,6 +132,9 @@ def _more(scene: Scene, panel: PanelSheet) -> Iterator[str]:
     """What else must be said of a sheet."""
     if any(hole.checks for hole in panel.holes):
         yield "Dotted: what the edge rule asks to be left round each hole."
+    if panel.described is None:
+        name = panel.panel if " " not in panel.panel else f'"{panel.panel}"'
+        yield f"No rule is checked: write [tank.panels.{name}] with material and thickness, of glass tempered too."
     if len(shares(panel, scene.show)) > 1:
         yield "The table goes on on sheet 2."
     here = {each.name for each in scene.openings if each.panel == panel.panel}

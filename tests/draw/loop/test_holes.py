@@ -243,6 +243,16 @@ def test_a_round_wall_is_longer_outside(panels, told):
     assert told in words
 
 
+@pytest.mark.parametrize(("name", "key"), [("left", "left"), ("wall 2", '"wall 2"')])
+def test_what_to_write_so_that_the_rules_are_checked_is_told(name, key):
+    """A bare key of TOML has no space."""
+    scene = read_scene(SCENES / "peninsula.toml")
+    described = panel_sheets(scene)[0]
+    for panel, told in ((described, False), (replace(described, panel=name, described=None), True)):
+        words = " ".join(text.get_text() for text in hole_view(scene, panel).figure.axes[0].texts)
+        assert (f"No rule is checked: write [tank.panels.{key}] with material" in words) == told
+
+
 def test_what_is_missing_on_a_sheet_is_named_with_the_reason():
     """Of the two intakes in the left pane one is cut out as a weir, and of the other no hole is told."""
     scene = read_scene(SCENES / "peninsula.toml")
