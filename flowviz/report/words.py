@@ -51,6 +51,8 @@ LEVELS = {
     "water, because the large circulation of a tank wanders over minutes.",
 }
 
+LEAST = 1e-5  # balance below which it is not told more closely, of the inflow [-]
+
 
 def quality(study: Study) -> tuple[str, ...]:
     """How the run went, in sentences."""
@@ -68,6 +70,6 @@ def quality(study: Study) -> tuple[str, ...]:
         f"{int(grid.water.sum())} cells of water, {cell} wide; {next(times)} of flow computed, the last {next(times)} "
         f"averaged in {windows} windows.",
         steady,
-        f"What flows in and what flows out agree within {found.balance_error:.0e} of the inflow.",
+        f"What flows in and what flows out agree within {100 * max(found.balance_error, LEAST):.1g} % of the inflow.",
         "A difference between two layouts that is within the intervals is no difference.",
     )
