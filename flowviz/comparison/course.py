@@ -6,7 +6,7 @@ from math import comb, dist, isnan
 
 from flowviz.assess.words import named
 from flowviz.comparison.cautions import cautions
-from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG
+from flowviz.comparison.differences import OVER_THE_CYCLE, WORTH, WRONG, chances
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
 from flowviz.comparison.sentences import BED, IN_BAND, OVER_BAND, UNDER_BAND, figure, joined, phrase, sentence
@@ -96,9 +96,11 @@ def warnings(studies: Sequence[Study]) -> Iterator[Caution]:
 def curves(studies: Sequence[Study]) -> tuple[Curve, ...]:
     """Every measure that an average decides."""
     every = [figures(study) for study in studies]
-    noisy = [name for name in every[0] if any(told[name].half_width != EXACT for told in every)]
-    wrong = wrong_in_one(max(len(noisy), 1), len(studies))
-    return tuple(curve(name, [told[name] for told in every], studies, wrong) for name in noisy)
+    along = {name: tuple(told[name] for told in every) for name in every[0]}
+    noisy = {name: told for name, told in along.items() if any(each.half_width != EXACT for each in told)}
+    judged = [told for told in noisy.values() if told[0].good is not None]
+    wrong = wrong_in_one(max(chances(judged), 1), len(studies))
+    return tuple(curve(name, told, studies, wrong) for name, told in noisy.items())
 
 
 def wrong_in_one(measures: int, places: int) -> float:

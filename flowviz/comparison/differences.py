@@ -153,12 +153,12 @@ def judged(pairs: Pairs, doubts: Doubts, wrong: float, when: str) -> Iterator[Di
         yield difference(name, then, now, half_width_of_difference(*doubts[name], wrong), when)
 
 
-def chances(pairs: Iterable[tuple[Figure, Figure]]) -> int:
-    """In how many figures noise may pass for a difference; what one leaves to another counts once.
+def chances(along: Iterable[tuple[Figure, ...]]) -> int:
+    """In how many figures, each of several studies, noise may pass for a difference; what one leaves to another is one.
 
     Of a group that is never too strong the share that is too still and the share in its band are one figure.
     """
-    widths = {(then.half_width, now.half_width) for then, now in pairs if not (then.settled and now.settled)}
+    widths = {tuple(each.half_width for each in one) for one in along if not all(each.settled for each in one)}
     return len(widths)
 
 

@@ -7,12 +7,15 @@ import numpy as np
 import pytest
 from scipy.stats import norm as normal
 
-from flowviz.comparison.course import Curve, best_place, course, title, wrong_in_one
+from flowviz.comparison.course import Curve, best_place, course, curves, title, wrong_in_one
 from flowviz.comparison.differences import WRONG
+from flowviz.comparison.figures import Figure
+from flowviz.comparison.noise import doubt
 from flowviz.comparison.numbers import course_numbers
 from flowviz.draw.layouts.course import course_view
 from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.draw.sheets.wording import BARS
+from flowviz.flow.intervals import half_width_of_difference
 from flowviz.tables.comparison import course_table
 
 DEAD_FROM = (0.6, 0.9, 1.0)  # the water beyond is dead, at each place of the outlet [m]
@@ -137,6 +140,22 @@ def test_noise_seldom_tells_the_best_of_places_that_are_alike_from_any_other(pla
     width = normal.isf(wrong_in_one(1, places) / 2) * np.sqrt(2)
     assert 0.7 * WRONG < np.mean(np.ptp(numbers, axis=1) > width) < 1.05 * WRONG
     assert wrong_in_one(10, places) == pytest.approx(wrong_in_one(1, places) / 10, rel=1e-12)
+
+
+def test_measures_that_noise_cannot_move_take_no_share_of_its_chances(make, monkeypatch):
+    """What no window showed at any place, and what no place is judged by; else the gap would be too close to call."""
+    studies = [make.study(make.scene(), make.alive) for _ in range(3)]
+    known = [doubt(0.02, study) for study in studies[:2]]
+    one, two = (half_width_of_difference(*known, wrong_in_one(measures, 3)) for measures in (1, 2))
+    told = {
+        "dead_fraction": Figure("the water", "dead water", "share", "less", (one + two) / 2, 0.02),
+        "crest/over_fraction": Figure("crest", "too strong", "share", "less", 0.0, 0.003, 0.003),
+        "mean_speed": Figure("the water", "mean speed", "speed", None, 0.1, 0.01),
+    }
+    without = told | {"dead_fraction": replace(told["dead_fraction"], value=0.0)}
+    monkeypatch.setattr("flowviz.comparison.course.figures", lambda study: told if study is studies[0] else without)
+    dead = next(each for each in curves(studies) if each.name == "dead_fraction")
+    assert dead.worth_moving
 
 
 def test_what_does_not_differ_has_no_best_place(found):
