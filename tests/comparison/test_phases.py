@@ -11,8 +11,9 @@ from flowviz.comparison.course import course
 from flowviz.comparison.figures import figures, in_phases
 from flowviz.comparison.numbers import comparison_numbers
 from flowviz.comparison.sentences import places_and_shares
-from flowviz.comparison.speeds import freedom, variance
+from flowviz.comparison.speeds import freedom, speed_change, variance
 from flowviz.cycle import Moment, scaled
+from flowviz.draw.layouts.difference import difference_view, plane_of_change
 from flowviz.scene.model import Coral, Phase
 from flowviz.study import phase_alone
 from flowviz.tables import comparison_tables
@@ -230,3 +231,16 @@ def seen_as(moment, field):
 
 def freedom_of(before, after):
     return freedom(variance(before), variance(after), before, after, variance(before) + variance(after) + 1e-12)
+
+
+@pytest.mark.parametrize(
+    ("main", "told"), [("flood", "In the phase flood, "), ("ebb", "In the phase flood and in the phase ebb, ")]
+)
+def test_the_map_of_changes_says_of_which_phase_it_is(cycling, main, told):
+    """The main one of each layout, which is the first of these."""
+    before = cycling(("flood", 3 * HOUR, left_dead), ("rest", HOUR, None))
+    after = cycling((main, 3 * HOUR, lambda x, y, z: np.full_like(x, 0.1)), ("rest", HOUR, None))
+    comparison = compare(before, after)
+    change = speed_change(before, after)
+    cut = plane_of_change(comparison, change)
+    assert f"noise. {told}" in difference_view(comparison, cut, change).description

@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from matplotlib.image import imread
+from matplotlib.patches import FancyArrowPatch
 
 from flowviz import compare
 from flowviz.comparison.speeds import speed_change
-from flowviz.draw.layouts.difference import difference_title, plane_of_change, round_below
+from flowviz.draw.layouts.difference import difference_title, difference_view, plane_of_change, round_below
 from flowviz.draw.layouts.moves import moves
 from flowviz.draw.layouts.pictures import above, one_section, views_of_change, write_comparison
 from flowviz.draw.layouts.stack import LINE
@@ -63,6 +64,18 @@ def test_the_plane_goes_through_the_pocket_that_went(comparison):
 def test_only_what_moved_is_marked(comparison):
     (move,) = moves(comparison.before.scene, comparison.after.scene)
     assert (move.name, move.start, move.end) == ("left jet", (0.0, 0.1, 0.4), (0.0, 0.4, 0.4))
+
+
+def test_the_map_shows_no_jet_of_an_outlet_that_passes_nothing(comparison):
+    after = comparison.after
+    resting = replace(after, loop=replace(after.loop, rates={**after.loop.rates, "left jet": 0.0}))
+    change = speed_change(comparison.before, after)
+    cut = plane_of_change(comparison, change)
+    arrows = [
+        sum(isinstance(patch, FancyArrowPatch) for patch in view.figure.axes[0].patches)
+        for view in (difference_view(replace(comparison, after=study), cut, change) for study in (after, resting))
+    ]
+    assert arrows[0] - arrows[1] == 1  # the others tell what was moved
 
 
 def test_the_map_tells_shares_only_where_they_are_more_than_chance_makes(comparison, make):

@@ -11,8 +11,9 @@ from matplotlib.colors import Normalize
 from matplotlib.patches import Patch, Rectangle
 
 from flowviz.comparison import Comparison
+from flowviz.comparison.sentences import capital
 from flowviz.comparison.speeds import BY_CHANCE, SpeedChange
-from flowviz.draw.flat.openings import room_taken
+from flowviz.draw.flat.openings import room_taken, shut
 from flowviz.draw.flat.pages import face, section_entries
 from flowviz.draw.flat.planes import best_plane
 from flowviz.draw.flat.section import draw_foot, draw_openings, draw_standing, side_names
@@ -23,6 +24,7 @@ from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
 from flowviz.draw.sheets.bar import NICE, label
 from flowviz.draw.sheets.key import CURRENT, Entry, draw_key
 from flowviz.draw.sheets.labels import Label, place
+from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.sheet import sheet
 from flowviz.draw.sheets.theme import INK, SMALL, Mark
 from flowviz.draw.sheets.view import View, foot, head
@@ -39,13 +41,20 @@ def difference_view(comparison: Comparison, cut: Plane, change: SpeedChange) -> 
     """The picture of the change on a plane."""
     scene = comparison.after.scene
     title = difference_title(comparison, change)
-    where = whereabouts(cut, scene.tank, scene.show)
-    page = sheet(face(scene.tank, cut), head(title, f"{where[0].upper()}{where[1:]}"), foot(comparison.after))
+    where = capital(", ".join((*phases_told(comparison), whereabouts(cut, scene.tank, scene.show))))
+    page = sheet(face(scene.tank, cut), head(title, where), foot(comparison.after))
     scale = change_scale(layer_of(change.speed, cut), scene.limits.dead)
     draw_difference(page.picture, comparison, cut, change, scale)
     draw_change_bar(page.bar, scale, scene.show)
     draw_key(page.key, [*ENTRIES, *(entry for entry in section_entries(scene, cut) if entry is not CURRENT)])
-    return View(page.figure, title, f"{title}. {where[0].upper()}{where[1:]}.")
+    return View(page.figure, title, f"{title}. {where}.")
+
+
+def phases_told(comparison: Comparison) -> list[str]:
+    """Which phases the two flows are of, once where they are one; nothing where there are no phases."""
+    mains = [study.main_phase for study in (comparison.before, comparison.after)]
+    told = " and ".join(dict.fromkeys(f"in the phase {short(phase.name)}" for phase in mains if phase))
+    return [told] if told else []
 
 
 def difference_title(comparison: Comparison, change: SpeedChange) -> str:
@@ -95,7 +104,7 @@ def draw_difference(axes: Axes, comparison: Comparison, cut: Plane, change: Spee
     names = draw_standing(axes, scene, cut, {})
     below = draw_foot(axes, scene, cut)
     labels = [
-        *draw_openings(axes, scene, cut),
+        *draw_openings(axes, scene, cut, shut(study)),
         *mark_moves(axes, flat_moves(comparison, cut.axis)),
         *gone_labels(comparison, cut),
         *names,
