@@ -10,7 +10,7 @@ from flowviz.comparison.course import Course, Curve
 from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import PocketChange
 from flowviz.tables.table import FIGURE, WORD, Table
-from flowviz.units import System, shown, within
+from flowviz.units import System, percent, shown, within
 
 FATES = {
     "went": "gone",
@@ -108,14 +108,19 @@ def row(difference: Difference, system: System) -> tuple[str, ...]:
 
 def figure(value: float, width: float, quantity: str | None, system: System) -> str:
     """A figure with the half-width of its interval, if it has one; a dash where it is unknown."""
-    known = not (isnan(value) or isnan(width) or width == 0)
-    return share_within(value, width) if known and quantity == "share" else change(value, width, quantity, system)
+    if quantity != "share" or isnan(value):
+        return change(value, width, quantity, system)
+    return percent(value) if isnan(width) or width == 0 else share_within(value, width)
 
 
 def change(value: float, width: float, quantity: str | None, system: System) -> str:
-    """The same of a change, which is no share of a whole."""
+    """The same of a change, which is no share of a whole; without an interval it is told as finely as one."""
     if isnan(value):
         return "–"
     if quantity is None:
         return f"{value:g}"
-    return shown(value, quantity, system) if isnan(width) or width == 0 else within(value, width, quantity, system)
+    if not (isnan(width) or width == 0):
+        return within(value, width, quantity, system)
+    if quantity == "share":
+        return f"{round(100 * value, 1) + 0.0:g} %"  # which turns -0.0 into 0.0
+    return shown(value, quantity, system)

@@ -1,15 +1,18 @@
 """What a comparison says of two hand-made studies, in a title and in sentences."""
 
 from dataclasses import replace
+from math import nan
 
 import numpy as np
 import pytest
 
 from flowviz import compare
 from flowviz.assess.words import share_within
+from flowviz.comparison.differences import Difference
 from flowviz.comparison.sentences import figure
 from flowviz.report.client import TRUST, facts_of_two, sentences_of_two
 from flowviz.scene.model import Coral
+from flowviz.tables.comparison import row
 
 
 def moved_jet(make):
@@ -188,3 +191,21 @@ def test_a_share_in_a_sentence_is_that_of_the_tables(share):
     """Rounded once: 33.47 % is 33 %, and not 33.5 and so 34."""
     table = share_within(share, 0.005 if share < 0.1 else 0.04)  # an interval as fine as its figure
     assert figure(share, "share", "metric").removesuffix(" %") == table.split()[0]
+
+
+@pytest.mark.parametrize(("before", "after", "told"), [(0.0038, 0.0029, "-0.1 %"), (0.001, 0.2301, "22.9 %")])
+def test_a_change_of_unknown_noise_is_told_no_finer_than_shares_are(before, after, told):
+    assert row_of(before, after)[4] == told
+
+
+def test_a_share_of_unknown_noise_that_is_too_small_for_a_figure_is_told_as_such():
+    """Six of ten thousand are not none."""
+    assert row_of(0.0006, 0.5)[2:4] == ("under 0.1 %", "50 %")
+
+
+def row_of(before, after):
+    """Of a table of differences, for a share of which no average is known well enough."""
+    ends = {"before": before, "before_half_width": nan, "after": after, "after_half_width": nan}
+    change = {"change": after - before, "change_half_width": nan, "verdict": "too close to call"}
+    words = {"name": "dead_fraction", "subject": "the water", "label": "dead water", "when": "", "quantity": "share"}
+    return row(Difference(**words, wanted="less", **ends, **change), "metric")
