@@ -22,7 +22,7 @@ class Field:
     """How the water moves on a grid (drawn in grid/grid.py).
 
     Dead and too-strong water is judged by `speed`, the time-mean of |u|, which is what detritus and corals feel; it is
-    never smaller than the speed of the mean velocity. Shut faces hold 0; those that slanting glass shuts, the velocity
+    never smaller than the speed of the mean velocity. Shut faces hold 0; those that slanting walls shut, the velocity
     of the water that runs along it (flow/slanting.py).
     """
 

@@ -39,7 +39,7 @@ def balanced(field: Field, grid: Grid, rates: Mapping[str, float]) -> Field:
 def bounded(field: Field, grid: Grid) -> Field:
     """The field with no speed smaller than that of the mean velocity, and none outside the water; changes its windows.
 
-    Beside water that runs on along slanting glass half of its speed was counted there.
+    Beside water that runs on along slanting walls half of its speed was counted there.
     """
     speed = np.where(grid.water, np.maximum(field.speed, np.sqrt(square(field.u, field.v, field.w))), 0)
     factor = np.divide(speed, field.speed, out=np.ones_like(speed), where=field.speed > 0)

@@ -18,7 +18,7 @@ def velocity_at(grid: Grid, field: Field, points: np.ndarray) -> np.ndarray:
     """Mean velocity at points (n, 3) [m], (n, 3) [m/s]; 0 outside the water.
 
     Each component is linear between its faces, along and across; a closed face beside those of the point's own cell
-    counts as that cell's own, and a closed face of the cell itself as what it holds: 0, but along slanting glass.
+    counts as that cell's own, and a closed face of the cell itself as what it holds: 0, but along slanting walls.
     """
     cells, at, wet = locate(grid, points)
     faces = (field.u, grid.open_x), (field.v, grid.open_y), (field.w, grid.open_z)

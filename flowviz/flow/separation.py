@@ -7,23 +7,22 @@ leaves the wall. Taken for half of what lies beyond, the fastest water behind a 
 gap's mean speed, where 1.6 is right.
 
 Where a wall leans, water brings as much as running along it needs; how it leans is read from the open shares of the two
-cells beside the edge. Along walls at any angle a fifth is left of what a sharp edge takes, for the smallest pieces of
-cells are shut. Glass is round or straight: its edges in cells that it cuts are of the cells alone and do not count; the
-inner corner of a tank counts where its walls run along the cells.
+cells beside the edge. Walls that slant through the cells off their own edges shut faces that hold what runs along them
+(flow/slanting.py): there nothing is amiss.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import maximum_filter
 
+from flowviz.flow.slanting import Shut, slanting
 from flowviz.flow.stepping.kernels import separate
-from flowviz.flow.velocity import Velocity
-from flowviz.flow.walls import part_of
-from flowviz.grid.grid import Grid, Kind
-from flowviz.grid.slanting import aslant
+from flowviz.flow.velocity import Velocity, part_of
+from flowviz.grid.grid import Grid
+from flowviz.grid.joining import Faces
+from flowviz.grid.slanting import box
 
-Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
+STRAIGHT = 0.95  # of the box that a cell with straight walls is open in, at least
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +47,14 @@ class Ends:
     past: np.ndarray  # the open one across, through which water comes past the edge
     behind: np.ndarray  # the cell that it comes from
     over: np.ndarray  # the cell over the end of the wall
-    solid: np.ndarray  # the cell that the edge belongs to; water, where the wall is thinner than that
 
 
 def edges(grid: Grid) -> list[Edges]:
     """All edges of a grid, by the two axes."""
+    shares = grid.open_x, grid.open_y, grid.open_z
+    walls = tuple((share == 0) & ~slant for share, slant in zip(shares, slanting(grid), strict=True))
     pairs = [(axis, across) for axis in range(3) for across in range(3) if across != axis]
-    return [Edges(*pair, _table(*pair, grid)) for pair in pairs]
+    return [Edges(*pair, _table(*pair, grid, walls)) for pair in pairs]
 
 
 def _axes(axis: int, across: int) -> tuple[int, int, int]:
@@ -62,11 +62,11 @@ def _axes(axis: int, across: int) -> tuple[int, int, int]:
     return axis, across, 3 - axis - across
 
 
-def _table(axis: int, across: int, grid: Grid) -> tuple[np.ndarray, ...]:
+def _table(axis: int, across: int, grid: Grid, walls: Shut) -> tuple[np.ndarray, ...]:
     """The edges by the planes of the faces beside them."""
     shares = grid.open_x, grid.open_y, grid.open_z
     sides = [(upper, after) for upper in (False, True) for after in (False, True)]
-    each = [_side(axis, across, *side, shares, grid) for side in sides]
+    each = [_side(axis, across, *side, grid, walls) for side in sides]
     face, past, behind, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
     *_, third = _axes(axis, across)
     _, ny, nz = shares[axis].shape
@@ -77,45 +77,36 @@ def _table(axis: int, across: int, grid: Grid) -> tuple[np.ndarray, ...]:
     return starts, *places, step, np.ascontiguousarray(law[:, order], np.float32)
 
 
-def _side(axis: int, across: int, upper: bool, after: bool, shares: Shares, grid: Grid) -> tuple[np.ndarray, ...]:
+def _side(axis: int, across: int, upper: bool, after: bool, grid: Grid, walls: Shut) -> tuple[np.ndarray, ...]:
     """Flat places (n,) of open faces, of those that water comes through, of what it comes from; laws (3, n)."""
-    ends = _ends(axis, across, upper, after, shares)
+    shares = grid.open_x, grid.open_y, grid.open_z
+    ends = _ends(axis, across, upper, after, shares, walls[axis])
     *_, third = _axes(axis, across)
     toward, over = (-1.0 if after else 1.0), (-1.0 if upper else 1.0)
     slopes = _slopes(toward, _axes(axis, across), shares, grid, ends)
     rate = over * shares[across][*ends.past] / (4 * grid.spacing[across])
-    sharp = _sharp(grid, ends)
-    law = np.stack((rate, *slopes))[:, sharp]
     where = (ends.face, axis), (ends.past, across), (ends.behind, third)
-    return *(np.ravel_multi_index(tuple(places[:, sharp]), shares[a].shape) for places, a in where), law
+    flat = (np.ravel_multi_index(tuple(places), shares[a].shape) for places, a in where)
+    return *flat, np.stack((rate, *slopes))
 
 
-def _ends(axis: int, across: int, upper: bool, after: bool, shares: Shares) -> Ends:
+def _ends(axis: int, across: int, upper: bool, after: bool, shares: Faces, wall: np.ndarray) -> Ends:
     """Walls that end above or below open faces, where water can come past them behind or before those."""
-    inner, crossed = shares[axis][part_of(axis, slice(1, -1))] > 0, shares[across][part_of(across, slice(1, -1))] > 0
+    inside, past = part_of(axis, slice(1, -1)), shares[across][part_of(across, slice(1, -1))] > 0
     low, high = slice(None, -1), slice(1, None)
-    below, above = inner[part_of(across, low)], inner[part_of(across, high)]
-    before, behind = crossed[part_of(axis, low)], crossed[part_of(axis, high)]
-    opened, shut = (below, above) if upper else (above, below)
-    lowest = np.array(np.nonzero(opened & ~shut & (behind if after else before)))  # of the four cells round an edge
+    ends, opened = (part_of(across, side) for side in ((high, low) if upper else (low, high)))
+    edge = wall[inside][ends] & (shares[axis][inside] > 0)[opened] & past[part_of(axis, high if after else low)]
+    lowest = np.array(np.nonzero(edge))  # of the four cells round an edge
 
     def place(along: int, beside: int) -> np.ndarray:
         offsets = np.zeros((3, 1), int)
         offsets[axis], offsets[across] = along, beside
         return lowest + offsets
 
-    cells = place(after, upper), place(not after, not upper), place(not after, upper)
-    return Ends(place(1, not upper), place(after, 1), *cells)
+    return Ends(place(1, not upper), place(after, 1), place(after, upper), place(not after, not upper))
 
 
-def _sharp(grid: Grid, ends: Ends) -> np.ndarray:
-    """Whether edges are none of those that the cells may have made of round or slanting glass, which cuts them (n,)."""
-    beside_glass = maximum_filter(grid.kind == Kind.OUTSIDE, 3, mode="constant")[*ends.solid]
-    whole = np.minimum(grid.open_volume[*ends.behind], grid.open_volume[*ends.over]) == 1
-    return ~beside_glass | whole | (grid.kind[*ends.solid] == Kind.ROCK)
-
-
-def _slopes(toward: float, axes: tuple[int, int, int], shares: Shares, grid: Grid, ends: Ends) -> np.ndarray:
+def _slopes(toward: float, axes: tuple[int, int, int], shares: Faces, grid: Grid, ends: Ends) -> np.ndarray:
     """What water along the walls brings, over its speed along the second axis, and over the sum of two along the third.
 
     With n, the wall's area in a cell, U n_axis + V n_across + W n_third = 0; by least squares in the two cells.
@@ -135,12 +126,12 @@ def _ends_of(axis: int, cell: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return cell, cell + (np.arange(3) == axis)[:, None]
 
 
-def _walls(axes: tuple[int, int, int], shares: Shares, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
+def _walls(axes: tuple[int, int, int], shares: Faces, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
     """Share of an end of cells that is wall, square to each axis (3, n).
 
     Of straight walls only the one that ends counts, no floor that it stands on.
     """
     opened = np.array([[shares[a][*places] for places in _ends_of(a, cell)] for a in axes])
     less = opened[:, 1] - opened[:, 0]
-    less[1:] *= aslant(volume[*cell], opened)
+    less[1:] *= volume[*cell] < STRAIGHT * box(opened.max(axis=1))
     return less

@@ -1,46 +1,50 @@
-"""How water runs on along glass that is round, or slants through the cells.
+"""How water runs on along walls that are round, or slant through the cells.
 
-Such glass shuts faces that are no wall: water beside them runs on past them. With nought for its velocity there, what
-carries and what strains it would take the steps of the cells for roughness, and a round tank without friction would
-lose half of its spin in 40 s. So these faces hold the mean of the open ones before, behind and beside them. Nothing
-passes them all the same: what a face carries is its open share of the velocity.
+Such walls shut faces that they do not run along: water beside them runs on past them. With nought for its velocity
+there, what carries and what strains it would take the steps of the cells for roughness, and a round tank without
+friction would lose half of its spin in 40 s. So these faces hold the mean of the open ones before, behind and beside
+them. Nothing passes them all the same: what a face carries is its open share of the velocity.
 """
 
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.ndimage import maximum_filter
 
 from flowviz.flow.stepping.kernels import run_on
-from flowviz.flow.velocity import Velocity
-from flowviz.flow.walls import part_of
+from flowviz.flow.velocity import Velocity, part_of
 from flowviz.grid.grid import Grid, Kind
-from flowviz.grid.slanting import cut_by_glass
+from flowviz.grid.slanting import cut_aslant
 
+Shut = tuple[np.ndarray, np.ndarray, np.ndarray]  # which faces across x, y and z are, bool
 Table = tuple[np.ndarray, np.ndarray, np.ndarray]  # faces, starts and beside, as `run_on` wants them
 
 
 class Slants:
-    """The faces of a grid that slanting glass shuts."""
+    """The faces of a grid that slanting walls shut."""
 
     def __init__(self, grid: Grid) -> None:
-        cut = cut_by_glass(grid)
-        near = grid.water & maximum_filter(cut, 3)
-        free = ~np.isin(grid.kind, (Kind.ROCK, Kind.SAND))
-        shares = enumerate((grid.open_x, grid.open_y, grid.open_z)) if cut.any() else ()
-        self._tables = [(axis, *_table(_shut(axis, share, near, free), share > 0)) for axis, share in shares]
+        shares = grid.open_x, grid.open_y, grid.open_z
+        pairs = zip(slanting(grid), shares, strict=True)
+        self._tables = [_table(shut, share > 0) for shut, share in pairs]
 
     def act(self, velocity: Velocity) -> None:
         """Let each face have the velocity of the water beside it [m/s]."""
-        for axis, *table in self._tables:
-            run_on(*table, velocity[axis].reshape(-1))
+        for table, along in zip(self._tables, velocity, strict=True):
+            run_on(*table, along.reshape(-1))
 
 
-def _shut(axis: int, share: np.ndarray, near: np.ndarray, free: np.ndarray) -> np.ndarray:
-    """Shut faces across an axis that have water near such glass on one side, and neither rock nor sand on any, bool."""
+def slanting(grid: Grid) -> Shut:
+    """Which faces are shut by walls that slant. Sand lies level."""
+    cut, free = cut_aslant(grid), grid.kind != Kind.SAND
+    shares = grid.open_x, grid.open_y, grid.open_z
+    return tuple(_shut(axis, share, cut, free) for axis, share in enumerate(shares))
+
+
+def _shut(axis: int, share: np.ndarray, cut: np.ndarray, free: np.ndarray) -> np.ndarray:
+    """Shut faces across an axis that have a cell that is cut on one side, and are free on both, bool."""
     low, high = part_of(axis, slice(None, -1)), part_of(axis, slice(1, None))
     shut = np.zeros(share.shape, bool)
-    shut[part_of(axis, slice(1, -1))] = (near[low] | near[high]) & free[low] & free[high]
+    shut[part_of(axis, slice(1, -1))] = (cut[low] | cut[high]) & free[low] & free[high]
     return shut & (share == 0)
 
 

@@ -2,8 +2,9 @@
 
 Eddies are as large as they are far from a wall, and cells cannot carry any as small as themselves: between the first
 two layers of cells the eddy viscosity is that of the layer of constant stress. Without it a jet that runs along glass
-stays a cell or two thick, and too fast. Water does not run along rock but leaves it at its edges: mixed beside it, the
-cavity behind a cube of eight cells in a calm stream is 2.0 heights long instead of 1.6.
+stays a cell or two thick, and too fast. Water does not run along a block but leaves it at its edges: mixed beside it,
+the cavity behind a cube of eight cells in a calm stream is 2.0 heights long instead of 1.6. It runs along rock that is
+round or slants, as along glass.
 """
 
 from dataclasses import dataclass
@@ -14,11 +15,12 @@ import numpy as np
 from scipy.ndimage import maximum_filter
 
 from flowviz.flow.stepping.kernels import rub
-from flowviz.flow.velocity import Velocity
+from flowviz.flow.velocity import Velocity, part_of
 from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
+from flowviz.grid.slanting import cut_aslant
 
-BOX = len(Kind)  # beyond the box of cells, beside the values of Kind
+BOX, SLOPE = len(Kind), len(Kind) + 1  # beyond the box of cells, and rock that slants, beside the values of Kind
 GIVEN = np.array([[0], [1], [1], [0], [-1], [0]])  # of a law, to the face beyond: what mixing gives to the one along it
 ROUGHNESS = {Kind.ROCK: 0.010, Kind.SAND: 0.003}  # equivalent sand grain [m]: common practice, no source
 
@@ -57,11 +59,22 @@ class Walls:
 TANK = Walls((GLASS, GLASS), (GLASS, GLASS), (GLASS, SLIP))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Bounds:
+    """The water of a grid and what bounds it."""
+
+    grid: Grid
+    viscosity: float  # [m²/s]
+    walls: Walls
+    cut: np.ndarray  # (nx, ny, nz) bool: cells that walls cut aslant
+
+
 class Friction:
     """What walls do to the velocity along them."""
 
     def __init__(self, grid: Grid, viscosity: float, walls: Walls) -> None:
-        self._tables = tuple(_table(axis, grid, viscosity, walls) for axis in range(3))
+        bounds = Bounds(grid, viscosity, walls, cut_aslant(grid))
+        self._tables = tuple(_table(axis, bounds) for axis in range(3))
         self._layers = [layer for axis in range(3) for layer in _layers(axis, grid, viscosity, walls)]
 
     def act(self, first: int, last: int, velocity: Velocity, dt: float, moved: Velocity) -> None:
@@ -101,7 +114,7 @@ class Layer:
 
 def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer]:
     """Along the sides of no slip, for the velocity along one axis."""
-    opened, layers = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0, []
+    opened, layers = _opened(axis, grid), []
     for across in {0, 1, 2} - {axis}:
         for side, (first, second) in zip((walls.x, walls.y, walls.z)[across], ((0, 1), (-1, -2)), strict=True):
             if side.law == "still" and grid.shape[across] > 1:
@@ -112,11 +125,11 @@ def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer
     return layers
 
 
-def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
+def _table(axis: int, bounds: Bounds) -> tuple[np.ndarray, ...]:
     """The faces of one axis that lie along walls, those beyond them, and what is done to them, as `rub` wants it."""
-    shape = (grid.open_x, grid.open_y, grid.open_z)[axis].shape
+    grid, shape = bounds.grid, _opened(axis, bounds.grid).shape
     ends = [(across, upper) for across in range(3) if across != axis for upper in (False, True)]
-    each = [_beside(axis, *end, grid, viscosity, walls) for end in ends]
+    each = [_beside(axis, *end, bounds) for end in ends]
     face, beyond, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
     mixed = np.flatnonzero((law[4] > 0) & (beyond != face))  # what the one gains by it, the other loses
     target = np.concatenate((face, beyond[mixed]))
@@ -130,10 +143,10 @@ def _table(axis: int, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.nd
     return starts, *places, one, other, np.array(steps, np.uint64), np.ascontiguousarray(law[:, order], np.float32)
 
 
-def _beside(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> tuple[np.ndarray, ...]:
+def _beside(axis: int, across: int, upper: bool, bounds: Bounds) -> tuple[np.ndarray, ...]:
     """Places of the faces of one axis (n,) along the walls at one end of cells, of those beyond, and laws (6, n)."""
-    opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
-    cells, rates = _cell_rates(axis, across, upper, grid, viscosity, walls), np.zeros((5, *opened.shape))
+    opened = _opened(axis, bounds.grid)
+    cells, rates = _cell_rates(axis, across, upper, bounds), np.zeros((5, *opened.shape))
     low, high = part_of(axis + 1, slice(None, -1)), part_of(axis + 1, slice(1, None))
     rates[part_of(axis + 1, slice(1, -1))] = (cells[low] + cells[high]) / 2
     faces = np.nonzero(rates.any(axis=0) & opened)
@@ -141,16 +154,16 @@ def _beside(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, w
     return *places, np.stack((*rates[:, *faces], np.ones(len(faces[0]))))
 
 
+def _opened(axis: int, grid: Grid) -> np.ndarray:
+    """Which faces across an axis are open, bool."""
+    return (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+
+
 def _next(faces: tuple[np.ndarray, ...], across: int, upper: bool, opened: np.ndarray) -> tuple[np.ndarray, ...]:
     """The next faces away from walls at one end of cells; the same ones where those are shut."""
     beyond = list(faces)
     beyond[across] = np.clip(faces[across] + (-1 if upper else 1), 0, opened.shape[across] - 1)
     return tuple(np.where(opened[*beyond], new, old) for new, old in zip(beyond, faces, strict=True))
-
-
-def part_of(axis: int, part: slice) -> tuple[slice, ...]:
-    """An index that takes a part of one axis and all of the others."""
-    return (*(slice(None),) * axis, part)
 
 
 def _around(
@@ -166,17 +179,18 @@ def _around(
     return np.ravel_multi_index(tuple(first), (nx, ny, nz)).astype(np.uint32), (strides[other], strides[axis])
 
 
-def _cell_rates(axis: int, across: int, upper: bool, grid: Grid, viscosity: float, walls: Walls) -> np.ndarray:
+def _cell_rates(axis: int, across: int, upper: bool, bounds: Bounds) -> np.ndarray:
     """What the wall at one end of each cell does to the velocity along an axis (5, nx, ny, nz): see `rub`."""
+    grid, viscosity, walls = bounds.grid, bounds.viscosity, bounds.walls
     h = grid.spacing[across]
     side = (walls.x, walls.y, walls.z)[across][upper]
     glass = _law(GLASS, axis, viscosity, h)
     laws = {Kind.WATER: glass, Kind.OUTSIDE: glass, Kind.CUT_OFF: glass, BOX: _law(side, axis, viscosity, h)}
-    for kind, roughness in ROUGHNESS.items():
-        mixing = 0.0 if kind is Kind.ROCK else _mixing(h)
+    for kind, roughness in (*ROUGHNESS.items(), (SLOPE, ROUGHNESS[Kind.ROCK])):
+        mixing = 0.0 if kind == Kind.ROCK else _mixing(h)
         laws[kind] = (2 * viscosity / h, 0.0, rough_wall(roughness, h / 2), 0.0, mixing)
     table = np.array([laws[key] for key in sorted(laws)])
-    rates = table[_beyond(across, upper, grid)] * (_wall_area(across, upper, grid) / h)[..., None]
+    rates = table[_beyond(across, upper, bounds)] * (_wall_area(across, upper, grid) / h)[..., None]
     return np.moveaxis(rates, -1, 0)
 
 
@@ -195,14 +209,16 @@ def _mixing(h: float) -> float:
     return eddy_viscosity(sqrt(h), h) / h
 
 
-def _beyond(across: int, upper: bool, grid: Grid) -> np.ndarray:
-    """What lies beyond one end of each cell along an axis: a Kind, or BOX; where a solid cuts water, that solid."""
-    near = np.where(maximum_filter(grid.kind == Kind.SAND, 3, mode="constant"), Kind.SAND, Kind.WATER)
-    near = np.where(maximum_filter(grid.kind == Kind.ROCK, 3, mode="constant"), Kind.ROCK, near)
-    beyond = np.full(grid.shape, BOX)
+def _beyond(across: int, upper: bool, bounds: Bounds) -> np.ndarray:
+    """What lies beyond one end of each cell along an axis: a Kind, BOX or SLOPE; where a solid cuts it, that one."""
+    kind = bounds.grid.kind
+    near = np.where(maximum_filter(kind == Kind.SAND, 3, mode="constant"), Kind.SAND, Kind.WATER)
+    near = np.where(maximum_filter(kind == Kind.ROCK, 3, mode="constant"), Kind.ROCK, near)
+    beyond = np.full(kind.shape, BOX)
     this, that = (slice(None, -1), slice(1, None)) if upper else (slice(1, None), slice(None, -1))
-    beyond[part_of(across, this)] = grid.kind[part_of(across, that)]
-    return np.where(beyond == Kind.WATER, near, beyond)
+    beyond[part_of(across, this)] = kind[part_of(across, that)]
+    beyond = np.where(beyond == Kind.WATER, near, beyond)
+    return np.where((beyond == Kind.ROCK) & bounds.cut, SLOPE, beyond)
 
 
 def _wall_area(across: int, upper: bool, grid: Grid) -> np.ndarray:

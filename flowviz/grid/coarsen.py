@@ -21,11 +21,11 @@ from flowviz.grid.joining import Faces, bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
-from flowviz.grid.slanting import cut_by_glass
+from flowviz.grid.slanting import cut_aslant, unshut
 
 Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
 
-SHORT = 1 - 1e-6  # of a cell, at most, that glass that slants leaves as it is
+SHORT = 1 - 1e-6  # of a cell, at most, that a wall that slants leaves as it is
 SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut, while no opening is cut off by it
 
 
@@ -36,7 +36,7 @@ class Rows:
     share: np.ndarray  # (n + 1, ...) float64, open one of the faces across it [-]
     volume: np.ndarray  # (n, ...) open share of the cells [-]
     water: np.ndarray  # (n, ...) bool
-    glass: np.ndarray  # (n, ...) bool: slanting glass cuts them
+    slant: np.ndarray  # (n, ...) bool: a wall cuts them aslant
 
 
 Sections = Callable[[Rows, int], np.ndarray]  # open shares (coarse + 1, ...) where larger cells end
@@ -63,16 +63,16 @@ def coarsen(grid: Grid, factor: float) -> Grid:
 def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
     """What fills the larger cells, with as much opened as joins the openings."""
     taken = _held(grid.patches, grid.shape)
-    home, glass = homes(grid, cuts, taken), cut_by_glass(grid)
-    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home, glass)
+    home, slant = homes(grid, cuts, taken), cut_aslant(grid)
+    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home, slant)
     if not _bodies(filling, patches)[2]:
         return filling
-    filling = _fill(grid, cuts, patches, 0.0, _sections, home, glass)
+    filling = _fill(grid, cuts, patches, 0.0, _sections, home, slant)
     label, main, cut_off = _bodies(filling, patches)
     if not cut_off:
         return filling
     taken |= passages(grid, cuts, home, label, main, cut_off)
-    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken), glass)
+    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken), slant)
 
 
 def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray:
@@ -107,22 +107,23 @@ def _fill(
     least: float,
     sections: Sections,
     home: np.ndarray,
-    glass: np.ndarray,
+    slant: np.ndarray,
 ) -> Filling:
     """What fills the larger cells, the open share of their volume and of their faces.
 
-    least    open share up to which a larger cell is solid, but for one that slanting glass cuts, and below which a
-             larger face is shut
+    least    open share up to which a larger cell is solid, but for one that a wall cuts aslant and that
+             has a face left open, and below which a larger face is shut
     home     which pieces of cells their larger cells stand for
-    glass    which cells slanting glass cuts
+    slant    which cells a wall cuts aslant
     """
     means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
-    least_here = np.where(_mean(glass, means) > 0, 0.0, least)
+    shares = (_face(grid, axis, cuts, sections, home, slant) for axis in range(3))
+    shares = tuple(np.where(share < least, np.float32(0), share) for share in shares)
+    least_here = np.where((_mean(slant, means) > 0) & unshut(shares), 0.0, least)
     kind = np.where(volume > least_here, np.uint8(Kind.WATER), _solid(grid, means))
     kind[_held(patches, kind.shape)] = Kind.WATER
-    shares = (_face(grid, axis, cuts, sections, home, glass) for axis in range(3))
-    return kind, volume, tuple(np.where(share < least, np.float32(0), share) for share in shares)
+    return kind, volume, shares
 
 
 def _rubble(grid: Grid, means: list[np.ndarray]) -> Rubble | None:
@@ -154,12 +155,12 @@ def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
 
 
 def _face(
-    grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray, glass: np.ndarray
+    grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray, slant: np.ndarray
 ) -> np.ndarray:
     """Open share of the larger faces across an axis, between what is home on either side."""
     along, (one, other) = cuts[axis], (cut for a, cut in enumerate(cuts) if a != axis)
     share = (grid.open_x, grid.open_y, grid.open_z)[axis].astype(float)
-    rows = Rows(*(np.moveaxis(values, axis, 0) for values in (share, grid.open_volume, grid.water, glass)))
+    rows = Rows(*(np.moveaxis(values, axis, 0) for values in (share, grid.open_volume, grid.water, slant)))
     columns = sections(rows, along.count)[:, one.cell][:, :, other.cell]
     home = np.moveaxis(home, axis, 0)
     seams = along.ends[1:-1]
@@ -171,7 +172,7 @@ def _face(
 def _sections(rows: Rows, coarse: int) -> np.ndarray:
     """Open share of the sections (coarse + 1, ...) at the ends of larger cells along the first axis.
 
-    Between two of the finer faces it goes from one to the other in a straight line; along slanting glass see _ahead.
+    Between two of the finer faces it goes from one to the other in a straight line; along slanting walls see _ahead.
     """
     n = len(rows.water)
     ends = np.round(np.arange(coarse + 1) * n / coarse, ROUND)
@@ -183,12 +184,12 @@ def _sections(rows: Rows, coarse: int) -> np.ndarray:
 def _ahead(rows: Rows, before: np.ndarray, ahead: np.ndarray) -> np.ndarray:
     """How far the open share has gone from one face to the next (coarse + 1, ...), so far ahead of the first [cells].
 
-    Where glass comes into a row of cells within one, or leaves it, the share keeps one of its two values up to there;
-    how long, the volume tells.
+    Where such a wall comes into a row of cells within one, or leaves it, the share keeps one of its two values up to
+    there; how long, the volume tells.
     """
     first, second = rows.share[before], rows.share[before + 1]
     over, span = rows.volume[before] - (first + second) / 2, first - second
-    kept = np.divide(2 * over, span, out=np.zeros_like(span), where=rows.glass[before] & (span != 0))
+    kept = np.divide(2 * over, span, out=np.zeros_like(span), where=rows.slant[before] & (span != 0))
     kept = np.clip(kept, -SHORT, SHORT)  # of the first one; negative: of the second
     return np.clip((ahead - np.maximum(kept, 0)) / (1 - np.abs(kept)), 0, 1)
 
@@ -197,18 +198,25 @@ def _narrowest(rows: Rows, coarse: int) -> np.ndarray:
     """As _sections, but no wider than any face between the middles of the two larger cells, if water is at both.
 
     That shuts the way through walls that fit into a larger cell; it leaves alone those beside which there is only rock,
-    and glass that narrows a face because it slants.
+    and walls that narrow a face because they slant, but for the throats between them.
     """
-    sections, glass, water = _sections(rows, coarse), rows.glass, rows.water
-    slanting = np.pad(glass, ((1, 0), (0, 0), (0, 0))) | np.pad(glass, ((0, 1), (0, 0), (0, 0)))
-    share = np.where(slanting & (rows.share > 0), 1.0, rows.share)
+    sections, water = _sections(rows, coarse), rows.water
+    slanting = np.pad(rows.slant, ((1, 0), (0, 0), (0, 0))) | np.pad(rows.slant, ((0, 1), (0, 0), (0, 0)))
+    slanting &= rows.share > 0
     middles = np.round((np.arange(coarse) + 0.5) * len(water) / coarse, ROUND)
     for face in range(1, coarse):
         first, last = int(np.ceil(middles[face - 1])) - 1, int(np.floor(middles[face]))
+        share = rows.share[first : last + 2]
+        narrow = np.where(slanting[first + 1 : last + 1] & ~_throats(share), 1.0, share[1:-1])
         both = water[first] & water[last]
-        least = share[first + 1 : last + 1].min(axis=0)
-        sections[face] = np.where(both, np.minimum(sections[face], least), sections[face])
+        sections[face] = np.where(both, np.minimum(sections[face], narrow.min(axis=0)), sections[face])
     return sections
+
+
+def _throats(share: np.ndarray) -> np.ndarray:
+    """Whether faces between the first and the last of rows (n, ...) are less open than one before and one behind."""
+    before, behind = np.maximum.accumulate(share), np.maximum.accumulate(share[::-1])[::-1]
+    return share[1:-1] < np.minimum(before[:-2], behind[2:])
 
 
 def _moved(patch: Patch, lengths: list[np.ndarray]) -> Patch:

@@ -1,42 +1,72 @@
-"""Cells that a wall cuts aslant, as round glass does, or a pane that does not stand along them."""
+"""Cells that a wall cuts aslant, as round glass does, most rocks, or a pane that does not stand along them."""
 
 import numpy as np
-from scipy.ndimage import maximum_filter
+from scipy.ndimage import correlate1d, maximum_filter
 
 from flowviz.grid.grid import Grid, Kind
+from flowviz.grid.joining import Faces
 
-STRAIGHT, EVEN = 0.95, 0.999  # of the box that a cell with straight walls is open in, at least: of any wall, of glass
-SIDES = (1, 1), (1, 1), (0, 0)  # beyond the box of cells is glass all round, not below and above
+EVEN = 0.999  # of the box that is open in a cell with straight walls, or solid in it, at least
+MANY = 9  # of 27 cells, cut aslant: as many as a plane is among; where cells bevel the edge of a block, fewer
+BLUNT = 0.15  # less solid in 125 cells than round a plane, at most [-]: 0.25 on the edge of a block, 0.15 a cell off it
+SIDES = (2, 2), (2, 2), (0, 0)  # of the box, beyond which that many cells are known to be as the last, or glass
+WALL = 0.1  # least solid share of a cell that tells where the wall is in it
 
-Shares = tuple[np.ndarray, np.ndarray, np.ndarray]  # open ones of the faces across x, y and z [-]
 
+def aslant(volume: np.ndarray, shares: Faces, glass: np.ndarray) -> np.ndarray:
+    """Whether cells are cut by a wall that is not along them, nor has an edge near them (nx, ny, nz) bool.
 
-def aslant(volume: np.ndarray, opened: np.ndarray, least: float = STRAIGHT) -> np.ndarray:
-    """Whether cells are cut by a wall that is not along them (...) bool.
+    volume    open shares of the cells (nx, ny, nz)
+    glass     whether it is glass that would cut them (nx, ny, nz)
 
-    opened    shares of their two ends along each axis (3, 2, ...)
-    least     share of the box below, from which on they are taken as straight
-
-    What is open of a cell with straight walls is a box, whose volume is the root of the product of its three sides.
+    Straight walls leave a box open, or one solid, where the edge of a block lies within the cell. The volume of a box
+    is the root of the product of its three sides. None of the open one's is smaller than its volume; ends too small to
+    be left open are taken for that.
     """
-    return volume < least * np.sqrt(opened.max(axis=1).prod(axis=0))
+    ends = _ends(shares)
+    opened, solid = np.maximum(ends.max(axis=1), volume), 1 - ends.min(axis=1)
+    uneven = (volume < EVEN * box(opened)) & (1 - volume < EVEN * box(solid))
+    return uneven & (_around(uneven, 3) >= MANY) & ~maximum_filter(_sharp(1.0 - volume, glass), 3)
 
 
-def aslant_to_glass(volume: np.ndarray, shares: Shares) -> np.ndarray:
-    """The same of all cells of a grid (nx, ny, nz), for walls as even as glass.
+def _sharp(solid: np.ndarray, glass: np.ndarray) -> np.ndarray:
+    """Whether cells are on an edge, or on something small or thin, by their solid share (nx, ny, nz) bool.
 
-    No side of a cell's box is smaller than its volume; ends too small to be left open are taken for that.
+    Of the 125 cells round one, a plane leaves solid what it leaves of that one, but five times nearer to a half. Balls
+    across twelve cells are blunt, and columns across six. Walls go on beyond the box, and where glass reaches its sides
+    there is only glass.
     """
-    lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
-    opened = [[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)]
-    return aslant(volume, np.maximum(opened, volume), EVEN)
+    beyond = np.pad(np.zeros(solid.shape, bool), SIDES, constant_values=True)
+    known = np.where(beyond & np.pad(glass & (solid > 0), SIDES, "edge"), 1.0, np.pad(solid, SIDES, "edge"))
+    plane = 0.5 + (solid - 0.5) / 5
+    return (solid > WALL) & (_around(known, 5)[2:-2, 2:-2] / 5**3 < plane - BLUNT)
 
 
-def cut_by_glass(grid: Grid) -> np.ndarray:
-    """The water cells that glass, with neither rock nor sand beside it, cuts aslant (nx, ny, nz) bool."""
-    outside = grid.kind == Kind.OUTSIDE
-    if not outside.any():
-        return outside
-    glass = maximum_filter(np.pad(outside, SIDES, constant_values=True), 3)[1:-1, 1:-1]
+def cut_aslant(grid: Grid) -> np.ndarray:
+    """The water cells that are (nx, ny, nz) bool."""
     ground = maximum_filter(np.isin(grid.kind, (Kind.ROCK, Kind.SAND)), 3)
-    return grid.water & glass & ~ground & aslant_to_glass(grid.open_volume, (grid.open_x, grid.open_y, grid.open_z))
+    return grid.water & aslant(grid.open_volume, (grid.open_x, grid.open_y, grid.open_z), ~ground)
+
+
+def unshut(shares: Faces) -> np.ndarray:
+    """Whether a cell has any open face (nx, ny, nz) bool."""
+    return (_ends(shares) > 0).any(axis=(0, 1))
+
+
+def _ends(shares: Faces) -> np.ndarray:
+    """Open shares of the low and the high ends of all cells across x, y and z (3, 2, nx, ny, nz)."""
+    lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
+    return np.array([[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)])
+
+
+def _around(cells: np.ndarray, size: int) -> np.ndarray:
+    """Their sum over a cube so many cells wide round each (nx, ny, nz); they go on beyond the box."""
+    total = cells.astype(float)
+    for axis in range(3):
+        total = correlate1d(total, np.ones(size), axis, mode="nearest")
+    return total
+
+
+def box(sides: np.ndarray) -> np.ndarray:
+    """Volumes (...) of boxes with such sides (3, ...) across x, y and z."""
+    return np.sqrt(sides.prod(axis=0))

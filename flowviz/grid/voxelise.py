@@ -11,12 +11,12 @@ from flowviz.grid.kernels import open_faces, open_volumes
 from flowviz.grid.patches import check_apart, open_patch
 from flowviz.grid.rubble import rubble
 from flowviz.grid.size import Counts, lay_out
-from flowviz.grid.slanting import aslant_to_glass
+from flowviz.grid.slanting import aslant, unshut
 from flowviz.grid.solids import corner_distances, middle_distances
 from flowviz.scene.model import Scene
 
 LEAST_VOLUME = 0.2  # open share below which a cell is solid
-LEAST_OF_GLASS = 0.001  # the same where glass cuts it aslant: larger pieces, shut, would make that glass rough
+LEAST_ASLANT = 0.001  # the same where a wall cuts it aslant: larger pieces, shut, would make that wall rough
 LEAST_FACE = 0.05  # open share below which a face is shut
 GRAIN = np.float32(2.0**-20)  # shares are multiples of this, so that a mirrored scene gives the same ones
 
@@ -50,8 +50,8 @@ def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.
     volume = _grained(volume)
     faces = tuple(_faces(nodes, axis) for axis in range(3))
     solid = nearest + np.uint8(Kind.OUTSIDE)
-    by_glass = (solid == Kind.OUTSIDE) & aslant_to_glass(volume, faces)
-    least = np.where(by_glass, np.float32(LEAST_OF_GLASS), np.float32(LEAST_VOLUME))
+    kept = aslant(volume, faces, solid == Kind.OUTSIDE) & unshut(faces)
+    least = np.where(kept, np.float32(LEAST_ASLANT), np.float32(LEAST_VOLUME))
     kind = np.where(volume >= least, np.uint8(Kind.WATER), solid)
     kind[bars.cells & (kind == Kind.WATER)] = Kind.ROCK
     for axis, (face, barred) in enumerate(zip(faces, bars.faces, strict=True)):

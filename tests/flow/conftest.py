@@ -10,7 +10,8 @@ import pytest
 from flowviz.grid.grid import Grid, Kind, Patch, Vector
 from flowviz.grid.joining import joined
 from flowviz.grid.kernels import open_faces, open_volumes
-from flowviz.grid.voxelise import voxelise
+from flowviz.grid.slanting import aslant
+from flowviz.grid.voxelise import LEAST_ASLANT, LEAST_FACE, LEAST_VOLUME, voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 
@@ -47,8 +48,10 @@ def closed_box(shape, spacing: Vector, distance: Distance = nowhere, patches: tu
     nodes[1] = distance(*corners)
     volume, nearest = np.empty(shape, np.float32), np.empty(shape, np.uint8)
     open_volumes(nodes, distance(*middles).astype(np.float32), volume, nearest)
-    kind = np.where(volume >= 0.2, Kind.WATER, Kind.ROCK).astype(np.uint8)
-    return joined(spacing, kind, volume, tuple(open_shares(nodes, axis) for axis in range(3)), patches)
+    shares = tuple(open_shares(nodes, axis) for axis in range(3))
+    least = np.where(aslant(volume, shares, np.zeros(shape, bool)), LEAST_ASLANT, LEAST_VOLUME)
+    kind = np.where(volume >= least, Kind.WATER, Kind.ROCK).astype(np.uint8)
+    return joined(spacing, kind, volume, shares, patches)
 
 
 def open_shares(nodes: np.ndarray, axis: int) -> np.ndarray:
@@ -56,7 +59,7 @@ def open_shares(nodes: np.ndarray, axis: int) -> np.ndarray:
     along, across = np.delete(np.eye(3, dtype=np.int64), axis, axis=0)
     share = np.empty(tuple(np.array(nodes.shape[1:]) - along - across), np.float32)
     open_faces(nodes, *along, *across, share)
-    share[share < 0.05] = 0
+    share[share < LEAST_FACE] = 0
     return share
 
 

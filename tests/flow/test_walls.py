@@ -1,6 +1,6 @@
 """What walls take from the water along them, and what it hands on beside them."""
 
-from math import log
+from math import log, sqrt
 
 import numpy as np
 import pytest
@@ -10,6 +10,7 @@ from flowviz.flow.walls import GLASS, SLIP, Friction, Side, Walls
 from flowviz.formulas.walls import smooth_wall
 
 SHAPE, EDGES, VISCOSITY, FRICTION = (6, 6, 6), (0.02, 0.0235, 0.017), 1e-6, 0.01  # cells, [m], [m²/s], u* [m/s]
+CELL = 0.02  # [m]
 SIDES = [(axis, upper) for axis in range(3) for upper in (False, True)]
 
 
@@ -69,3 +70,28 @@ def test_a_wall_of_no_slip_takes_what_the_slope_of_a_parabola_asks_for(axis, acr
     change = beside(axis, across, upper, moving + places - 5 * places**2, wall)
     assert change[0] == pytest.approx(-VISCOSITY * 1.0 / h, rel=1e-4)
     assert not change[1:].any()
+
+
+def block(x, y, z):
+    """From one of four cells across x and z, through all of the box."""
+    return np.maximum(abs(x - 6 * CELL), abs(z - 6 * CELL)) - 2 * CELL + 0 * y
+
+
+def slope(x, y, z):
+    """From rock at 45 degrees, through the corners of the cells."""
+    return (x - z) / sqrt(2) + 0 * y
+
+
+@pytest.mark.parametrize(("rock", "mixed"), [(block, False), (slope, True)])
+def test_water_is_mixed_beside_rock_that_slants_and_not_beside_blocks(rock, mixed, box):
+    """Beyond the first layer, which is slower, walls take nothing: what changes there was handed to it."""
+    shape = 12, 12, 12
+    grid = box(shape, (CELL,) * 3, rock)
+    x, y, z = np.ix_(*((np.arange(n + (a == 1)) + 0.5 * (a != 1)) * CELL for a, n in enumerate(shape)))
+    velocity, moved = still(grid), still(grid)
+    inner = rock(x, y, z) > 0.6 * CELL
+    velocity[1][...] = np.where(inner, 0.3, 0.1) * (grid.open_y > 0)
+    Friction(grid, VISCOSITY, Walls((SLIP, SLIP), (SLIP, SLIP), (SLIP, SLIP))).act(0, 12, velocity, 1.0, moved)
+    assert moved[1][~inner].any()
+    assert moved[1][inner].any() == mixed
+    assert moved[1][inner].max() <= 0
