@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import isnan, nan
+from math import isnan, nan, sqrt
 
 import numpy as np
 
-from flowviz.assess.speeds import share_between, share_over, share_under
+from flowviz.assess.speeds import mean, share_between, share_over, share_under
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import Statistics, half_widths
 from flowviz.flow.memory import likeness
@@ -23,15 +23,15 @@ COUNTED = 1e-9  # coordinates are compared to this [m]
 
 @dataclass(frozen=True, slots=True)
 class CoralFigures:
-    """The current over a group of corals."""
+    """The current over a group of corals; shares and means of its water, by volume."""
 
     cells: int  # water cells of the group; with none the figures are NaN
-    speed: float  # mean over them of the time-mean speed [m/s]
-    under_fraction: float  # share of them below the wanted band
+    speed: float  # mean of the time-mean speed [m/s]
+    under_fraction: float  # share below the wanted band
     in_band_fraction: float
     over_fraction: float
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of these four; NaN: unknown
-    fluctuation_speed: float  # root mean square over them of the eddies' speed about the mean flow [m/s]
+    fluctuation_speed: float  # root mean square of the eddies' speed about the mean flow [m/s]
     verdict: str  # good, too still, partly too still, too strong, partly too strong, uneven; unknown without water
     sure: bool  # the shares could be anywhere in their intervals and the verdict would be the same
 
@@ -42,23 +42,25 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
     if cells.size == 0:
         return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), nan, "unknown", sure=False)
 
+    volumes, (low, high) = grid.open_volume.take(cells), coral.speed
+
     def figures(speeds: np.ndarray) -> dict[str, float]:
-        low, high = coral.speed
-        shares = share_under(speeds, low), share_between(speeds, low, high), share_over(speeds, high)
-        return dict(zip(FIGURES, (float(speeds.mean()), *shares), strict=True))
+        under, within = share_under(speeds, low, volumes), share_between(speeds, low, high, volumes)
+        shares = under, within, share_over(speeds, high, volumes)
+        return dict(zip(FIGURES, (mean(speeds, volumes), *shares), strict=True))
 
     found = figures(field.speed.take(cells).astype(np.float64))
-    widths = doubts(figures, coral.speed[1], cells, grid, field)
+    widths = doubts(figures, high, cells, grid, field)
     under, over = found["under_fraction"], found["over_fraction"]
     sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
-    eddies = float(np.sqrt(np.mean(field.fluctuation.take(cells).astype(np.float64) ** 2)))
+    eddies = sqrt(mean(field.fluctuation.take(cells).astype(np.float64) ** 2, volumes))
     return CoralFigures(int(cells.size), *found.values(), widths, eddies, verdict(under, over), sure)
 
 
 def doubts(figures: Statistics, high: float, cells: np.ndarray, grid: Grid, field: Field) -> dict[str, float]:
     """Half-widths of the 95 % intervals of a group's figures; its share above the band's end hangs on fast water."""
-    flow, fast = (field.speed, field.batches), likeness(grid, field, high)
-    over = half_widths(lambda speeds: {"over_fraction": share_over(speeds, high)}, *flow, cells, fast)
+    flow, fast, volumes = (field.speed, field.batches), likeness(grid, field, high), grid.open_volume.take(cells)
+    over = half_widths(lambda speeds: {"over_fraction": share_over(speeds, high, volumes)}, *flow, cells, fast)
     return {**half_widths(figures, *flow, cells, likeness(grid, field)), **over}
 
 

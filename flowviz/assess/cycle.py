@@ -18,6 +18,7 @@ from flowviz.assess.bed import bed_figures
 from flowviz.assess.corals import CoralFigures, coral_figures
 from flowviz.assess.measures import doubts, figures
 from flowviz.assess.places import surroundings
+from flowviz.assess.speeds import mean
 from flowviz.assess.turnover import circulation
 from flowviz.assess.zones import place_of_strong
 from flowviz.flow.field import Field
@@ -116,7 +117,7 @@ def measure_cycle(scene: Scene, grid: Grid, fields: Sequence[Field], rates: Sequ
 def phase_figures(phase: Phase, scene: Scene, grid: Grid, field: Field) -> PhaseFigures:
     """The water in one phase."""
     cells = np.flatnonzero(grid.clear)
-    water = figures(field.speed.take(cells).astype(np.float64), scene.limits)
+    water = figures(field.speed.take(cells).astype(np.float64), grid.open_volume.take(cells), scene.limits)
     widths = doubts(scene.limits, grid, field)
     bed = bed_figures(scene, grid, field)
     goes_round = circulation(grid, field)
@@ -181,13 +182,15 @@ def dead_through(fields: Sequence[Field], limit: float, grid: Grid) -> tuple[dic
     These are unknown where the phases were averaged over different numbers of windows, which cannot be paired.
     """
     phases, cells = len(fields), np.tile(grid.clear.reshape(-1), len(fields))
+    volumes = grid.open_volume[grid.clear]
 
     def shares(speeds: np.ndarray) -> dict[str, float]:
         dead = speeds.reshape(phases, -1) < limit
-        return {"always_dead_fraction": dead.all(axis=0).mean(), "ever_dead_fraction": dead.any(axis=0).mean()}
+        always, ever = (mean(of(dead, axis=0), volumes) for of in (np.all, np.any))
+        return {"always_dead_fraction": always, "ever_dead_fraction": ever}
 
     speeds = np.stack([field.speed for field in fields])
-    found = {name: float(value) for name, value in shares(speeds.reshape(-1)[cells]).items()}
+    found = shares(speeds.reshape(-1)[cells])
     if len({len(field.batches) for field in fields}) > 1:
         return found, dict.fromkeys(found, nan)
     alike = max(likeness(grid, field) for field in fields)

@@ -28,7 +28,7 @@ from flowviz.scene.model import Caution, Limits, Scene
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Measures:
-    """What the numbers say about a tank; dead and too strong by the time-mean speed, water cells counted alike.
+    """What the numbers say about a tank; dead and too strong by the time-mean speed, shares by volume.
 
     All but the water among the stones of rubble, which is meant to be slow and has figures of its own.
     """
@@ -37,8 +37,8 @@ class Measures:
     turnover: float  # of the tank's water by the loop [1/h]
     circulation: float  # of the tank's water by the currents that the loop drives [1/h]
     speed: SpeedStatistics
-    dead_fraction: float  # share of the water cells slower than the scene's limit
-    over_fraction: float  # share of the water cells faster than the scene's limit
+    dead_fraction: float  # share of the water that is slower than the scene's limit
+    over_fraction: float  # share of the water that is faster than the scene's limit
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of the shares and the speeds; NaN: unknown
     zones: tuple[Zone, ...]  # dead, then too strong, the ones that matter first; zone n is zones[n - 1]
     smallest_zone: float  # volume that a pocket must have to be one [m³]
@@ -72,8 +72,8 @@ class Measures:
 def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     """Everything the numbers say about a computed tank."""
     cells = np.flatnonzero(grid.clear)
-    speeds = field.speed.take(cells).astype(np.float64)
-    shares = beyond_limits(speeds, scene.limits)
+    speeds, volumes = field.speed.take(cells).astype(np.float64), grid.open_volume.take(cells)
+    shares = beyond_limits(speeds, volumes, scene.limits)
     widths = doubts(scene.limits, grid, field)
     around = surroundings(scene)
     zones, labels = find_zones(around, grid, field)
@@ -83,7 +83,7 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
         water_volume=grid.water_volume,
         turnover=turnover(grid, field),
         circulation=circulation(grid, field),
-        speed=speed_statistics(speeds),
+        speed=speed_statistics(speeds, volumes),
         **shares,
         uncertainty=widths,
         zones=put_off(zones) if may_be_none(shares["dead_fraction"], widths["dead_fraction"]) else zones,
@@ -109,17 +109,21 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
 def doubts(limits: Limits, grid: Grid, field: Field) -> Mapping[str, float]:
     """Half-widths of the 95 % intervals of all numbers of the water as a whole, by name."""
     flow, cells, fast = (field.speed, field.batches), np.flatnonzero(grid.clear), likeness(grid, field, limits.over)
+    volumes = grid.open_volume.take(cells)
     return {
-        **half_widths(lambda speeds: figures(speeds, limits), *flow, cells, likeness(grid, field)),
-        **half_widths(lambda speeds: {"over_fraction": share_over(speeds, limits.over)}, *flow, cells, fast),
+        **half_widths(lambda speeds: figures(speeds, volumes, limits), *flow, cells, likeness(grid, field)),
+        **half_widths(lambda speeds: {"over_fraction": share_over(speeds, limits.over, volumes)}, *flow, cells, fast),
     }
 
 
-def figures(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
-    """All numbers of the water as a whole, by name."""
-    return {**beyond_limits(speeds, limits), **asdict(speed_statistics(speeds))}
+def figures(speeds: np.ndarray, volumes: np.ndarray, limits: Limits) -> dict[str, float]:
+    """All numbers of the water in cells (n,), by name."""
+    return {**beyond_limits(speeds, volumes, limits), **asdict(speed_statistics(speeds, volumes))}
 
 
-def beyond_limits(speeds: np.ndarray, limits: Limits) -> dict[str, float]:
-    """Dead and too-strong share of the water."""
-    return {"dead_fraction": share_under(speeds, limits.dead), "over_fraction": share_over(speeds, limits.over)}
+def beyond_limits(speeds: np.ndarray, volumes: np.ndarray, limits: Limits) -> dict[str, float]:
+    """Dead and too-strong share of the water in cells (n,)."""
+    return {
+        "dead_fraction": share_under(speeds, limits.dead, volumes),
+        "over_fraction": share_over(speeds, limits.over, volumes),
+    }

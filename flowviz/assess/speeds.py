@@ -1,4 +1,4 @@
-"""Speeds over the water: their distribution, and the shares beyond a limit; every water cell counts alike."""
+"""Speeds over the water: their distribution, and the shares beyond a limit; cells count by the water in them."""
 
 from dataclasses import dataclass
 from math import nan
@@ -8,38 +8,38 @@ import numpy as np
 
 @dataclass(frozen=True, slots=True)
 class SpeedStatistics:
-    """Distribution of the time-mean speed over water cells, each counted once; quantiles between ranks are linear."""
+    """Distribution of the time-mean speed over water cells, by volume; quantiles are the speeds of cells."""
 
     mean: float  # [m/s]
     median: float  # [m/s]
-    p05: float  # a twentieth of the cells is slower [m/s]
-    p95: float  # a twentieth of the cells is faster [m/s]
+    p05: float  # a twentieth of the water is slower [m/s]
+    p95: float  # a twentieth of the water is faster [m/s]
     max: float  # [m/s]
 
 
-def speed_statistics(speeds: np.ndarray) -> SpeedStatistics:
-    """Of the speeds (n,) of cells [m/s]; NaN without cells."""
+def speed_statistics(speeds: np.ndarray, weights: np.ndarray | None = None) -> SpeedStatistics:
+    """Of the speeds (n,) of cells [m/s], which count by their weights (n,), or all alike; NaN without cells."""
     if speeds.size == 0:
         return SpeedStatistics(nan, nan, nan, nan, nan)
-    p05, median, p95 = np.percentile(speeds, (5, 50, 95))
-    return SpeedStatistics(float(speeds.mean()), float(median), float(p05), float(p95), float(speeds.max()))
+    p05, median, p95 = np.percentile(speeds, (5, 50, 95), weights=weights, method="inverted_cdf")
+    return SpeedStatistics(mean(speeds, weights), float(median), float(p05), float(p95), float(speeds.max()))
 
 
-def share_under(speeds: np.ndarray, limit: float) -> float:
+def share_under(speeds: np.ndarray, limit: float, weights: np.ndarray | None = None) -> float:
     """Share of cells that are slower than limit [-]; NaN without cells."""
-    return share(speeds < limit)
+    return mean(speeds < limit, weights)
 
 
-def share_between(speeds: np.ndarray, low: float, high: float) -> float:
+def share_between(speeds: np.ndarray, low: float, high: float, weights: np.ndarray | None = None) -> float:
     """Share of cells that are neither slower than low nor faster than high [-]; NaN without cells."""
-    return share((speeds >= low) & (speeds <= high))
+    return mean((speeds >= low) & (speeds <= high), weights)
 
 
-def share_over(speeds: np.ndarray, limit: float) -> float:
+def share_over(speeds: np.ndarray, limit: float, weights: np.ndarray | None = None) -> float:
     """Share of cells that are faster than limit [-]; NaN without cells."""
-    return share(speeds > limit)
+    return mean(speeds > limit, weights)
 
 
-def share(chosen: np.ndarray) -> float:
-    """Share of cells that are chosen [-]; NaN without cells."""
-    return float(np.count_nonzero(chosen)) / chosen.size if chosen.size else nan
+def mean(values: np.ndarray, weights: np.ndarray | None = None) -> float:
+    """Of the values (n,) of cells; of what is chosen of them (n,) bool its share; NaN without cells."""
+    return float(np.average(values, weights=weights)) if values.size else nan

@@ -6,7 +6,7 @@ from math import inf, nan
 
 import numpy as np
 
-from flowviz.assess.speeds import SpeedStatistics, share_under, speed_statistics
+from flowviz.assess.speeds import SpeedStatistics, mean, share_under, speed_statistics
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.memory import likeness
@@ -17,11 +17,11 @@ LAYER = 0.05  # thickness of the water that is called the surface, to whole cell
 
 @dataclass(frozen=True, slots=True)
 class RockFigures:
-    """The current over the rock: in the water cells that touch it, each counted alike."""
+    """The current over the rock: in the water of the cells that touch it, by volume."""
 
     cells: int
     speed: SpeedStatistics  # of the time-mean speed; NaN without rock
-    dead_fraction: float  # share of them slower than the scene's limit; NaN without rock
+    dead_fraction: float  # share of it slower than the scene's limit; NaN without rock
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of that share and mean_speed; NaN: unknown
 
 
@@ -31,7 +31,7 @@ class SurfaceFigures:
 
     thickness: float  # what these are [m]
     speed: SpeedStatistics  # of the time-mean speed
-    dead_fraction: float  # share of its cells slower than the scene's limit
+    dead_fraction: float  # share of it slower than the scene's limit
     uncertainty: Mapping[str, float]  # half-widths of the 95 % intervals of that share and mean_speed; NaN: unknown
     renewal_time: float  # its volume over what the mean flow brings up [s]; eddies make it shorter; interval unknown
 
@@ -47,14 +47,16 @@ def over_cells(
 ) -> tuple[SpeedStatistics, float, Mapping[str, float]]:
     """Speeds over cells, given by their positions in the flattened grid, their dead share, and what is unsure of it."""
 
+    volumes = grid.open_volume.take(cells)
+
     def figures(speeds: np.ndarray) -> dict[str, float]:
-        return {"dead_fraction": share_under(speeds, dead), "mean_speed": float(speeds.mean())}
+        return {"dead_fraction": share_under(speeds, dead, volumes), "mean_speed": mean(speeds, volumes)}
 
     speeds = field.speed.take(cells).astype(np.float64)
     if cells.size == 0:
         return speed_statistics(speeds), nan, {"dead_fraction": nan, "mean_speed": nan}
     widths = half_widths(figures, field.speed, field.batches, cells, likeness(grid, field))
-    return speed_statistics(speeds), share_under(speeds, dead), widths
+    return speed_statistics(speeds, volumes), share_under(speeds, dead, volumes), widths
 
 
 def beside_rock(grid: Grid) -> np.ndarray:
