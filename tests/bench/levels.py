@@ -77,28 +77,26 @@ def tank(path: Path, cell: float | None) -> Tank:
     return Tank(path.stem, grid, limits, lambda detail, **more: solve(detail=detail, **more))
 
 
-def agreement(predicted: np.ndarray, observed: np.ndarray, over: float) -> Agreement:
-    """Of the time-mean speeds of the same cells (n,) [m/s].
+def agreement(tank: Tank, predicted: np.ndarray, observed: np.ndarray) -> Agreement:
+    """Of two time-mean speeds (nx, ny, nz) [m/s], by volume.
 
     J. C. Chang & S. R. Hanna, Meteorol. Atmos. Phys. 87 (2004) 167-196.
     """
-    within = np.mean((predicted >= observed / 2) & (predicted <= observed * 2))
-    bias = abs(observed.mean() - predicted.mean()) / (observed.mean() + predicted.mean()) * 2
-    slow = np.percentile(observed, TENTH)
-    strong, dead = (predicted > over, observed > over), (predicted < slow, observed < slow)
-    return Agreement(float(within), float(bias), overlap(*strong), overlap(*dead), confirmed(*strong), confirmed(*dead))
+    water, over = tank.grid.clear, tank.limits.over
+    predicted, observed, volumes = predicted[water], observed[water], tank.grid.open_volume[water].astype(float)
+    within = share((predicted >= observed / 2) & (predicted <= observed * 2), np.full(volumes.shape, True), volumes)
+    means = [float(np.average(speeds, weights=volumes)) for speeds in (predicted, observed)]
+    slow = np.percentile(observed, TENTH, weights=volumes, method="inverted_cdf")
+    sides = (predicted > over, observed > over), (predicted < slow, observed < slow)
+    overlaps = (share(one & other, one | other, volumes) for one, other in sides)
+    confirmed = (share(one & other, one, volumes) for one, other in sides)
+    return Agreement(within, 2 * abs(means[1] - means[0]) / sum(means), *overlaps, *confirmed)
 
 
-def overlap(one: np.ndarray, other: np.ndarray) -> float:
-    """Intersection over union [-]."""
-    union = np.count_nonzero(one | other)
-    return np.count_nonzero(one & other) / union if union else np.nan
-
-
-def confirmed(predicted: np.ndarray, observed: np.ndarray) -> float:
-    """Share of what was predicted that was observed [-]."""
-    count = np.count_nonzero(predicted)
-    return np.count_nonzero(predicted & observed) / count if count else np.nan
+def share(chosen: np.ndarray, of: np.ndarray, volumes: np.ndarray) -> float:
+    """What is chosen of some cells, by volume [-]; NaN of none."""
+    whole = volumes[of].sum()
+    return float(volumes[chosen].sum() / whole) if whole else np.nan
 
 
 def kept(folder: Path, path: Path, seed: int) -> Path:
@@ -133,15 +131,14 @@ def cosine_pair(shape: tuple[int, int, int]) -> float:
 
 def halves(tank: Tank, fine: Field) -> Agreement:
     """How the windows of the first half of a fine run agree with those of the second."""
-    half, water = len(fine.batches) // 2, tank.grid.clear
-    first, second = fine.batches[:half].mean(axis=0), fine.batches[half : 2 * half].mean(axis=0)
-    return agreement(first[water], second[water], tank.limits.over)
+    half = len(fine.batches) // 2
+    return agreement(tank, fine.batches[:half].mean(axis=0), fine.batches[half : 2 * half].mean(axis=0))
 
 
 def compared(tank: Tank, fines: list[Field]) -> dict[str, tuple[Agreement, str]]:
     """How the levels agree with each of the fine fields of one scene, on average, and how long each took."""
-    water, over, pair = tank.grid.clear, tank.limits.over, cosine_pair(tank.grid.shape)
-    assert all(fine.speed.shape == water.shape for fine in fines), f"fields kept of {tank.name} are of another grid"
+    pair = cosine_pair(tank.grid.shape)
+    assert all(fine.speed.shape == tank.grid.shape for fine in fines), f"fields kept of {tank.name} are of another grid"
     averaged = np.mean([fine.quality.averaged / 2 for fine in fines])
     found = {WINDOWS: (over_all([halves(tank, fine) for fine in fines], np.nanmean), f"{averaged:.0f} s each")}
     tank.solve("sketch"), tank.solve("coarse")  # so that all is compiled
@@ -150,7 +147,7 @@ def compared(tank: Tank, fines: list[Field]) -> dict[str, tuple[Agreement, str]]
     for what, (detail, start) in ways.items():
         runs, time = timed(partial(tank.solve, detail, start=start, seed=seed) for seed in range(RUNS))
         told = f"{time:.2f} s, {time / pair:.0f} pairs"
-        each = [agreement(field.speed[water], fine.speed[water], over) for field in runs for fine in fines]
+        each = [agreement(tank, field.speed, fine.speed) for field in runs for fine in fines]
         found[what] = over_all(each, np.nanmean), told
     return found
 
