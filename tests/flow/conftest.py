@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import cos, radians, sin
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,7 @@ from flowviz.grid.slanting import aslant
 from flowviz.grid.voxelise import LEAST_ASLANT, LEAST_FACE, LEAST_VOLUME, voxelise
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
+from flowviz.shapes.plans import Polygon
 
 FIRST = Path(__file__).parents[2] / "scenes" / "first.toml"
 
@@ -33,6 +35,23 @@ def boulder() -> Tank:
     """One outlet, one boulder, one intake; 27,000 cells."""
     scene = read_scene(FIRST)
     return Tank(voxelise(scene, 0.024), dict(solve_loop(scene).rates))
+
+
+@pytest.fixture
+def askew():
+    """Builds the plan of a channel that stands at an angle to the cells [°], so long and so wide [m].
+
+    Beside it the way along it, and where its near wall starts [m].
+    """
+
+    def build(angle: float, length: float, width: float) -> tuple[Polygon, np.ndarray, np.ndarray]:
+        along = np.array((cos(radians(angle)), sin(radians(angle))))
+        across = np.array((-along[1], along[0]))
+        corners = np.array((0 * along, length * along, length * along + width * across, width * across))
+        start = -corners.min(axis=0)
+        return Polygon(tuple(map(tuple, corners + start)), ("near", "out", "far", "in")), along, start
+
+    return build
 
 
 def nowhere(x, y, z):

@@ -1,7 +1,7 @@
 """How water runs on along walls that are round, or slant through the cells."""
 
 from dataclasses import replace
-from math import cos, pi, radians, sin
+from math import pi
 
 import numpy as np
 import pytest
@@ -119,14 +119,6 @@ def test_rough_rock_slows_water_that_circles(larger, pit):
     assert 1 - spun_down(pit(larger), WATER, 40.0) == pytest.approx(1 - slowed(ROUGHNESS[Kind.ROCK]), rel=0.25)
 
 
-def channel(angle: float) -> tuple[Polygon, np.ndarray]:
-    """A straight one that stands askew to the cells [°], and the way along it."""
-    along = np.array((cos(radians(angle)), sin(radians(angle))))
-    across = np.array((-along[1], along[0]))
-    corners = np.array((0 * along, LONG * along, LONG * along + WIDE * across, WIDE * across))
-    return Polygon(tuple(map(tuple, corners - corners.min(axis=0))), ("near", "out", "far", "in")), along
-
-
 def inner(values: np.ndarray, axis: int, grid: Grid, along: np.ndarray) -> np.ndarray:
     """Those (n,) of values on open faces that lie well off the channel's ends."""
     places = np.ix_(*((np.arange(n) + 0.5) * h for n, h in zip(values.shape[:2], grid.spacing[:2], strict=True)))
@@ -138,12 +130,12 @@ def inner(values: np.ndarray, axis: int, grid: Grid, along: np.ndarray) -> np.nd
 
 @pytest.mark.parametrize("larger", [1, 2])
 @pytest.mark.parametrize("angle", [20, 30, 45])
-def test_a_stream_along_slanting_glass_keeps_its_speed(angle, larger, glass):
+def test_a_stream_along_slanting_glass_keeps_its_speed(angle, larger, glass, askew):
     """Exact, whatever carries and smooths it, but for faces that are open by less than 1/20 and therefore shut.
 
     Of a volume that is carried past such a face a fortieth is missing: 0.025 U²/h; of larger cells two such faces.
     """
-    plan, along = channel(angle)
+    plan, along, _ = askew(angle, LONG, WIDE)
     grid = coarsen(glass(plan, CELL), larger)
     velocity = moving(grid, lambda x, y, z: (*(SPEED * a + 0 * (x + y + z) for a in along), 0 * (x + y + z)))
     slants, momentum = Slants(grid), Momentum(grid, {}, NOTHING, TANK, COARSE.closure)
@@ -159,9 +151,9 @@ def test_a_stream_along_slanting_glass_keeps_its_speed(angle, larger, glass):
         assert np.abs(smoothed).max() < 1e-4 * SPEED**2 / max(grid.spacing)
 
 
-def test_a_field_on_larger_cells_is_read_beside_slanting_glass_as_it_is(glass):
+def test_a_field_on_larger_cells_is_read_beside_slanting_glass_as_it_is(glass, askew):
     """Exact for a stream along it; without the velocity on shut faces some of it would be a third too slow."""
-    plan, along = channel(30)
+    plan, along, _ = askew(30, LONG, WIDE)
     fine = glass(plan, CELL)
     large = coarsen(fine, 2)
     velocity = moving(large, lambda x, y, z: (*(SPEED * a + 0 * (x + y + z) for a in along), 0 * (x + y + z)))
