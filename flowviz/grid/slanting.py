@@ -33,8 +33,8 @@ def _sharp(solid: np.ndarray, glass: np.ndarray) -> np.ndarray:
     """Whether cells are on an edge, or on something small or thin, by their solid share (nx, ny, nz) bool.
 
     Of the 125 cells round one, a plane leaves solid what it leaves of that one, but five times nearer to a half. Balls
-    across twelve cells are blunt, and columns across six. Walls go on beyond the box, and where glass reaches its sides
-    there is only glass.
+    across twelve cells are blunt, columns across six, and edges of 110 degrees or more. Walls go on beyond the box, and
+    where glass reaches its sides there is only glass.
     """
     beyond = np.pad(np.zeros(solid.shape, bool), SIDES, constant_values=True)
     known = np.where(beyond & np.pad(glass & (solid > 0), SIDES, "edge"), 1.0, np.pad(solid, SIDES, "edge"))
