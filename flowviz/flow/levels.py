@@ -33,7 +33,8 @@ SKETCH_CELLS = 2800  # water cells that a sketch is marched on
 THINNEST = 3  # cells that it has along the shortest side at least
 COARSE_CELL = 2.0  # edge of the cells that a coarse field is marched on, over the grid's
 STRETCH, CHANGE = 8.0, 0.02  # spun up when the mean speed changes less than that from one such stretch to the next [s]
-FAINT = 0.005  # the same while it grows steadily, as where water circles freely: that has far to go when it changes so
+FAINT = 0.002  # the same while it grows steadily, as where water circles freely: that has far to go when it changes so
+HASTE = 4.0  # further such stretches that the motion is then made to grow by at once: it nears its end by 1/20 in each
 STEADY = 4  # stretches of growth that are steady where the last one brings more than half of the most in any of them
 HALFWAY, LONGEST_SPIN = 40.0, 480.0  # what a tank may take of that, and the longest that any is given [s]
 CIRCLING = 160.0  # what takes longer circles freely; fine runs of it are given as much to settle [s]
@@ -152,32 +153,53 @@ def spun_up(case: Case) -> March:
     """A march on the sketch's cells, from rest until its large circulation has formed."""
     grid = sketch_grid(case.grid)
     march = begun(case, grid, SKETCH, still(grid), grid)
-    spin(case, march, [0.0], 0.0)
+    spin(case, march, 0.0)
     return march
 
 
-def spin(case: Case, march: March, speeds: list[float], earlier: float) -> None:
+def spin(case: Case, march: March, earlier: float) -> None:
     """March on until the mean speed changes no more, or for the longest time.
 
-    speeds     the mean at rest, which goes along; none of a march from another one's motion, which gains in few steps,
-               and is watched long enough to tell whether it does so steadily [m/s]
-    earlier    time that others took to spin up [s]
+    earlier    time that others took to spin up [s]; after that a march begins with a motion that gains in few steps,
+               and is watched for long enough to tell whether it does so steadily
     """
-    fewest = len(speeds) if speeds else STEADY + 1
-    while (len(speeds) < fewest or gaining(speeds)) and march.time < case.pace * LONGEST_SPIN:
-        taken = earlier + march.time
-        case.tell("spinning up", taken / (taken + case.pace * HALFWAY), march)
-        window = gather(march, case.pace * STRETCH)
-        speeds.append(float((window.path[march.grid.water] / window.time).mean()))
+    changes, before = [], 0.0 if earlier == 0 else stretch(case, march, earlier)
+    while march.time < case.pace * LONGEST_SPIN:
+        circles = earlier + march.time > case.pace * CIRCLING
+        if len(changes) >= STEADY * (earlier > 0) and not gaining(changes, circles):
+            return
+        if circles and growing(changes):
+            before *= hasten(march, 1 + HASTE * changes[-1])
+        now = stretch(case, march, earlier)
+        changes.append((now - before) / max(now, 1e-9))
+        before = now
 
 
-def gaining(speeds: Sequence[float]) -> bool:
-    """Whether the mean speed of successive stretches [m/s] still changes much, or steadily grows."""
-    changes = np.diff(speeds) / np.maximum(speeds[1:], 1e-9)
-    if len(changes) == 0 or abs(changes[-1]) > CHANGE:
+def stretch(case: Case, march: March, earlier: float) -> float:
+    """March on for one, and the mean speed in it [m/s]."""
+    taken = earlier + march.time
+    case.tell("spinning up", taken / (taken + case.pace * HALFWAY), march)
+    window = gather(march, case.pace * STRETCH)
+    return float((window.path[march.grid.water] / window.time).mean())
+
+
+def hasten(march: March, factor: float) -> float:
+    """Make all of the water so many times as fast; what that leaves out of balance, and jets, come right in seconds."""
+    for along in march.velocity:
+        along *= np.float32(factor)
+    return factor
+
+
+def growing(changes: Sequence[float]) -> bool:
+    """Whether the mean speed grew in each of the last successive stretches, by its relative changes [-]."""
+    return len(changes) >= STEADY and min(changes[-STEADY:]) > 0
+
+
+def gaining(changes: Sequence[float], circles: bool) -> bool:
+    """Whether it still changes much, or grows steadily."""
+    if not changes or abs(changes[-1]) > CHANGE:
         return True
-    lately = changes[-STEADY:]
-    return bool(len(lately) == STEADY and lately.min() > 0 and changes[-1] > max(FAINT, lately.max() / 2))
+    return growing(changes) and changes[-1] > (FAINT if circles else max(FAINT, max(changes[-STEADY:]) / 2))
 
 
 def on_coarse_cells(case: Case, start: Field | None) -> tuple[March, bool]:
@@ -187,7 +209,7 @@ def on_coarse_cells(case: Case, start: Field | None) -> tuple[March, bool]:
         below = spun_up(case)
         march, circles = begun(case, grid, COARSE, below.velocity, below.grid), below.time > case.pace * CIRCLING
         if circles:  # on smaller cells it does so faster yet
-            spin(case, march, [], below.time)
+            spin(case, march, below.time)
     else:
         march = begun(case, grid, COARSE, (start.u, start.v, start.w), case.grid)
     gather(march, case.pace * COARSE.settle)
