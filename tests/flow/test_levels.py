@@ -71,40 +71,70 @@ def test_sketch_is_the_same_twice(fields, boulder):
 
 
 @pytest.mark.parametrize(
-    ("speeds", "gaining"),
+    ("changes", "circles", "gaining"),
     [
-        ([0.0], True),
-        ([0.0, 1.0], True),
-        ([0.0, 1.0, 1.03], True),
-        ([0.0, 1.0, 1.01], False),  # as good as all at once
-        ([0.0, 1.0, 1.0, 0.97], True),
-        ([0.0, 1.0, 1.1, 1.11], False),  # fell off at once
-        ([0.0, 0.8, 0.9, 0.95, 0.98, 0.995], False),  # 1.5 % after 11, 5 and 3 %
-        ([0.0, 1.0, 1.03, 1.06, 1.085, 1.105], True),  # 1.8 % after 3, 3 and 2 %
-        ([0.0, 1.0, 1.03, 1.02, 1.04, 1.06, 1.08], False),  # not all the time
-        ([0.0, 1.0, 1.008, 1.016, 1.024, 1.028], False),  # less than a 200th
-        ([0.0, 1.0, 1.0, 1.0, 1.0, 0.985], False),
+        ([], False, True),
+        ([1.0], False, True),
+        ([1.0, 0.03], False, True),
+        ([1.0, 0.01], False, False),  # as good as all at once
+        ([1.0, 0.0, -0.03], False, True),
+        ([1.0, 0.1, 0.01], False, False),  # fell off at once
+        ([1.0, 0.11, 0.05, 0.03, 0.015], False, False),  # less than half of what it was
+        ([1.0, 0.03, 0.03, 0.025, 0.018], False, True),  # more than that
+        ([1.0, 0.03, -0.01, 0.02, 0.018, 0.018], False, False),  # not all the time
+        ([1.0, 0.003, 0.002, 0.002, 0.0018], False, False),  # less than a 500th
+        ([1.0, 0.003, 0.003, 0.003, 0.0025], False, True),  # more than that
+        ([1.0, 0.0, 0.0, 0.0, -0.015], False, False),
+        ([0.03, 0.02, 0.01, 0.003], True, True),  # of water that is hastened any growth counts
+        ([0.03, 0.02, 0.01, 0.0018], True, False),
     ],
 )
-def test_a_tank_is_spun_up_when_it_changes_little_or_grows_no_more_steadily(speeds, gaining):
-    """Means of successive stretches, in all cases with the last change told beside it; sums done here."""
-    assert levels.gaining(speeds) == gaining
+def test_a_tank_is_spun_up_when_it_changes_little_or_grows_no_more_steadily(changes, circles, gaining):
+    """Relative changes of the mean speed from one stretch to the next; the last one decides, beside those before it."""
+    assert levels.gaining(changes, circles) == gaining
 
 
-def test_a_march_from_another_motion_is_watched_for_long_enough(boulder, monkeypatch):
-    """It gains by 2 % at the most at once, and would seem to have come to its end: four changes tell, here of 1 %."""
-    gained = iter(1.01 ** np.arange(20))
+@pytest.fixture
+def spinning(boulder, monkeypatch):
+    """Spins up water whose speed nears 1 m/s by a share of what is left in each stretch; when it is left, how fast."""
 
     def gather(march, seconds):
         march.time += seconds
-        return SimpleNamespace(path=np.full(march.grid.shape, next(gained)), time=1.0)
+        march.velocity[0][:] += march.share * (1 - march.velocity[0])
+        return SimpleNamespace(path=np.full(march.grid.shape, march.velocity[0][0]), time=1.0)
+
+    def spin(share: float, start: float, earlier: float) -> tuple[float, float]:
+        case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, WATCH, silent, 0, FORGETFUL)
+        velocity = (np.full(1, start, np.float32),)
+        march = SimpleNamespace(grid=boulder.grid, time=0.0, velocity=velocity, share=share)
+        levels.spin(case, march, earlier)
+        return march.time / levels.STRETCH, float(velocity[0][0])
 
     monkeypatch.setattr(levels, "gather", gather)
-    case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, WATCH, silent, 0, FORGETFUL)
-    march, speeds = SimpleNamespace(grid=boulder.grid, time=0.0), []
-    monkeypatch.setattr(levels, "LONGEST_SPIN", 10 * levels.STRETCH)
-    levels.spin(case, march, speeds, 200.0)
-    assert march.time == pytest.approx(10 * levels.STRETCH)
+    return spin
+
+
+def test_a_tank_that_circles_freely_is_spun_up_in_time(spinning, monkeypatch):
+    """By 1/20 of what is left in a stretch, as the round column's water: to 4 %, which 63 stretches would take."""
+    stretches, speed = spinning(0.05, 0.0, 0.0)
+    assert levels.CIRCLING / levels.STRETCH < stretches < 32
+    assert speed == pytest.approx(1, abs=0.04)
+    monkeypatch.setattr(levels, "HASTE", 0.0)
+    assert spinning(0.05, 0.0, 0.0)[0] > 45
+
+
+def test_other_tanks_are_left_as_soon_as_they_have_spun_up(spinning):
+    """By half of what is left in a stretch: it changes by less than 2 % after six."""
+    stretches, speed = spinning(0.5, 0.0, 0.0)
+    assert stretches == 6
+    assert speed == pytest.approx(1 - 0.5**6)
+
+
+def test_a_march_from_another_motion_is_watched_for_long_enough(spinning):
+    """It gains by 0.7 % at once, and would seem to have come to its end: four changes tell that it goes on."""
+    stretches, speed = spinning(0.05, 0.88, 200.0)
+    assert stretches > levels.STEADY + 1
+    assert speed == pytest.approx(1, abs=0.04)
 
 
 def test_dragged_sketch_goes_on_from_the_last_field(fields, boulder):
