@@ -4,7 +4,7 @@ It wanders, and a window of a few seconds is much like the one before. From so f
 cannot be read; so the least that neighbouring ones are alike is taken from the time that the water needs from one end
 of the tank to the other. What hangs on fast water alone, as a too-strong share does, is soon gone with that water: it
 remembers no longer than such water needs. Over two dozen sketches each of five tanks the too-strong share's standard
-error so taken is 1.6 to 2.6 times its scatter, the dead share's 1.1 to 2.1 times; read from the windows alone, the dead
+error so taken is 1.2 to 2.4 times its scatter, the dead share's 0.8 to 2.4 times; read from the windows alone, the dead
 share's interval held the mean only 63 to 93 times in 100.
 """
 
