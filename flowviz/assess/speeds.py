@@ -1,5 +1,6 @@
 """Speeds over the water: their distribution, and the shares beyond a limit; cells count by the water in them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import nan
 
@@ -17,12 +18,22 @@ class SpeedStatistics:
     max: float  # [m/s]
 
 
-def speed_statistics(speeds: np.ndarray, weights: np.ndarray | None = None) -> SpeedStatistics:
-    """Of the speeds (n,) of cells [m/s], which count by their weights (n,), or all alike; NaN without cells."""
+def speed_statistics(speeds: np.ndarray, weights: np.ndarray) -> SpeedStatistics:
+    """Of the speeds (n,) of cells [m/s], which count by their weights (n,); NaN without cells."""
     if speeds.size == 0:
         return SpeedStatistics(nan, nan, nan, nan, nan)
-    p05, median, p95 = np.percentile(speeds, (5, 50, 95), weights=weights, method="inverted_cdf")
-    return SpeedStatistics(mean(speeds, weights), float(median), float(p05), float(p95), float(speeds.max()))
+    p05, median, p95 = quantiles(speeds, weights, (0.05, 0.5, 0.95))
+    return SpeedStatistics(mean(speeds, weights), median, p05, p95, float(speeds.max()))
+
+
+def quantiles(values: np.ndarray, weights: np.ndarray, shares: Sequence[float]) -> list[float]:
+    """The values (n,) up to which so much of the weights (n,) is reached.
+
+    As NumPy's percentiles by method "inverted_cdf", in half of their memory, which is the most that measuring takes.
+    """
+    order = values.argsort()
+    reached = weights[order].cumsum(dtype=np.float64)
+    return values[order[reached.searchsorted(np.array(shares) * reached[-1])]].tolist()
 
 
 def share_under(speeds: np.ndarray, limit: float, weights: np.ndarray | None = None) -> float:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import inf, nan
 
 import numpy as np
+from scipy.ndimage import maximum_filter
 
 from flowviz.assess.speeds import SpeedStatistics, mean, share_under, speed_statistics
 from flowviz.flow.field import Field
@@ -12,6 +13,7 @@ from flowviz.flow.intervals import half_widths
 from flowviz.flow.memory import likeness
 from flowviz.grid.grid import Grid, Kind
 
+MOST_ROCK = 0.5  # open share of a cell below which it is rock for the most part
 LAYER = 0.05  # thickness of the water that is called the surface, to whole cells [m]
 
 
@@ -54,19 +56,23 @@ def over_cells(
 
     speeds = field.speed.take(cells).astype(np.float64)
     if cells.size == 0:
-        return speed_statistics(speeds), nan, {"dead_fraction": nan, "mean_speed": nan}
+        return speed_statistics(speeds, volumes), nan, {"dead_fraction": nan, "mean_speed": nan}
     widths = half_widths(figures, field.speed, field.batches, cells, likeness(grid, field))
     return speed_statistics(speeds, volumes), share_under(speeds, dead, volumes), widths
 
 
 def beside_rock(grid: Grid) -> np.ndarray:
-    """Water cells that share a face with a cell of rock (nx, ny, nz) bool; none of them in rubble."""
-    framed = np.pad(grid.kind == Kind.ROCK, 1)
-    beside = np.zeros(grid.shape, bool)
+    """Cells that share a face with one that is rock for the most part, and are not (nx, ny, nz) bool; none in rubble.
+
+    Of round rock, too, that is water half a cell off it: its own cells hold slivers, down to a thousandth of them.
+    """
+    rock = grid.kind == Kind.ROCK
+    mostly = rock | (grid.clear & (grid.open_volume < MOST_ROCK) & maximum_filter(rock, 3))
+    framed, beside = np.pad(mostly, 1), np.zeros(grid.shape, bool)
     for axis in range(3):
         for step in (-1, 1):
             beside |= np.roll(framed, step, axis)[1:-1, 1:-1, 1:-1]
-    return beside & grid.clear
+    return beside & ~mostly & grid.clear
 
 
 def surface_figures(dead: float, grid: Grid, field: Field) -> SurfaceFigures:

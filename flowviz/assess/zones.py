@@ -9,6 +9,7 @@ import numpy as np
 
 from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region, spans
+from flowviz.assess.speeds import mean
 from flowviz.assess.sureness import Detail, sureness
 from flowviz.assess.touch import touchable, touched
 from flowviz.assess.words import named
@@ -163,14 +164,15 @@ def figures_of(cells: np.ndarray, side: Side, grid: Grid, field: Field) -> dict[
     """What is measured of the zone of these cells, given by their positions in the flattened grid."""
     speeds, middles = field.speed.take(cells).astype(np.float64), middles_of(cells, grid)
     half, worst = np.array(grid.spacing) / 2, int(side.extreme(speeds))
-    held = [np.count_nonzero(side.beyond(window.take(cells))) / cells.size for window in field.batches]
+    volumes = grid.open_volume.take(cells)
+    held = [mean(side.beyond(window.take(cells)), volumes) for window in field.batches]
     return {
         "kind": side.kind,
         "cells": int(cells.size),
-        "volume": float(grid.open_volume.take(cells).sum(dtype=np.float64)) * grid.cell_volume,
+        "volume": float(volumes.sum(dtype=np.float64)) * grid.cell_volume,
         "centre": vector(centre_of(cells, grid)),
         "bounds": (vector(middles.min(axis=0) - half), vector(middles.max(axis=0) + half)),
-        "mean_speed": float(speeds.mean()),
+        "mean_speed": mean(speeds, volumes),
         "extreme_speed": float(speeds[worst]),
         "extreme_at": vector(middles[worst]),
         "persistence": float(np.mean(held)) if held else nan,

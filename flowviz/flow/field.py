@@ -23,7 +23,7 @@ class Field:
 
     Dead and too-strong water is judged by `speed`, the time-mean of |u|, which is what detritus and corals feel; it is
     never smaller than the speed of the mean velocity. Shut faces hold 0; those that slanting walls shut, the velocity
-    of the water that runs along it (flow/slanting.py).
+    of the water that runs along them (flow/slanting.py).
     """
 
     u: np.ndarray  # (nx+1, ny, nz) float32, mean velocity in the open part of faces across x [m/s]

@@ -6,7 +6,6 @@ on the largest cells, where a minute costs little.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from math import sqrt
 
 import numpy as np
@@ -253,14 +252,22 @@ def subgrid(case: Case, march: March) -> np.ndarray:
 def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
     cells, window = case.grid.clear.reshape(-1), record.time / len(record.speeds)
-    (low, high), by_volume = case.watch, partial(np.average, weights=case.grid.open_volume.reshape(-1)[cells])
-    mean = float(by_volume(record.speed.reshape(-1)[cells]))
+    (low, high), volumes = case.watch, case.grid.open_volume.reshape(-1)[cells]
+    whole = volumes.sum(dtype=float)
+
+    def average(speeds: np.ndarray) -> float:
+        return float(speeds @ volumes) / whole
+
+    def share(chosen: np.ndarray) -> float:
+        return volumes[chosen].sum(dtype=float) / whole
 
     def of_all(speeds: np.ndarray) -> dict[str, float]:
-        return {"below": float(by_volume(speeds < low)), "mean": float(by_volume(speeds) / max(mean, 1e-9))}
+        return {"below": share(speeds < low), "mean": average(speeds) / max(mean, 1e-9)}
 
     def of_the_fastest(speeds: np.ndarray) -> dict[str, float]:
-        return {"above": float(by_volume(speeds > high))}
+        return {"above": share(speeds > high)}
+
+    mean = average(record.speed.reshape(-1)[cells])
 
     widths = {
         **half_widths(of_all, record.speed, record.speeds, cells, alike(case.grid, mean, window)),

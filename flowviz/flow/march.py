@@ -53,6 +53,7 @@ class March:
         seed: int,
     ) -> None:
         self.grid = grid
+        self._slants = Slants(grid)
         self.momentum = Momentum(grid, rates, viscosity, walls, closure)
         self.velocity = start
         self.pressure = np.zeros(grid.shape, np.float32)  # over density, up to a constant [m²/s²]
@@ -62,7 +63,6 @@ class March:
         self._projection = Projection(grid)
         self._disturbance = Disturbance(grid, rates, seed)
         self._seepage = Seepage(grid, viscosity) if grid.rubble else None
-        self._slants = Slants(grid)
         self._source = grid.source(rates).astype(np.float32)
         self._change = tuple(np.zeros_like(along) for along in start)
         self._moved = tuple(along.copy() for along in start)  # room for the next velocity

@@ -20,7 +20,6 @@ from flowviz.flow.stepping.kernels import separate
 from flowviz.flow.velocity import Velocity, part_of
 from flowviz.grid.grid import Grid
 from flowviz.grid.joining import Faces
-from flowviz.grid.slanting import box
 
 STRAIGHT = 0.95  # of the box that a cell with straight walls is open in, at least
 
@@ -129,9 +128,10 @@ def _ends_of(axis: int, cell: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def _walls(axes: tuple[int, int, int], shares: Faces, volume: np.ndarray, cell: np.ndarray) -> np.ndarray:
     """Share of an end of cells that is wall, square to each axis (3, n).
 
-    Of straight walls only the one that ends counts, no floor that it stands on.
+    Of straight walls only the one that ends counts, no floor that it stands on: what they leave open is a box, whose
+    volume is the root of the product of its three sides.
     """
     opened = np.array([[shares[a][*places] for places in _ends_of(a, cell)] for a in axes])
     less = opened[:, 1] - opened[:, 0]
-    less[1:] *= volume[*cell] < STRAIGHT * box(opened.max(axis=1))
+    less[1:] *= volume[*cell] < STRAIGHT * np.sqrt(opened.max(axis=1).prod(axis=0))
     return less

@@ -1,5 +1,7 @@
 """Cells that a wall cuts aslant, as round glass does, most rocks, or a pane that does not stand along them."""
 
+from collections.abc import Iterator
+
 import numpy as np
 from scipy.ndimage import correlate1d, maximum_filter
 
@@ -23,17 +25,20 @@ def aslant(volume: np.ndarray, shares: Faces, glass: np.ndarray) -> np.ndarray:
     is the root of the product of its three sides. None of the open one's is smaller than its volume; ends too small to
     be left open are taken for that.
     """
-    ends = _ends(shares)
-    opened, solid = np.maximum(ends.max(axis=1), volume), 1 - ends.min(axis=1)
-    uneven = (volume < EVEN * box(opened)) & (1 - volume < EVEN * box(solid))
-    return uneven & (_around(uneven, 3) >= MANY) & ~maximum_filter(_sharp(1.0 - volume, glass), 3)
+    opened, solid = np.ones_like(volume), np.ones_like(volume)
+    for low, high in _ends(shares):
+        opened *= np.maximum(np.maximum(low, high), volume)
+        solid *= 1 - np.minimum(low, high)
+    uneven = (volume < EVEN * np.sqrt(opened)) & (1 - volume < EVEN * np.sqrt(solid))
+    return uneven & (_around(uneven, 3) >= MANY) & ~maximum_filter(_sharp(1 - volume, glass), 3)
 
 
 def _sharp(solid: np.ndarray, glass: np.ndarray) -> np.ndarray:
     """Whether cells are on an edge, or on something small or thin, by their solid share (nx, ny, nz) bool.
 
     Of the 125 cells round one, a plane leaves solid what it leaves of that one, but five times nearer to a half. Balls
-    across twelve cells are blunt, columns across six, and edges of 110 degrees or more. Walls go on beyond the box, and
+    across ten cells are blunt, columns across five, and edges of 110 degrees or more; so is what would be sharp, where
+    sand or other rock lies within two cells of it. Walls go on beyond the box, and
     where glass reaches its sides there is only glass.
     """
     beyond = np.pad(np.zeros(solid.shape, bool), SIDES, constant_values=True)
@@ -50,13 +55,14 @@ def cut_aslant(grid: Grid) -> np.ndarray:
 
 def unshut(shares: Faces) -> np.ndarray:
     """Whether a cell has any open face (nx, ny, nz) bool."""
-    return (_ends(shares) > 0).any(axis=(0, 1))
+    return np.logical_or.reduce([end > 0 for ends in _ends(shares) for end in ends])
 
 
-def _ends(shares: Faces) -> np.ndarray:
-    """Open shares of the low and the high ends of all cells across x, y and z (3, 2, nx, ny, nz)."""
-    lines = [np.moveaxis(share, axis, 0) for axis, share in enumerate(shares)]
-    return np.array([[np.moveaxis(part, 0, axis) for part in (line[:-1], line[1:])] for axis, line in enumerate(lines)])
+def _ends(shares: Faces) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """Open shares of the low and of the high ends of all cells (nx, ny, nz), across x, y and z."""
+    for axis, share in enumerate(shares):
+        line = np.moveaxis(share, axis, 0)
+        yield np.moveaxis(line[:-1], 0, axis), np.moveaxis(line[1:], 0, axis)
 
 
 def _around(cells: np.ndarray, size: int) -> np.ndarray:
@@ -65,8 +71,3 @@ def _around(cells: np.ndarray, size: int) -> np.ndarray:
     for axis in range(3):
         total = correlate1d(total, np.ones(size), axis, mode="nearest")
     return total
-
-
-def box(sides: np.ndarray) -> np.ndarray:
-    """Volumes (...) of boxes with such sides (3, ...) across x, y and z."""
-    return np.sqrt(sides.prod(axis=0))

@@ -25,6 +25,20 @@ def test_shares_of_a_group(grid_of, field_of):
     assert found.verdict == "partly too still"
 
 
+def test_cells_of_a_group_count_by_their_water(grid_of, field_of):
+    """Where half of it moves at 5 and half at 20 cm/s, and the cells of the first are open by a third of the others."""
+    grid = grid_of(SHAPE, EDGE)
+    speeds = np.full(SHAPE, 0.2)
+    speeds[:5], grid.open_volume[:5] = 0.05, 0.25
+    grid.open_volume[5:] = 0.75
+    field = field_of(speeds[None], grid)
+    field.fluctuation[:5], field.fluctuation[5:] = 0.03, 0.04
+    found = coral_figures(CREST, grid, field)
+    assert (found.under_fraction, found.in_band_fraction) == (0.25, 0.75)
+    assert found.speed == pytest.approx(0.1625, rel=1e-6)  # float32
+    assert found.fluctuation_speed == pytest.approx(0.01 * sqrt((9 + 3 * 16) / 4), rel=1e-6)
+
+
 def test_eddies_are_told_by_their_root_mean_square(grid_of, field_of):
     """Half of the group has eddies of 3, half of 4 cm/s: √12.5."""
     grid = grid_of(SHAPE, EDGE)

@@ -57,6 +57,17 @@ def test_two_halves_take_turns(cycle_of):
     assert (crest.worst, crest.worst_phase, crest.mean, crest.best) == (0.0, "phase 2", 0.75, 1.0)
 
 
+def test_what_is_dead_in_phases_counts_by_volume(scene_of, grid_of, field_of):
+    """The left half is dead in both phases, the right one in one; its cells are open by a third of the left ones'."""
+    grid = grid_of(SHAPE, EDGE)
+    grid.open_volume[:10], grid.open_volume[10:] = 0.75, 0.25
+    scene = scene_of(SIZE, phases=tuple(Phase(name, HOUR, {}, {}) for name in "ab"))
+    fields = [field_of(halves(0.01, right), grid) for right in (0.01, 0.2)]
+    found = measure_cycle(scene, grid, fields, [{}, {}])
+    assert (found.always_dead_fraction, found.ever_dead_fraction) == (0.75, 1.0)
+    assert (found.spreads["dead_fraction"].best, found.spreads["dead_fraction"].worst) == (0.75, 1.0)
+
+
 def test_the_strongest_moment(cycle_of):
     speeds = halves(0.6, 0.1)
     speeds[:, 2, 7, 8] = 0.9

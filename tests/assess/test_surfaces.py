@@ -27,6 +27,24 @@ def test_current_over_the_rock(grid_of, field_of):
     assert not beside_rock(grid)[7, 2, 0]
 
 
+def test_slivers_beside_rock_count_as_rock(grid_of, field_of):
+    """Over a floor of rock lies a layer of cells that are open by 0.01 or 0.4, then water: that one counts, by volume.
+
+    Half of it moves at 10, half at 30 cm/s, and the cells of the first are open by 0.6.
+    """
+    rock = np.zeros(SHAPE, bool)
+    rock[:, :, 0] = True
+    grid = grid_of(SHAPE, EDGE, rock)
+    grid.open_volume[::2, :, 1], grid.open_volume[1::2, :, 1], grid.open_volume[:10, :, 2] = 0.01, 0.4, 0.6
+    speeds = np.full(SHAPE, 0.3)
+    speeds[:10, :, 2] = 0.1
+    found = rock_figures(0.2, grid, field_of(speeds[None], grid))
+    assert found.cells == 20 * 10
+    assert np.argwhere(beside_rock(grid))[:, 2].tolist() == [2] * 200
+    assert found.dead_fraction == pytest.approx(0.6 / 1.6, rel=1e-6)  # float32
+    assert found.speed.mean == pytest.approx((0.6 * 0.1 + 0.3) / 1.6, rel=1e-6)
+
+
 def test_without_rock(grid_of, field_of):
     grid = grid_of(SHAPE, EDGE)
     found = rock_figures(0.03, grid, field_of(np.ones((1, *SHAPE)), grid))

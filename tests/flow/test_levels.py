@@ -1,5 +1,6 @@
 """The three levels on the smallest tank: what every field must hold, and that they answer alike."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -162,6 +163,17 @@ def test_doubt_is_that_of_the_widest_interval(boulder):
     case = levels.Case(boulder.grid, boulder.rates, VISCOSITY, (0.0, 9.0), silent, 0, FORGETFUL)
     record = Alternating(boulder.grid.shape, 0.05)
     assert levels.unsteadiness(case, record) == pytest.approx(2.3646 * 0.05 / np.sqrt(7) / 0.03, rel=1e-3)
+
+
+def test_doubt_is_that_of_the_water_by_volume(boulder):
+    """Two cells of which one holds nothing: if that one alternates it adds no doubt, if the other does all of it."""
+    swing = Alternating((1, 1, 2), 0.05)
+    for values in swing.speeds:
+        values[..., 1] = 0.1
+    for volumes, doubt in ((np.float32([[[0, 1]]]), 0.0), (np.float32([[[1, 0]]]), 2.3646 * 0.05 / np.sqrt(7) / 0.03)):
+        grid = replace(boulder.grid, kind=np.zeros((1, 1, 2), np.uint8), open_volume=volumes)
+        case = levels.Case(grid, boulder.rates, VISCOSITY, (0.0, 9.0), silent, 0, FORGETFUL)
+        assert levels.unsteadiness(case, swing) == pytest.approx(doubt, rel=1e-3)
 
 
 class Alternating:

@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import Normalize
 from matplotlib.patches import Patch, Rectangle
 
+from flowviz.assess.speeds import mean
 from flowviz.comparison import Comparison
 from flowviz.comparison.sentences import capital
 from flowviz.comparison.speeds import BY_CHANCE, SpeedChange
@@ -64,8 +65,9 @@ def difference_title(comparison: Comparison, change: SpeedChange) -> str:
     if not change.beyond_chance:
         most = f"up to {100 * BY_CHANCE:.0f} %"
         return f"Hardly any water moves otherwise: chance alone may mark as much as here, {most}"
-    water = np.count_nonzero(comparison.after.grid.clear)
-    faster, slower = (round(100 * np.count_nonzero(cells) / water) for cells in (change.faster, change.slower))
+    grid = comparison.after.grid
+    volumes = grid.open_volume[grid.clear]
+    faster, slower = (round(100 * mean(cells[grid.clear], volumes)) for cells in (change.faster, change.slower))
     return f"After the change {faster} % of the water is faster and {slower} % slower, beyond the noise"
 
 
