@@ -28,14 +28,18 @@ class Doubt:
 
 
 def half_widths(
-    statistics: Statistics, mean: np.ndarray, windows: Sequence[np.ndarray], cells: np.ndarray, alike: Range = UNKNOWN
+    statistics: Statistics,
+    mean: np.ndarray,
+    windows: Sequence[np.ndarray],
+    cells: np.ndarray | slice,
+    alike: Range = UNKNOWN,
 ) -> Mapping[str, float]:
     """Half-widths of the 95 % intervals of statistics of a time mean; NaN (unknown) with fewer than two windows.
 
     statistics  named numbers of values (n,), not necessarily linear in them: shares, quantiles
     mean        the time mean, any shape
     windows     (m) its values over m successive windows of equal length
-    cells       those that the statistics are of: their (n,) positions in the flattened mean, or a mask of it
+    cells       those that the statistics are of: their (n,) positions in the flattened mean, or a mask or a slice of it
     alike       least and most that neighbouring windows can be correlated (flow/memory.py) [-]
 
     By leaving out one window after another (R. G. Miller, Biometrika 61 (1974) 1-15): see half_width.

@@ -251,15 +251,16 @@ def subgrid(case: Case, march: March) -> np.ndarray:
 
 def unsteadiness(case: Case, record: Record) -> float:
     """The widest 95 % interval of a fine run's figures, against what it is to reach [-]."""
-    cells, window = case.grid.clear.reshape(-1), record.time / len(record.speeds)
-    (low, high), volumes = case.watch, case.grid.open_volume.reshape(-1)[cells]
+    (low, high), grid, window = case.watch, case.grid, record.time / len(record.speeds)
+    cells = slice(None)  # all, for a choice would be another copy of them, and most memory is in use by now
+    volumes = (grid.open_volume if grid.rubble is None else np.where(grid.clear, grid.open_volume, 0)).reshape(-1)
     whole = volumes.sum(dtype=float)
 
     def average(speeds: np.ndarray) -> float:
         return float(speeds @ volumes) / whole
 
     def share(chosen: np.ndarray) -> float:
-        return volumes[chosen].sum(dtype=float) / whole
+        return volumes.sum(where=chosen, dtype=float) / whole
 
     def of_all(speeds: np.ndarray) -> dict[str, float]:
         return {"below": share(speeds < low), "mean": average(speeds) / max(mean, 1e-9)}
@@ -267,10 +268,10 @@ def unsteadiness(case: Case, record: Record) -> float:
     def of_the_fastest(speeds: np.ndarray) -> dict[str, float]:
         return {"above": share(speeds > high)}
 
-    mean = average(record.speed.reshape(-1)[cells])
+    mean = average(record.speed.reshape(-1))
 
     widths = {
-        **half_widths(of_all, record.speed, record.speeds, cells, alike(case.grid, mean, window)),
-        **half_widths(of_the_fastest, record.speed, record.speeds, cells, alike(case.grid, max(mean, high), window)),
+        **half_widths(of_all, record.speed, record.speeds, cells, alike(grid, mean, window)),
+        **half_widths(of_the_fastest, record.speed, record.speeds, cells, alike(grid, max(mean, high), window)),
     }
     return max(width / PRECISION[name] for name, width in widths.items())
