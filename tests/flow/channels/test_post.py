@@ -24,7 +24,7 @@ def test_wake_of_a_round_post(channel, tmp_path):
     """0.8 to 1.2 diameters from its back at Reynolds numbers of 10,000 to 20,000, from memory; within a third.
 
     S. Dong, G. E. Karniadakis, A. Ekmekci, D. Rockwell, J. Fluid Mech. 569 (2006) 185-207; C. Norberg, FED 98-5202
-    (1998). A third is ours, of eight cells across it. Reached: 0.9, and 1.0 in water half as deep again.
+    (1998). A third is ours, of eight cells across it. Reached: 0.9, in water half as deep again too.
     """
     ends = (0.0, DEPTH), (0.0, DEPTH)
     study = channel(LENGTH, WIDTH, DEPTH, *ends, SPEED, further=POST).study(tmp_path, "coarse", WIDE / 16)
