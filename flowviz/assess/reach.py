@@ -35,7 +35,7 @@ def suction_reach(patch: Patch, strainer: Strainer | None, speed: float, grid: G
     drawn = (-(u * x + v * y + w * z) > speed * np.sqrt(x**2 + y**2 + z**2)) & grid.water
     joined = drawn.copy()
     joined[tuple(patch.cells.T)] = True
-    pieces = bodies(joined, (grid.open_x, grid.open_y, grid.open_z))
+    pieces = bodies(joined, grid.shares)
     own = np.isin(pieces, np.unique(pieces[tuple(patch.cells.T)])) & drawn
     offsets = np.stack(np.broadcast_arrays(x, y, z), axis=-1)[own]
     return float(_from_surface(offsets, patch, strainer).max(initial=0.0))

@@ -18,7 +18,7 @@ def circulation(grid: Grid, field: Field) -> float:
     length, the width or the height of the tank, whichever is most, over the water's volume. An own definition: it tells
     how many times over the jets set in motion what the loop itself brings.
     """
-    faces = zip((field.u, field.v, field.w), (grid.open_x, grid.open_y, grid.open_z), grid.spacing, strict=True)
+    faces = zip((field.u, field.v, field.w), grid.shares, grid.spacing, strict=True)
     carried = [
         np.abs(speed * share).sum(dtype=np.float64) / 2 * grid.cell_volume / h / max(share.shape[axis] - 2, 1)
         for axis, (speed, share, h) in enumerate(faces)

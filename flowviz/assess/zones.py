@@ -155,7 +155,7 @@ def fewest_cells(grid: Grid) -> int:
 def pockets(mask: np.ndarray, grid: Grid) -> list[np.ndarray]:
     """Positions in the flattened grid of the cells of each large enough pocket of mask, joined through open faces."""
     cells, fewest = np.flatnonzero(mask), fewest_cells(grid)
-    pocket = bodies(mask, (grid.open_x, grid.open_y, grid.open_z)).take(cells)
+    pocket = bodies(mask, grid.shares).take(cells)
     by_pocket = np.split(cells[np.argsort(pocket, kind="stable")], np.cumsum(np.bincount(pocket)[1:])[:-1])
     return [members for members in by_pocket if members.size >= fewest]
 

@@ -12,7 +12,7 @@ def balance_error(grid: Grid, rates: Mapping[str, float], velocity: Velocity) ->
     """The larger of the openings' net flow and the worst cell's, against total inflow [-]."""
     left = grid.source(rates)
     net, inflow = abs(left.sum()), left[left > 0].sum()
-    for axis, (along, share) in enumerate(zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True)):
+    for axis, (along, share) in enumerate(zip(velocity, grid.shares, strict=True)):
         flow = np.moveaxis(np.float64(grid.cell_volume / grid.spacing[axis]) * (along * share), axis, 0)
         lack = np.moveaxis(left, axis, 0)
         lack += flow[:-1]

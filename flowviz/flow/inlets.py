@@ -99,7 +99,7 @@ def _faces(axis: int, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, np.nda
 
     Last, 1 where only the low face is shut, -1 where only the high one is, else 0 (n,).
     """
-    opened = (grid.open_x, grid.open_y, grid.open_z)[axis]
+    opened = grid.shares[axis]
     ends = cells[:, None] + np.array([np.zeros(3, int), np.arange(3) == axis])
     places = np.ravel_multi_index(tuple(np.moveaxis(ends, -1, 0)), opened.shape)
     free = (opened.reshape(-1)[places] > 0).astype(int)

@@ -55,7 +55,7 @@ class Momentum:
     ) -> None:
         self.team = Team(grid.shape[0], grid.kind.size)
         self.viscosity = np.full(grid.shape, viscosity, np.float32)  # of the cells, with the subgrid one [m²/s]
-        self._shares = (grid.open_x, grid.open_y, grid.open_z)
+        self._shares = grid.shares
         self._spacing = tuple(np.float32(h) for h in grid.spacing)
         self._stir = np.float32(closure.smagorinsky * grid.cell_volume ** (1 / 3)), np.float32(viscosity)
         upwind = closure.upwind + (closure.near - closure.upwind) * nearness(grid)

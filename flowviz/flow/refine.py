@@ -80,7 +80,7 @@ def _read_axis(axis: int, along: np.ndarray, coarse: Grid, grid: Grid) -> np.nda
     ]
     weight = np.where(share > 0, share, beside)
     read = _interpolate(weight * along, places) / np.maximum(_interpolate(weight, places), np.float32(1e-6))
-    opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+    opened = grid.shares[axis] > 0
     return np.where(opened, read, np.float32(0))
 
 

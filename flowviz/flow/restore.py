@@ -93,7 +93,7 @@ def _smear(outlet: Patch, count: float, cell: float) -> float:
 
 def _water(field: Field, grid: Grid) -> Water:
     """What the jets go through."""
-    barred = barriers(grid.clear, (grid.open_x, grid.open_y, grid.open_z))
+    barred = barriers(grid.clear, grid.shares)
     return Water(barred, np.array(grid.spacing), field.velocity())
 
 
@@ -110,7 +110,7 @@ def _courses(
 def _added(field: Field, grid: Grid, gains: np.ndarray) -> Velocity:
     """The mean velocity on faces with what the cells beside each gain (3, nx, ny, nz) [m/s]; shut ones gain nothing."""
     velocity = tuple(along.copy() for along in (field.u, field.v, field.w))
-    for axis, (along, share) in enumerate(zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True)):
+    for axis, (along, share) in enumerate(zip(velocity, grid.shares, strict=True)):
         inner, opened, gain = (np.moveaxis(of, axis, 0) for of in (along, share, gains[axis]))
         inner[1:-1] += (opened[1:-1] > 0) * (gain[:-1] + gain[1:]) / 2
     return velocity

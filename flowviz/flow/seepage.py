@@ -16,7 +16,7 @@ class Seepage:
 
     def __init__(self, grid: Grid, viscosity: float) -> None:
         self._spacing = grid.spacing
-        self._opened = tuple(share > 0 for share in (grid.open_x, grid.open_y, grid.open_z))
+        self._opened = tuple(share > 0 for share in grid.shares)
         laws = np.stack((viscosity * grid.rubble.laminar, grid.rubble.turbulent), axis=-1)
         self._sides = tuple(_side(axis, opened, laws) for axis, opened in enumerate(self._opened))
 

@@ -18,8 +18,7 @@ import numpy as np
 from flowviz.flow.slanting import Shut, slanting
 from flowviz.flow.stepping.kernels import separate
 from flowviz.flow.velocity import Velocity, part_of
-from flowviz.grid.grid import Grid
-from flowviz.grid.joining import Faces
+from flowviz.grid.grid import Faces, Grid
 
 STRAIGHT = 0.95  # of the box that a cell with straight walls is open in, at least
 
@@ -50,7 +49,7 @@ class Ends:
 
 def edges(grid: Grid) -> list[Edges]:
     """All edges of a grid, by the two axes."""
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     walls = tuple((share == 0) & ~slant for share, slant in zip(shares, slanting(grid), strict=True))
     pairs = [(axis, across) for axis in range(3) for across in range(3) if across != axis]
     return [Edges(*pair, _table(*pair, grid, walls)) for pair in pairs]
@@ -63,7 +62,7 @@ def _axes(axis: int, across: int) -> tuple[int, int, int]:
 
 def _table(axis: int, across: int, grid: Grid, walls: Shut) -> tuple[np.ndarray, ...]:
     """The edges by the planes of the faces beside them."""
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     sides = [(upper, after) for upper in (False, True) for after in (False, True)]
     each = [_side(axis, across, *side, grid, walls) for side in sides]
     face, past, behind, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
@@ -78,7 +77,7 @@ def _table(axis: int, across: int, grid: Grid, walls: Shut) -> tuple[np.ndarray,
 
 def _side(axis: int, across: int, upper: bool, after: bool, grid: Grid, walls: Shut) -> tuple[np.ndarray, ...]:
     """Flat places (n,) of open faces, of those that water comes through, of what it comes from; laws (3, n)."""
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     ends = _ends(axis, across, upper, after, shares, walls[axis])
     *_, third = _axes(axis, across)
     toward, over = (-1.0 if after else 1.0), (-1.0 if upper else 1.0)

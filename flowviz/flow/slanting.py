@@ -13,7 +13,6 @@ import numpy as np
 from flowviz.flow.stepping.kernels import run_on
 from flowviz.flow.velocity import Velocity, part_of
 from flowviz.grid.grid import Grid, Kind
-from flowviz.grid.slanting import cut_aslant
 
 Shut = tuple[np.ndarray, np.ndarray, np.ndarray]  # which faces across x, y and z are, bool
 Table = tuple[np.ndarray, np.ndarray, np.ndarray]  # faces, starts and beside, as `run_on` wants them
@@ -23,8 +22,7 @@ class Slants:
     """The faces of a grid that slanting walls shut."""
 
     def __init__(self, grid: Grid) -> None:
-        shares = grid.open_x, grid.open_y, grid.open_z
-        pairs = zip(slanting(grid), shares, strict=True)
+        pairs = zip(slanting(grid), grid.shares, strict=True)
         self._tables = [_table(shut, share > 0) for shut, share in pairs]
 
     def act(self, velocity: Velocity) -> None:
@@ -35,9 +33,8 @@ class Slants:
 
 def slanting(grid: Grid) -> Shut:
     """Which faces are shut by walls that slant. Sand lies level."""
-    cut, free = cut_aslant(grid), grid.kind != Kind.SAND
-    shares = grid.open_x, grid.open_y, grid.open_z
-    return tuple(_shut(axis, share, cut, free) for axis, share in enumerate(shares))
+    free = grid.kind != Kind.SAND
+    return tuple(_shut(axis, share, grid.aslant, free) for axis, share in enumerate(grid.shares))
 
 
 def _shut(axis: int, share: np.ndarray, cut: np.ndarray, free: np.ndarray) -> np.ndarray:

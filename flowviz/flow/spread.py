@@ -36,7 +36,7 @@ def spread(axis: int, grid: Grid, points: np.ndarray, share: Share = softly) -> 
     Shares sum to 1 over the open faces; all are 0 where none is open. Softly shared, a force is equally wide wherever
     its point lies between the faces, and whichever axis they belong to: else it would turn with the place.
     """
-    opened = (grid.open_x, grid.open_y, grid.open_z)[axis]
+    opened = grid.shares[axis]
     place = points - 0.5 * (np.arange(3) != axis)
     faces = np.rint(np.round(place, 9)).astype(int)[:, None] + AROUND
     shares = share(np.abs(faces - place[:, None])).prod(axis=-1)

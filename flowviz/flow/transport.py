@@ -68,7 +68,7 @@ def exchange_by(grid: Grid, field: Field, diffusivity: np.ndarray) -> Exchange:
     Numerical Heat Transfer and Fluid Flow (1980), section 5.2-4.
     """
     take = np.zeros((*grid.shape, 6))
-    faces = zip((field.u, field.v, field.w), (grid.open_x, grid.open_y, grid.open_z), grid.spacing, strict=True)
+    faces = zip((field.u, field.v, field.w), grid.shares, grid.spacing, strict=True)
     for axis, (speed, share, h) in enumerate(faces):
         inner, low, high = (_along(axis, part) for part in (slice(1, -1), slice(None, -1), slice(1, None)))
         area = share[inner] * np.float32(grid.cell_volume / h)

@@ -9,7 +9,7 @@ Velocity = tuple[np.ndarray, np.ndarray, np.ndarray]  # u, v, w, float32 [m/s]
 
 def still(grid: Grid) -> Velocity:
     """No motion."""
-    return tuple(np.zeros(share.shape, np.float32) for share in (grid.open_x, grid.open_y, grid.open_z))
+    return tuple(np.zeros(share.shape, np.float32) for share in grid.shares)
 
 
 def square(u: np.ndarray, v: np.ndarray, w: np.ndarray) -> np.ndarray:

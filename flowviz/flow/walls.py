@@ -18,7 +18,6 @@ from flowviz.flow.stepping.kernels import rub
 from flowviz.flow.velocity import Velocity, part_of
 from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
-from flowviz.grid.slanting import cut_aslant
 
 BOX, SLOPE = len(Kind), len(Kind) + 1  # beyond the box of cells, and rock that slants, beside the values of Kind
 GIVEN = np.array([[0], [1], [1], [0], [-1], [0]])  # of a law, to the face beyond: what mixing gives to the one along it
@@ -66,14 +65,13 @@ class Bounds:
     grid: Grid
     viscosity: float  # [m²/s]
     walls: Walls
-    cut: np.ndarray  # (nx, ny, nz) bool: cells that walls cut aslant
 
 
 class Friction:
     """What walls do to the velocity along them."""
 
     def __init__(self, grid: Grid, viscosity: float, walls: Walls) -> None:
-        bounds = Bounds(grid, viscosity, walls, cut_aslant(grid))
+        bounds = Bounds(grid, viscosity, walls)
         self._tables = tuple(_table(axis, bounds) for axis in range(3))
         self._layers = [layer for axis in range(3) for layer in _layers(axis, grid, viscosity, walls)]
 
@@ -156,7 +154,7 @@ def _beside(axis: int, across: int, upper: bool, bounds: Bounds) -> tuple[np.nda
 
 def _opened(axis: int, grid: Grid) -> np.ndarray:
     """Which faces across an axis are open, bool."""
-    return (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+    return grid.shares[axis] > 0
 
 
 def _next(faces: tuple[np.ndarray, ...], across: int, upper: bool, opened: np.ndarray) -> tuple[np.ndarray, ...]:
@@ -218,7 +216,7 @@ def _beyond(across: int, upper: bool, bounds: Bounds) -> np.ndarray:
     this, that = (slice(None, -1), slice(1, None)) if upper else (slice(1, None), slice(None, -1))
     beyond[part_of(across, this)] = kind[part_of(across, that)]
     beyond = np.where(beyond == Kind.WATER, near, beyond)
-    return np.where((beyond == Kind.ROCK) & bounds.cut, SLOPE, beyond)
+    return np.where((beyond == Kind.ROCK) & bounds.grid.aslant, SLOPE, beyond)
 
 
 def _wall_area(across: int, upper: bool, grid: Grid) -> np.ndarray:
@@ -226,7 +224,7 @@ def _wall_area(across: int, upper: bool, grid: Grid) -> np.ndarray:
 
     A cut cell's wall is what its wider end has more than its narrower one.
     """
-    shares = (grid.open_x, grid.open_y, grid.open_z)[across]
+    shares = grid.shares[across]
     low, high = shares[part_of(across, slice(None, -1))], shares[part_of(across, slice(1, None))]
     wider = np.maximum(low, high)
     whole = np.where(wider > 0, wider, 1.0)

@@ -16,12 +16,12 @@ import numpy as np
 from scipy.sparse import csr_array
 
 from flowviz.grid.bodies import largest, owners
-from flowviz.grid.grid import Grid, Kind, Patch, Rubble
-from flowviz.grid.joining import Faces, bodies, joined
+from flowviz.grid.grid import Faces, Grid, Kind, Patch, Rubble
+from flowviz.grid.joining import bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
-from flowviz.grid.slanting import cut_aslant, unshut
+from flowviz.grid.slanting import unshut
 
 Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
 
@@ -63,16 +63,16 @@ def coarsen(grid: Grid, factor: float) -> Grid:
 def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
     """What fills the larger cells, with as much opened as joins the openings."""
     taken = _held(grid.patches, grid.shape)
-    home, slant = homes(grid, cuts, taken), cut_aslant(grid)
-    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home, slant)
+    home = homes(grid, cuts, taken)
+    filling = _fill(grid, cuts, patches, SLIVER, _narrowest, home)
     if not _bodies(filling, patches)[2]:
         return filling
-    filling = _fill(grid, cuts, patches, 0.0, _sections, home, slant)
+    filling = _fill(grid, cuts, patches, 0.0, _sections, home)
     label, main, cut_off = _bodies(filling, patches)
     if not cut_off:
         return filling
     taken |= passages(grid, cuts, home, label, main, cut_off)
-    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken), slant)
+    return _fill(grid, cuts, patches, 0.0, _sections, homes(grid, cuts, taken))
 
 
 def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray:
@@ -107,20 +107,18 @@ def _fill(
     least: float,
     sections: Sections,
     home: np.ndarray,
-    slant: np.ndarray,
 ) -> Filling:
     """What fills the larger cells, the open share of their volume and of their faces.
 
     least    open share up to which a larger cell is solid, but for one that a wall cuts aslant and that
              has a face left open, and below which a larger face is shut
     home     which pieces of cells their larger cells stand for
-    slant    which cells a wall cuts aslant
     """
     means = _means([cut.lengths() for cut in cuts])
     volume = _mean(grid.open_volume, means)
-    shares = (_face(grid, axis, cuts, sections, home, slant) for axis in range(3))
+    shares = (_face(grid, axis, cuts, sections, home) for axis in range(3))
     shares = tuple(np.where(share < least, np.float32(0), share) for share in shares)
-    least_here = np.where((_mean(slant, means) > 0) & unshut(shares), 0.0, least)
+    least_here = np.where((_mean(grid.aslant, means) > 0) & unshut(shares), 0.0, least)
     kind = np.where(volume > least_here, np.uint8(Kind.WATER), _solid(grid, means))
     kind[_held(patches, kind.shape)] = Kind.WATER
     return kind, volume, shares
@@ -154,13 +152,11 @@ def _solid(grid: Grid, means: list[np.ndarray]) -> np.ndarray:
     return kinds[shares.argmax(axis=0)]
 
 
-def _face(
-    grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray, slant: np.ndarray
-) -> np.ndarray:
+def _face(grid: Grid, axis: int, cuts: list[Cut], sections: Sections, home: np.ndarray) -> np.ndarray:
     """Open share of the larger faces across an axis, between what is home on either side."""
     along, (one, other) = cuts[axis], (cut for a, cut in enumerate(cuts) if a != axis)
-    share = (grid.open_x, grid.open_y, grid.open_z)[axis].astype(float)
-    rows = Rows(*(np.moveaxis(values, axis, 0) for values in (share, grid.open_volume, grid.water, slant)))
+    share = grid.shares[axis].astype(float)
+    rows = Rows(*(np.moveaxis(values, axis, 0) for values in (share, grid.open_volume, grid.water, grid.aslant)))
     columns = sections(rows, along.count)[:, one.cell][:, :, other.cell]
     home = np.moveaxis(home, axis, 0)
     seams = along.ends[1:-1]

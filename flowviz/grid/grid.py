@@ -24,6 +24,7 @@ import numpy as np
 from flowviz.scene.panels import frame
 
 Vector = tuple[float, float, float]
+Faces = tuple[np.ndarray, np.ndarray, np.ndarray]  # open shares of the faces across x, y, z
 
 
 class Kind(IntEnum):
@@ -86,6 +87,7 @@ class Grid:
     open_z: np.ndarray  # (nx, ny, nz+1)
     patches: tuple[Patch, ...]
     pockets: tuple[Pocket, ...]
+    aslant: np.ndarray  # (nx, ny, nz) bool: water cells that a wall cuts which runs on, aslant; see grid/slanting.py
     rubble: Rubble | None = None  # None: there is none
 
     def __repr__(self) -> str:
@@ -101,6 +103,11 @@ class Grid:
     def water(self) -> np.ndarray:
         """(nx, ny, nz) bool: where the flow is solved."""
         return self.kind == Kind.WATER
+
+    @property
+    def shares(self) -> Faces:
+        """Open shares of the faces across x, y and z."""
+        return self.open_x, self.open_y, self.open_z
 
     @property
     def clear(self) -> np.ndarray:

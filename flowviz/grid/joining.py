@@ -3,16 +3,24 @@
 import numpy as np
 
 from flowviz.grid.bodies import main_body, pockets
-from flowviz.grid.grid import Grid, Kind, Patch, Vector
+from flowviz.grid.grid import Faces, Grid, Kind, Patch, Vector
 from flowviz.grid.kernels import label_bodies
+from flowviz.grid.slanting import aslant
 
-Faces = tuple[np.ndarray, np.ndarray, np.ndarray]  # open shares of the faces across x, y, z
 
-
-def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, patches: tuple[Patch, ...]) -> Grid:
+def joined(
+    spacing: Vector,
+    kind: np.ndarray,
+    volume: np.ndarray,
+    faces: Faces,
+    patches: tuple[Patch, ...],
+    cut: np.ndarray | None = None,
+) -> Grid:
     """The grid of the water that the openings share; other water becomes pockets.
 
     It keeps the arrays of volume and faces that it is given, and shuts in them what lies outside that water.
+
+    cut    whether a wall cuts cells aslant (nx, ny, nz); None: not known yet
 
     Raises InputError where openings are cut off from each other.
     """
@@ -20,8 +28,9 @@ def joined(spacing: Vector, kind: np.ndarray, volume: np.ndarray, faces: Faces, 
     body, patches = main_body(label, volume, patches)
     cut_off = pockets(label, body, volume, spacing)
     kind = np.where((label > 0) & (label != body), np.uint8(Kind.CUT_OFF), kind)
+    cut = (aslant(volume, faces) if cut is None else cut) & (kind == Kind.WATER)
     _shut(kind, volume, faces)
-    return Grid(spacing, kind, volume, *faces, patches, cut_off)
+    return Grid(spacing, kind, volume, *faces, patches, cut_off, cut)
 
 
 def bodies(water: np.ndarray, faces: Faces) -> np.ndarray:

@@ -38,7 +38,7 @@ def _links(grid: Grid, at_home: np.ndarray) -> csr_array:
     """From each cell to those that open faces lead to: 0 where that is home, and 1 where not."""
     number = np.arange(grid.kind.size).reshape(grid.shape)
     pairs = []
-    for axis, faces in enumerate((grid.open_x, grid.open_y, grid.open_z)):
+    for axis, faces in enumerate(grid.shares):
         along, opened = np.moveaxis(number, axis, 0), np.moveaxis(faces, axis, 0)[1:-1] > 0
         pairs.append(np.stack((along[:-1][opened], along[1:][opened])))
     one, other = np.concatenate(pairs, axis=1)

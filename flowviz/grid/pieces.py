@@ -62,7 +62,7 @@ def homes(grid: Grid, cuts: list[Cut], taken: np.ndarray) -> np.ndarray:
     taken    (nx, ny, nz) bool
     """
     home = np.zeros([len(cut.cell) for cut in cuts], bool)
-    faces = grid.open_x, grid.open_y, grid.open_z
+    faces = grid.shares
     cells, ends, widths = (tuple(getattr(cut, name) for cut in cuts) for name in ("cell", "ends", "width"))
     room = prod(int(np.diff(end).max()) for end in ends)
     find_homes(grid.water, taken, grid.open_volume, faces, cells, ends, widths, room, home)

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 
 from flowviz.errors import InputError
-from flowviz.grid.grid import Grid, Kind, Vector
-from flowviz.grid.joining import Faces, joined
+from flowviz.grid.grid import Faces, Grid, Kind, Vector
+from flowviz.grid.joining import joined
 from flowviz.grid.kernels import open_faces, open_volumes
 from flowviz.grid.patches import check_apart, open_patch
 from flowviz.grid.rubble import rubble
@@ -28,18 +28,18 @@ def voxelise(scene: Scene, cell: float | None) -> Grid:
     openings are cut off from each other.
     """
     shape, spacing = lay_out(scene, cell)
-    kind, volume, faces = _fill(scene, shape, spacing)
+    kind, volume, faces, cut = _fill(scene, shape, spacing)
     if not (kind == Kind.WATER).any():
         raise InputError("tank", "rock and sand fill it, no water is left", "Take some out, or raise the water")
     patches = tuple(open_patch(opening, scene, kind, spacing) for opening in scene.openings)
     check_apart(patches)
     middles = tuple((np.arange(n) + 0.5) * h for n, h in zip(shape, spacing, strict=True))
     heaps = rubble(scene, spacing, middles, volume)
-    return replace(joined(spacing, kind, volume, faces, patches), rubble=heaps)
+    return replace(joined(spacing, kind, volume, faces, patches, cut), rubble=heaps)
 
 
-def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.ndarray, Faces]:
-    """What fills the cells, the open share of their volume and the open share of the faces across x, y and z."""
+def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.ndarray, Faces, np.ndarray]:
+    """What fills the cells, open shares of their volume and of the faces across x, y and z; which are cut aslant."""
     corners = tuple(np.arange(n + 1) * h for n, h in zip(shape, spacing, strict=True))
     middles = tuple((np.arange(-1, n + 1) + 0.5) * h for n, h in zip(shape, spacing, strict=True))
     nodes = corner_distances(scene, corners)
@@ -49,14 +49,13 @@ def _fill(scene: Scene, shape: Counts, spacing: Vector) -> tuple[np.ndarray, np.
     open_volumes(nodes, distances, volume, nearest)
     volume = _grained(volume)
     faces = tuple(_faces(nodes, axis) for axis in range(3))
-    solid = nearest + np.uint8(Kind.OUTSIDE)
-    kept = aslant(volume, faces, solid == Kind.OUTSIDE) & unshut(faces)
-    least = np.where(kept, np.float32(LEAST_ASLANT), np.float32(LEAST_VOLUME))
-    kind = np.where(volume >= least, np.uint8(Kind.WATER), solid)
-    kind[bars.cells & (kind == Kind.WATER)] = Kind.ROCK
     for axis, (face, barred) in enumerate(zip(faces, bars.faces, strict=True)):
         np.moveaxis(face, axis, 0)[1:][np.moveaxis(barred, axis, 0)] = 0
-    return kind, volume, faces
+    cut = aslant(volume, faces)
+    least = np.where(cut & unshut(faces), np.float32(LEAST_ASLANT), np.float32(LEAST_VOLUME))
+    kind = np.where(volume >= least, np.uint8(Kind.WATER), nearest + np.uint8(Kind.OUTSIDE))
+    kind[bars.cells & (kind == Kind.WATER)] = Kind.ROCK
+    return kind, volume, faces, cut
 
 
 def _faces(nodes: np.ndarray, axis: int) -> np.ndarray:

@@ -22,7 +22,7 @@ def make_grid(shape: tuple[int, int, int], spacing: float, rock: np.ndarray | No
         make_patch("in", True, (0, 0, 0), spacing),
         make_patch("out", False, tuple(n - 1 for n in shape), spacing),
     )
-    return Grid((spacing,) * 3, kind, water, open_x, open_y, open_z, patches, ())
+    return Grid((spacing,) * 3, kind, water, open_x, open_y, open_z, patches, (), np.zeros(shape, bool))
 
 
 def make_patch(name: str, inflow: bool, cell: tuple[int, int, int], spacing: float) -> Patch:

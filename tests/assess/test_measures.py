@@ -73,7 +73,7 @@ def test_inflow_is_what_leaves_by_all_six_faces(tank):
     u[15, 5, 6], u[16, 5, 6] = -0.01, 0.02
     v[15, 5, 6], v[15, 6, 6] = -0.04, 0.08
     w[15, 5, 6], w[15, 5, 7] = -0.16, 0.32
-    for opened in (grid.open_x, grid.open_y, grid.open_z):
+    for opened in grid.shares:
         opened *= 0.25
     expected = 0.25 * (0.03 * 0.2 * 0.05 + 0.12 * 0.1 * 0.05 + 0.48 * 0.1 * 0.2)
     assert inflow(grid, replace(field, u=u, v=v, w=w)) == pytest.approx(expected, rel=1e-6)  # float32

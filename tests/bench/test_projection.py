@@ -59,7 +59,7 @@ def matrix(large):
 
 
 def from_rest(grid: Grid, source: np.ndarray) -> tuple[np.ndarray, ...]:
-    u, v, w = (np.zeros(opened.shape, np.float32) for opened in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros(opened.shape, np.float32) for opened in grid.shares)
     Projection(grid).project(u, v, w, source, LEFT)
     return u, v, w
 
@@ -99,7 +99,7 @@ def marching(request):
     grid, source = tank(request.param)
     projection, random = Projection(grid), np.random.default_rng(1)
     fastest = max(np.abs(speed).max() for speed in from_rest(grid, source))
-    faces = grid.open_x, grid.open_y, grid.open_z
+    faces = grid.shares
     velocities = [
         [(0.005 * fastest * random.standard_normal(face.shape)).astype(np.float32) for face in faces] for _ in range(2)
     ]

@@ -68,9 +68,10 @@ def closed_box(shape, spacing: Vector, distance: Distance = nowhere, patches: tu
     volume, nearest = np.empty(shape, np.float32), np.empty(shape, np.uint8)
     open_volumes(nodes, distance(*middles).astype(np.float32), volume, nearest)
     shares = tuple(open_shares(nodes, axis) for axis in range(3))
-    least = np.where(aslant(volume, shares, np.zeros(shape, bool)), LEAST_ASLANT, LEAST_VOLUME)
+    cut = aslant(volume, shares)
+    least = np.where(cut, LEAST_ASLANT, LEAST_VOLUME)
     kind = np.where(volume >= least, Kind.WATER, Kind.ROCK).astype(np.uint8)
-    return joined(spacing, kind, volume, shares, patches)
+    return joined(spacing, kind, volume, shares, patches, cut)
 
 
 def open_shares(nodes: np.ndarray, axis: int) -> np.ndarray:

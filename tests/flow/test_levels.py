@@ -48,7 +48,7 @@ def test_field_keeps_the_rules_of_fields(detail, fields, boulder):
     for values in (field.speed, field.fluctuation, field.batches):
         assert values.dtype == np.float32
         assert not values[..., ~grid.water].any()
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     for along, share, slant in zip((field.u, field.v, field.w), shares, slanting(grid), strict=True):
         assert along.dtype == np.float32
         assert not along[(share == 0) & ~slant].any()

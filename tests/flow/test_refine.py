@@ -27,7 +27,7 @@ def linear_velocity(grid: Grid) -> tuple[np.ndarray, ...]:
 def any_field(grid: Grid) -> Field:
     """A random field that keeps to the rules: no flow through shut faces, nothing outside the water."""
     random = np.random.default_rng(3)
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     velocity = (np.where(s > 0, 0.05 * random.standard_normal(s.shape), 0).astype(np.float32) for s in shares)
     batches = np.where(grid.water, random.random((8, *grid.shape)), 0).astype(np.float32)
     quality = Quality(0.0, 10, 5.0, 4.0, steady=False)

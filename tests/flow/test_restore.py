@@ -43,7 +43,7 @@ def box(wall_at: int | None = None, shape=SHAPE, edges: Vector = EDGES, outlet: 
     faces[0][1:-1] = water[1:] * water[:-1]
     faces[1][:, 1:-1] = water[:, 1:] * water[:, :-1]
     faces[2][:, :, 1:-1] = water[:, :, 1:] * water[:, :, :-1]
-    return Grid(edges, kind, water, *faces, (outlet,), ())
+    return Grid(edges, kind, water, *faces, (outlet,), (), np.zeros(shape, bool))
 
 
 MARCHED = box(None, *LARGE, replace(OUTLET, cells=np.array([[0, 10, 10]]), share=np.ones(1)))
@@ -59,7 +59,7 @@ def smeared(grid: Grid, image: float = np.inf) -> Field:
     """
     x, y, z = np.meshgrid(*grid.centres(), indexing="ij")
     law = speeds(x, y, z, grid.patches[0].centre, image, WIDE)
-    u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros_like(share) for share in grid.shares)
     u[1:-1] = (law[1:] + law[:-1]) / 2 * (grid.open_x[1:-1] > 0)
     speed = np.where(grid.water, (u[1:] + u[:-1]) / 2, 0).astype(np.float32)
     return Field(u, v, w, speed, np.zeros_like(speed), np.stack([speed] * 8), Quality(0.0, 1, 1.0, 1.0, steady=False))

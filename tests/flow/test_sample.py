@@ -83,7 +83,7 @@ def test_nothing_is_taken_from_across_rock():
     kind = np.full(SHAPE, Kind.WATER, np.uint8)
     kind[4, :-1] = Kind.ROCK  # a gap at the back keeps the water in one piece
     grid = tank(kind)
-    u, v, w = (np.zeros(face.shape) for face in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros(face.shape) for face in grid.shares)
     v[:4], v[4:] = 0.1, 9.0
     speed = np.where(np.arange(SHAPE[0])[:, None, None] < 4, 0.1, 9.0) * np.ones(SHAPE)
     here = field(u, v, w, speed)

@@ -54,7 +54,7 @@ def seeping(grid, longest: float) -> March:
     The pressure in the heap takes some steps to follow, more where they are longer than the drag takes, which is 50 ms.
     """
     rate = SPEED * SHAPE[1] * SHAPE[2] * H**2
-    start = tuple(np.zeros(opened.shape, np.float32) for opened in (grid.open_x, grid.open_y, grid.open_z))
+    start = tuple(np.zeros(opened.shape, np.float32) for opened in grid.shares)
     march = March(grid, {"in": rate, "out": -rate}, VISCOSITY, SLIPPERY, LAMINAR, start, 0)
     while march.steps < 120:
         gather(march, 2 * longest)

@@ -22,7 +22,7 @@ LEANING = [(1, 0, -1), (1, 0, -2), (0, -2, 1), (-1, 1, 0), (1, 1, -1)]  # walls 
 
 def moving(grid: Grid, velocity) -> Velocity:
     """All water at one velocity [m/s]."""
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     return tuple(np.where(share > 0, np.float32(a), np.float32(0)) for share, a in zip(shares, velocity, strict=True))
 
 
@@ -133,7 +133,7 @@ TWO_CELLS = [
 def test_how_a_wall_leans_is_read_from_the_two_cells_beside_its_edge(cells, box):
     """What makes the sum of (n·U)² over both least, n what the high ends are more open than the low ones, if at all."""
     grid, velocity = box((12, 12, 12), (CELL,) * 3, block), (0.3, -0.1, 0.2)
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     for at, (*ends, volume) in zip(np.array([(3, 6, 7), (4, 6, 8)]), cells, strict=True):
         grid.open_volume[*at] = volume
         for axis, (low, high) in enumerate(ends):

@@ -46,7 +46,7 @@ def pit(box):
 def moving(grid: Grid, along) -> Velocity:
     """Water that moves along x, y and z as a function of the place says [m/s]; nothing on shut faces."""
     velocity = []
-    for axis, share in enumerate((grid.open_x, grid.open_y, grid.open_z)):
+    for axis, share in enumerate(grid.shares):
         places = [
             (np.arange(n) + (0 if a == axis else 0.5)) * h
             for a, (n, h) in enumerate(zip(share.shape, grid.spacing, strict=True))
@@ -124,7 +124,7 @@ def inner(values: np.ndarray, axis: int, grid: Grid, along: np.ndarray) -> np.nd
     places = np.ix_(*((np.arange(n) + 0.5) * h for n, h in zip(values.shape[:2], grid.spacing[:2], strict=True)))
     halves = middle(grid)[:2]
     from_middle = sum(a * (place - half) for a, place, half in zip(along, places, halves, strict=True))
-    opened = (grid.open_x, grid.open_y, grid.open_z)[axis] > 0
+    opened = grid.shares[axis] > 0
     return values[opened & (np.abs(from_middle) < LONG / 4)[:, :, None]]
 
 
@@ -169,5 +169,5 @@ def test_glass_along_the_cells_is_a_wall(glass):
     for grid in (glass(plan, CELL), glass(rectangle(0.8, 0.5), CELL)):
         velocity = moving(grid, lambda x, y, z: (1 + 0 * (x + y + z),) * 3)
         Slants(grid).act(velocity)
-        for along, share in zip(velocity, (grid.open_x, grid.open_y, grid.open_z), strict=True):
+        for along, share in zip(velocity, grid.shares, strict=True):
             assert not along[share == 0].any()

@@ -19,7 +19,8 @@ class Swing:
         shape = (3, 2, 2)
         self.longest, self.time, self.steps = step, 0.0, 0
         faces = [np.ones(np.add(shape, extra), np.float32) for extra in np.eye(3, dtype=int)]
-        self.grid = Grid((0.1,) * 3, np.full(shape, Kind.WATER, np.uint8), np.ones(shape, np.float32), *faces, (), ())
+        kind, none = np.full(shape, Kind.WATER, np.uint8), np.zeros(shape, bool)
+        self.grid = Grid((0.1,) * 3, kind, np.ones(shape, np.float32), *faces, (), (), none)
         self.velocity = tuple(np.zeros_like(face) for face in faces)
 
     def step(self, longest: float) -> float:

@@ -35,7 +35,7 @@ def field(u, v, w) -> Field:
 
 
 def still(grid: Grid) -> list[np.ndarray]:
-    return [np.zeros(face.shape) for face in (grid.open_x, grid.open_y, grid.open_z)]
+    return [np.zeros(face.shape) for face in grid.shares]
 
 
 @pytest.mark.parametrize("axis", range(3))

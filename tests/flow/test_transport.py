@@ -35,7 +35,7 @@ def opening(name, inflow, kind, plane, along) -> Patch:
 
 def uniform(grid: Grid, along: int = 0) -> tuple[np.ndarray, ...]:
     """The same flow through every section of the duct between the openings' cells."""
-    velocity = tuple(np.zeros(face.shape, np.float32) for face in (grid.open_x, grid.open_y, grid.open_z))
+    velocity = tuple(np.zeros(face.shape, np.float32) for face in grid.shares)
     np.moveaxis(velocity[along], along, 0)[1:-1] = FLOW / np.delete(np.multiply(grid.shape, EDGES), along).prod()
     return velocity
 

@@ -95,7 +95,7 @@ def cavity_length(stream: Stream, closure: Closure, seed: int = 0) -> float:
 
 def flowing(grid: Grid) -> Velocity:
     """The whole stream at one speed."""
-    u, v, w = (np.zeros_like(share) for share in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros_like(share) for share in grid.shares)
     u[grid.open_x > 0] = SPEED
     return u, v, w
 

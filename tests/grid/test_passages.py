@@ -77,7 +77,7 @@ def below(grid: Grid, height: float) -> np.ndarray:
 def test_an_opening_in_a_labyrinth_stays_joined(name, factor, larger):
     """All of its flow has a cell to go to; exact but for rounding."""
     grid = larger(name, factor)
-    label = bodies(grid.water, (grid.open_x, grid.open_y, grid.open_z))
+    label = bodies(grid.water, grid.shares)
     assert len({int(label[tuple(cell)]) for patch in grid.patches for cell in patch.cells}) == 1
     assert [patch.share.sum() for patch in grid.patches] == pytest.approx([1, 1], abs=1e-12)
 

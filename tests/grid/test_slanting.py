@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from flowviz.grid.coarsen import coarsen
-from flowviz.grid.slanting import cut_aslant
 from flowviz.grid.voxelise import voxelise
 from flowviz.scene.model import Rock, Sand
 from flowviz.shapes.plans import Disc, Polygon
@@ -19,7 +18,7 @@ EDGES = np.arange(0.0, 1.0, 0.125)  # where in a cell those of a block lie [-]
 @pytest.mark.parametrize("offset", EDGES)
 def test_none_by_straight_walls(offset, tank):
     """A block on level sand, wherever in their cells its edges, which these bevel, and the sand's top lie."""
-    assert not cut_aslant(voxelise(askew(offset, tank), CELL)).any()
+    assert not voxelise(askew(offset, tank), CELL).aslant.any()
 
 
 def askew(offset, tank):
@@ -32,8 +31,12 @@ def askew(offset, tank):
 def test_hardly_any_in_larger_cells(larger, tank):
     """Of the cells that the block cuts, a twentieth: there, finer ones that are shut leave its sides uneven."""
     grids = [coarsen(voxelise(askew(offset, tank), CELL), larger) for offset in EDGES]
-    cut, partly = (sum(np.count_nonzero(which(grid)) for grid in grids) for which in (cut_aslant, partly_open))
+    cut, partly = (sum(np.count_nonzero(which(grid)) for grid in grids) for which in (aslant, partly_open))
     assert cut < 0.05 * partly
+
+
+def aslant(grid) -> np.ndarray:
+    return grid.aslant
 
 
 def partly_open(grid) -> np.ndarray:
@@ -46,14 +49,14 @@ def test_nearly_all_that_a_ball_cuts(larger, tank):
     """Not those where its side runs along the cells: less than a tenth of those that it fills by a hundredth."""
     grid = coarsen(voxelise(tank(rocks=(Rock("ball", Ellipsoid((0.6, 0.3, 0.25), (0.4,) * 3)),)), CELL), larger)
     partly = partly_open(grid) & (grid.open_volume <= 0.99)
-    assert np.count_nonzero(cut_aslant(grid) & partly) > 0.9 * np.count_nonzero(partly)
+    assert np.count_nonzero(grid.aslant & partly) > 0.9 * np.count_nonzero(partly)
 
 
 def test_by_round_glass_and_by_glass_that_stands_askew(tank):
     """All along it, as much in every layer, and nowhere else."""
     corner = Polygon(((0, 0), (1.2, 0), (1.2, 0.3), (0.8, 0.6), (0, 0.6)), ("front", "right", "slant", "back", "left"))
     for plan, length in ((Disc(0.8), 4 * 0.8), (corner, 0.4 + 0.3)):
-        cut = cut_aslant(voxelise(tank(plan=plan), CELL))
+        cut = voxelise(tank(plan=plan), CELL).aslant
         layers = cut.sum(axis=(0, 1))
         assert (layers == layers[0]).all()
         assert layers[0] == pytest.approx(length / CELL, rel=0.15)
@@ -64,7 +67,7 @@ def test_by_the_sides_of_a_turned_block_and_not_at_its_edges(angle, tank):
     """None within a cell of the edges that stand up and those round its top, none over that."""
     middle, size = (0.6, 0.3, 0.1), (0.3, 0.24, 0.2)
     grid = voxelise(tank(rocks=(Rock("block", turned(Box(middle, size), radians(angle), middle)),)), CELL)
-    cut = cut_aslant(grid)
+    cut = grid.aslant
     x, y, z = (along - at for along, at in zip(np.ix_(*grid.centres()), middle, strict=True))
     c, s = cos(radians(angle)), sin(radians(angle))
     sides = (abs(x * c + y * s), abs(y * c - x * s), z)
@@ -80,4 +83,4 @@ def test_by_the_sides_of_a_turned_block_and_not_at_its_edges(angle, tank):
 def test_none_by_a_plate_of_a_cell(angle, tank):
     """The water on its sides runs for itself."""
     plate = turned(Box((0.6, 0.3, 0.1), (0.5, CELL, 0.2)), radians(angle), (0.6, 0.3, 0.1))
-    assert not cut_aslant(voxelise(tank(rocks=(Rock("plate", plate),)), CELL)).any()
+    assert not voxelise(tank(rocks=(Rock("plate", plate),)), CELL).aslant.any()

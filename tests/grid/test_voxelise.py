@@ -31,7 +31,7 @@ def assert_sound(grid: Grid, least: float = LEAST_ASLANT) -> None:
     """What grid/grid.py promises of every grid; least open share of a cell that is water."""
     assert (grid.open_volume[~grid.water] == 0).all()
     assert grid.open_volume[grid.water].min() >= least - GRAIN
-    for axis, share in enumerate((grid.open_x, grid.open_y, grid.open_z)):
+    for axis, share in enumerate(grid.shares):
         share, water = np.moveaxis(share, axis, 0), np.moveaxis(grid.water, axis, 0)
         assert (share[0] == 0).all()
         assert (share[-1] == 0).all()

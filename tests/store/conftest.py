@@ -52,7 +52,7 @@ def study(make, scene_in, tmp_path_factory) -> Study:
     scene, settings = read_scene(scene_in(folder, CHANGES)), Settings("coarse", 0.03)
     grid, random = voxelise(scene, settings.cell), np.random.default_rng(0)
     windows = random.gamma(2.0, 0.08, (5, *grid.shape))
-    shares = grid.open_x, grid.open_y, grid.open_z
+    shares = grid.shares
     velocity = tuple(random.normal(0, 0.1, share.shape).astype(np.float32) * share for share in shares)
     field = make.field(grid, windows, velocity, Quality(1e-5, 400, 60.0, 40.0, steady=True))
     return assessed(scene, settings, solve_loop(scene), grid, replace(field, fluctuation=field.speed / 2))

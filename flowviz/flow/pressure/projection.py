@@ -41,7 +41,7 @@ class Projection:
         self._step, self._lack, self._search, self._sent, self._sends = found
         self.phi = np.zeros(2 * size, np.float32)  # by colour, of the last call; the next one starts from it [m²/s]
         self._team = Team(grid.shape[0], grid.kind.size)
-        self._opened = tuple(map(in_a_row, (grid.open_x, grid.open_y, grid.open_z)))
+        self._opened = tuple(map(in_a_row, grid.shares))
         self._sums, self._most, self._worst = (np.zeros(grid.shape[0], kind) for kind in (float, np.int64, np.int64))
 
     def read(self, keep: float, factor: float, pressure: np.ndarray) -> None:
@@ -118,6 +118,6 @@ def potential_flow(
 
     rates    into the tank, by opening [m³/s]: positive at outlets, negative at intakes
     """
-    u, v, w = (np.zeros(opened.shape, np.float32) for opened in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros(opened.shape, np.float32) for opened in grid.shares)
     Projection(grid).project(u, v, w, grid.source(rates), tolerance)
     return u, v, w

@@ -43,7 +43,7 @@ def inward(box):
         inflow = of is jets
         hole = Patch("hole", inflow, cell, np.ones(1), (0, 0, 0), tuple(way), tuple(way), 1e-3, (0.03, 0.03), True)
         grid = box((9, 9, 9), EDGES, patches=(hole,))
-        opened = (grid.open_x, grid.open_y, grid.open_z)[axis]
+        opened = grid.shares[axis]
         along = np.where(opened > 0, np.float32(speed * way[axis]), np.float32(0))
         change, moved = np.zeros_like(along), np.zeros_like(along)
         of(axis, grid, {"hole": FLOW if inflow else -FLOW}).act(along, 1.0, 1.0, change, moved)

@@ -139,7 +139,7 @@ def solved(grid: Grid, sinks: np.ndarray, velocity, walls=()) -> tuple[np.ndarra
             source[edge] += inward * H**2
             passed[edge] += 1
     source -= passed * source.sum() / passed.sum()
-    u, v, w = (np.zeros(face.shape, np.float32) for face in (grid.open_x, grid.open_y, grid.open_z))
+    u, v, w = (np.zeros(face.shape, np.float32) for face in grid.shares)
     Projection(grid).project(u, v, w, source, 1e-6)
     return u, v, w
 
@@ -237,7 +237,7 @@ def test_flush_hood(disc):
 def staircase(grid: Grid, distance) -> Grid:
     """The same box with whole cells: water where the middle is outside the solid."""
     kind = np.where(distance(*np.ix_(*grid.centres())) > 0, Kind.WATER, Kind.ROCK).astype(np.uint8)
-    faces = tuple(np.ones_like(face) for face in (grid.open_x, grid.open_y, grid.open_z))
+    faces = tuple(np.ones_like(face) for face in grid.shares)
     return joined(grid.spacing, kind, (kind == Kind.WATER).astype(np.float32), faces, ())
 
 
@@ -252,7 +252,7 @@ def sphere_errors(grid: Grid, radius: float) -> tuple[float, float]:
         component = np.frompyfunc(lambda x, y, z: sphere_velocity(1.0, radius, (x, y, z))[axis], 3, 1)
         return component(*(p - middle for p in place)).astype(float)
 
-    near, far, opened = [], [], (grid.open_x, grid.open_y, grid.open_z)
+    near, far, opened = [], [], grid.shares
     for axis, (speed, face) in enumerate(zip(solved(grid, np.zeros(grid.shape), velocity), opened, strict=True)):
         place = np.broadcast_arrays(*faces_of(grid, axis))
         r = np.sqrt(sum((p - middle) ** 2 for p in place))

@@ -10,7 +10,7 @@ from flowviz.grid.grid import Patch
 
 
 def still(grid):
-    return tuple(np.zeros(face.shape, np.float32) for face in (grid.open_x, grid.open_y, grid.open_z))
+    return tuple(np.zeros(face.shape, np.float32) for face in grid.shares)
 
 
 def most_carried(grid, u, v, w):
