@@ -13,7 +13,7 @@ from scipy.ndimage import maximum_filter
 from flowviz.grid.grid import Faces
 
 APART = 0.49  # cosine of the angle between walls beside an edge, at most: 61 degrees, as on rock of less than 119
-NEAR = 6  # of such walls, their distance squared, at most [cells²]
+NEAR = 5  # of such walls, their distance squared, at most [cells²]
 LEAST = 0.2  # area of a wall in a cell that tells how it faces [areas of a face]; shares are cut off below 0.05
 TURNED = 0.1  # by which walls that face apart gain on each other along the way between them, at least [-]
 
@@ -24,7 +24,7 @@ def beside_edges(volume: np.ndarray, shares: Faces) -> np.ndarray:
     volume    open shares of the cells (nx, ny, nz)
 
     Edges of less than 110 degrees are found, balls across seven cells and columns across six are not sharp; between
-    them it is a matter of how they lie. Steps of less than a cell may be missed.
+    them it is a matter of how they lie. Steps of up to a cell may be missed.
     """
     cells, facing = _walls(volume, shares)
     number = np.full(tuple(n + 4 for n in volume.shape), -1, np.int32)
