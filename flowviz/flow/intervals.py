@@ -48,9 +48,9 @@ def half_widths(
     full = statistics(mean)
     if count < 2:
         return dict.fromkeys(full, nan)
-    without = []
+    without, others = [], np.empty_like(mean)  # used again and again: most memory is in use by now
     for window in windows:
-        others = count * mean
+        np.multiply(mean, count, out=others)
         others -= window.reshape(-1)[cells]
         others /= count - 1
         without.append(statistics(others))

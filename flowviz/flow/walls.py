@@ -20,7 +20,6 @@ from flowviz.formulas.walls import eddy_viscosity, rough_wall, smooth_wall
 from flowviz.grid.grid import Grid, Kind, Vector
 
 BOX, SLOPE = len(Kind), len(Kind) + 1  # beyond the box of cells, and rock that slants, beside the values of Kind
-GIVEN = np.array([[0], [1], [1], [0], [-1], [0]])  # of a law, to the face beyond: what mixing gives to the one along it
 ROUGHNESS = {Kind.ROCK: 0.010, Kind.SAND: 0.003}  # equivalent sand grain [m]: common practice, no source
 
 
@@ -125,31 +124,31 @@ def _layers(axis: int, grid: Grid, viscosity: float, walls: Walls) -> list[Layer
 
 def _table(axis: int, bounds: Bounds) -> tuple[np.ndarray, ...]:
     """The faces of one axis that lie along walls, those beyond them, and what is done to them, as `rub` wants it."""
-    grid, shape = bounds.grid, _opened(axis, bounds.grid).shape
+    grid, shape = bounds.grid, bounds.grid.shares[axis].shape
     ends = [(across, upper) for across in range(3) if across != axis for upper in (False, True)]
     each = [_beside(axis, *end, bounds) for end in ends]
     face, beyond, law = (np.concatenate(parts, axis=-1) for parts in zip(*each, strict=True))
-    mixed = np.flatnonzero((law[4] > 0) & (beyond != face))  # what the one gains by it, the other loses
-    target = np.concatenate((face, beyond[mixed]))
-    law = np.concatenate((law, law[:, mixed] * GIVEN), axis=-1)
-    face, beyond = (np.concatenate((places, places[mixed])) for places in (face, beyond))
-    order = target.argsort(kind="stable")
-    around = [_around(np.unravel_index(face[order], shape), axis, other, grid.shape) for other in {0, 1, 2} - {axis}]
+    order = face.argsort(kind="stable")
+    face, beyond, law = face[order], beyond[order], np.ascontiguousarray(law[:, order])
+    around = [_around(np.unravel_index(face, shape), axis, other, grid.shape) for other in {0, 1, 2} - {axis}]
     (one, other), steps = zip(*around, strict=True)
-    starts = np.searchsorted(target[order], np.arange(grid.shape[0] + 1) * (shape[1] * shape[2]))
-    places = (values[order].astype(np.uint32) for values in (target, face, beyond))
-    return starts, *places, one, other, np.array(steps, np.uint64), np.ascontiguousarray(law[:, order], np.float32)
+    mixed = np.flatnonzero((law[4] > 0) & (beyond != face))  # what the one gains by it, the other loses
+    given = mixed[beyond[mixed].argsort(kind="stable")]
+    planes = np.arange(grid.shape[0] + 1) * (shape[1] * shape[2])
+    starts, gives = np.searchsorted(face, planes), np.searchsorted(beyond[given], planes)
+    places = face.astype(np.uint32), beyond.astype(np.uint32)
+    return starts, *places, one, other, np.array(steps, np.uint64), law, gives, given.astype(np.uint32)
 
 
 def _beside(axis: int, across: int, upper: bool, bounds: Bounds) -> tuple[np.ndarray, ...]:
-    """Places of the faces of one axis (n,) along the walls at one end of cells, of those beyond, and laws (6, n)."""
+    """Places of the faces of one axis (n,) along the walls at one end of cells, of those beyond, and laws (5, n)."""
     opened = _opened(axis, bounds.grid)
-    cells, rates = _cell_rates(axis, across, upper, bounds), np.zeros((5, *opened.shape))
+    cells, rates = _cell_rates(axis, across, upper, bounds), np.zeros((5, *opened.shape), np.float32)
     low, high = part_of(axis + 1, slice(None, -1)), part_of(axis + 1, slice(1, None))
     rates[part_of(axis + 1, slice(1, -1))] = (cells[low] + cells[high]) / 2
     faces = np.nonzero(rates.any(axis=0) & opened)
     places = (np.ravel_multi_index(which, opened.shape) for which in (faces, _next(faces, across, upper, opened)))
-    return *places, np.stack((*rates[:, *faces], np.ones(len(faces[0]))))
+    return *places, rates[:, *faces]
 
 
 def _opened(axis: int, grid: Grid) -> np.ndarray:
@@ -187,8 +186,8 @@ def _cell_rates(axis: int, across: int, upper: bool, bounds: Bounds) -> np.ndarr
     for kind, roughness in (*ROUGHNESS.items(), (SLOPE, ROUGHNESS[Kind.ROCK])):
         mixing = 0.0 if kind == Kind.ROCK else _mixing(h)
         laws[kind] = (2 * viscosity / h, 0.0, rough_wall(roughness, h / 2), 0.0, mixing)
-    table = np.array([laws[key] for key in sorted(laws)])
-    rates = table[_beyond(across, upper, bounds)] * (_wall_area(across, upper, grid) / h)[..., None]
+    table = np.array([laws[key] for key in sorted(laws)], np.float32)
+    rates = table[_beyond(across, upper, bounds)] * (_wall_area(across, upper, grid) / np.float32(h))[..., None]
     return np.moveaxis(rates, -1, 0)
 
 

@@ -128,7 +128,7 @@ def test_memory(benchmark, monkeypatch):
     benchmark.pedantic(whole, rounds=1)
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
-    bare = sum(getattr(grid, name).nbytes for name in ("kind", "open_volume", "open_x", "open_y", "open_z"))
+    bare = sum(getattr(grid, name).nbytes for name in ("kind", "open_volume", "open_x", "open_y", "open_z", "aslant"))
     told(benchmark, "bytes a cell", (peak + bare) / grid.kind.size, 200)
 
 

@@ -17,36 +17,51 @@ ZERO, HALF, QUARTER, NONE = np.float32(0), np.float32(0.5), np.float32(0.25), np
 
 
 @kernel
-def rub(first, last, starts, target, face, beyond, beside, across, steps, law, along, one, other, dt, moved):
+def rub(first, last, starts, face, beyond, beside, across, steps, law, gives, given, along, one, other, dt, moved):
     """Add to what has moved along an axis what walls, and the eddies beside them, do within dt [m/s].
 
-        dU/dt = own (drive - max(laminar, turbulent) U) + mixing √(turbulent |U|) (U beyond - U)
+        dU/dt = drive - max(laminar, turbulent) U + mixing √(turbulent |U|) (U beyond - U)
         turbulent = smooth |U|^(3/4) + rough |U|
 
-    starts (nx + 1,)        of the targets of each plane among those that follow
-    target (n,)             places in the flat velocity along the axis of what is changed
-    face, beyond (n,)       of the face along the wall, whose velocity is U, and of the next one away from it
+    and what mixing gives to the one, it takes from the next one away from the wall.
+
+    starts (nx + 1,)        of each plane among those that follow
+    face, beyond (n,)       places in the flat velocity along the axis of the face along the wall, and of the next one
     beside, across (n,)     of the first of four faces round the face along the wall, in one and the other
     steps (2, 2)            from there to the second and to the third of four, in one and the other
-    law (6, n)              laminar, smooth, rough, drive, mixing, own
+    law (5, n)              laminar, smooth, rough, drive, mixing
+    gives (nx + 1,)         of each plane among given
+    given (m,)              which of the n give to what is in that plane
 
     In three loops, so that the roots, which take longest, are taken many at a time.
     """
-    start, count = place(starts[first]), place(starts[last] - starts[first])
+    start, own = place(starts[first]), place(starts[last] - starts[first])
+    start_given, count = place(gives[first]), own + place(gives[last] - gives[first])
     squares, taken, apart = np.empty(count, np.float32), np.empty(count, np.float32), np.empty(count, np.float32)
     for n in range(count):
-        a = along[face[start + n]]
-        b = QUARTER * four(one, beside[start + n], steps[0, 0], steps[0, 1])
-        c = QUARTER * four(other, across[start + n], steps[1, 0], steps[1, 1])
-        squares[n], taken[n], apart[n] = a * a + b * b + c * c, a, along[beyond[start + n]] - a
-    for n in range(count):
+        m = start + n if n < own else place(given[start_given + n - own])
+        a = along[face[m]]
+        b = QUARTER * four(one, beside[m], steps[0, 0], steps[0, 1])
+        c = QUARTER * four(other, across[m], steps[1, 0], steps[1, 1])
+        squares[n], taken[n], apart[n] = a * a + b * b + c * c, a, along[beyond[m]] - a
+    for n in range(own):
         m, speed = start + n, sqrt(squares[n])
-        root = sqrt(speed)
-        turbulent = law[1, m] * root * sqrt(root) + law[2, m] * speed
+        turbulent = wall_rate(speed, law[1, m], law[2, m])
         held = law[3, m] - max(law[0, m], turbulent) * taken[n]
-        taken[n] = dt * (law[5, m] * held + law[4, m] * sqrt(turbulent * speed) * apart[n])
-    for n in range(count):
-        moved[target[start + n]] += taken[n]
+        taken[n] = dt * (held + law[4, m] * sqrt(turbulent * speed) * apart[n])
+    for n in range(own):
+        moved[face[start + n]] += taken[n]
+    for n in range(own, count):
+        m, speed = place(given[start_given + n - own]), sqrt(squares[n])
+        turbulent = wall_rate(speed, law[1, m], law[2, m])
+        moved[beyond[m]] -= dt * law[4, m] * sqrt(turbulent * speed) * apart[n]
+
+
+@part
+def wall_rate(speed, smooth, rough):
+    """Rate by which a turbulent wall takes velocity [1/s]."""
+    root = sqrt(speed)
+    return smooth * root * sqrt(root) + rough * speed
 
 
 @part
