@@ -70,7 +70,9 @@ def _sharpened(field: Field, grid: Grid, marched: Grid, rates: Mapping[str, floa
         box = _box(grid, np.stack((*points, farthest)), strand.reach + REACH * sqrt(FADED**2 + 1) * smears[0])
         walls = water.smooth_walls(points, ways, strand.row)
         jet = points, ways, walls, *strand.across(ways), (length(strand.outlet), height(strand.outlet), speed)
-        sharpen(water.spacing, water.barred, box, cell, *jet, smears, water.velocity, gains, square)
+        places = water.spacing, water.barred, box, cell
+        team = Team(box[1, 0] - box[0, 0], grid.kind.size)
+        team.planes(sharpen, *places, *jet, smears, water.velocity, gains, square)
     return _added(field, grid, gains), 3 * INTENSITY**2 * square
 
 

@@ -202,11 +202,18 @@ def _narrowest(rows: Rows, coarse: int) -> np.ndarray:
     middles = np.round((np.arange(coarse) + 0.5) * len(water) / coarse, ROUND)
     for face in range(1, coarse):
         first, last = int(np.ceil(middles[face - 1])) - 1, int(np.floor(middles[face]))
-        share = rows.share[first : last + 2]
-        narrow = np.where(slanting[first + 1 : last + 1] & ~_throats(share), 1.0, share[1:-1])
+        narrow = _narrow(rows.share[first : last + 2], slanting[first + 1 : last + 1])
         both = water[first] & water[last]
-        sections[face] = np.where(both, np.minimum(sections[face], narrow.min(axis=0)), sections[face])
+        sections[face] = np.where(both, np.minimum(sections[face], narrow), sections[face])
     return sections
+
+
+def _narrow(share: np.ndarray, slanting: np.ndarray) -> np.ndarray:
+    """Open share of the narrowest face between the first and the last (...) of rows (n, ...), as in _narrowest."""
+    narrow, some = share[1:-1].min(axis=0), slanting.any(axis=0)
+    alone = share[:, some]
+    narrow[some] = np.where(slanting[:, some] & ~_throats(alone), 1.0, alone[1:-1]).min(axis=0)
+    return narrow
 
 
 def _throats(share: np.ndarray) -> np.ndarray:

@@ -83,7 +83,9 @@ def test_mirror_image_comes_over_as_mirror_image(boulder):
 
 def mirrored(grid: Grid) -> Grid:
     """Front and back changed; the openings are left where they were."""
-    turned = {name: getattr(grid, name)[:, ::-1] for name in ("kind", "open_volume", "open_x", "open_y", "open_z")}
+    turned = {
+        name: getattr(grid, name)[:, ::-1] for name in ("kind", "open_volume", "open_x", "open_y", "open_z", "aslant")
+    }
     return replace(grid, **turned)
 
 

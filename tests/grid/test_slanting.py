@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from flowviz.grid.coarsen import coarsen
+from flowviz.grid.edges import beside_edges
 from flowviz.grid.voxelise import voxelise
 from flowviz.scene.model import Rock, Sand
 from flowviz.shapes.plans import Disc, Polygon
@@ -44,10 +45,11 @@ def partly_open(grid) -> np.ndarray:
     return grid.water & (grid.open_volume < 1)
 
 
-@pytest.mark.parametrize("larger", [1, 2])
-def test_nearly_all_that_a_ball_cuts(larger, tank):
+@pytest.mark.parametrize(("cells", "larger"), [(20, 1), (14, 2), (7, 1)])
+def test_nearly_all_that_a_ball_cuts(cells, larger, tank):
     """Not those where its side runs along the cells: less than a tenth of those that it fills by a hundredth."""
-    grid = coarsen(voxelise(tank(rocks=(Rock("ball", Ellipsoid((0.6, 0.3, 0.25), (0.4,) * 3)),)), CELL), larger)
+    ball = Ellipsoid((0.6, 0.3, 0.25), (cells * CELL,) * 3)
+    grid = coarsen(voxelise(tank(rocks=(Rock("ball", ball),)), CELL), larger)
     partly = partly_open(grid) & (grid.open_volume <= 0.99)
     assert np.count_nonzero(grid.aslant & partly) > 0.9 * np.count_nonzero(partly)
 
@@ -66,17 +68,69 @@ def test_by_round_glass_and_by_glass_that_stands_askew(tank):
 def test_by_the_sides_of_a_turned_block_and_not_at_its_edges(angle, tank):
     """None within a cell of the edges that stand up and those round its top, none over that."""
     middle, size = (0.6, 0.3, 0.1), (0.3, 0.24, 0.2)
-    grid = voxelise(tank(rocks=(Rock("block", turned(Box(middle, size), radians(angle), middle)),)), CELL)
-    cut = grid.aslant
+    grid = voxelise(tank(rocks=(turned_block(middle, size, angle),)), CELL)
+    sides, off = from_its_sides(grid, middle, size, angle)
+    assert not grid.aslant[on_edges(grid, sides, off, size)].any()
+    assert not grid.aslant[:, :, grid.centres()[2] > 0.2].any()
+    for one, other in (off[:2], off[1::-1]):
+        assert np.count_nonzero(grid.aslant & (one < CELL) & (other > 3 * CELL)) > 10
+
+
+def turned_block(middle, size, angle) -> Rock:
+    """A block on the floor, turned about the vertical [°]."""
+    return Rock("block", turned(Box(middle, size), radians(angle), middle))
+
+
+def from_its_sides(grid, middle, size, angle):
+    """How far cells are from the middle of a block along its own sides, and from these [m]."""
     x, y, z = (along - at for along, at in zip(np.ix_(*grid.centres()), middle, strict=True))
     c, s = cos(radians(angle)), sin(radians(angle))
-    sides = (abs(x * c + y * s), abs(y * c - x * s), z)
-    off = [abs(along - side / 2) for along, side in zip(sides, size, strict=True)]
-    near = np.sum([np.broadcast_to(each < CELL, grid.shape) for each in off], axis=0)
-    assert not cut[near >= 2].any()
-    assert not cut[:, :, grid.centres()[2] > 0.2].any()
-    for one, other in (off[:2], off[1::-1]):
-        assert np.count_nonzero(cut & (one < CELL) & (other > 3 * CELL)) > 10
+    sides = tuple(np.broadcast_to(each, grid.shape) for each in (abs(x * c + y * s), abs(y * c - x * s), z))
+    return sides, [abs(along - side / 2) for along, side in zip(sides, size, strict=True)]
+
+
+def on_edges(grid, sides, off, size) -> np.ndarray:
+    """Which cells lie within a cell of those edges of a block that stand up, or are round its top, bool."""
+    edge = max(grid.spacing)
+    within = np.logical_and.reduce([along < side / 2 + edge for along, side in zip(sides, size, strict=True)])
+    return within & (np.sum([each < edge for each in off], axis=0) >= 2)
+
+
+@pytest.mark.parametrize("larger", [1, 2, 3.7])
+@pytest.mark.parametrize("angle", [10, 20, 30, 45])
+def test_not_at_the_edges_of_what_stands_in_sand(angle, larger, tank):
+    """A block two and a half of the larger cells above it."""
+    size = (0.3, 0.24, 0.04 + 2.5 * larger * CELL)
+    middle = (0.6, 0.3, size[2] / 2)
+    grid = voxelise(tank(rocks=(turned_block(middle, size, angle),), sand=Sand(0.04, 0.001)), CELL)
+    grid = coarsen(grid, larger)
+    assert not grid.aslant[on_edges(grid, *from_its_sides(grid, middle, size, angle), size)].any()
+
+
+@pytest.mark.parametrize("gap", [1, 2, 3])
+def test_not_at_its_edges_where_another_stands_beside_it(gap, tank):
+    """So many cells away, face to face."""
+    middle, size, angle = (0.45, 0.25, 0.1), (0.3, 0.24, 0.2), 30
+    way = (size[0] + gap * CELL) * np.array((cos(radians(angle)), sin(radians(angle)), 0))
+    rocks = turned_block(middle, size, angle), turned_block(tuple(np.add(middle, way)), size, angle)
+    grid = voxelise(tank(rocks=rocks), CELL)
+    assert not grid.aslant[on_edges(grid, *from_its_sides(grid, middle, size, angle), size)].any()
+
+
+@pytest.mark.parametrize("angle", [30, 45])
+def test_not_at_its_edges_where_round_glass_is_beside_it(angle, tank):
+    """A cell away."""
+    middle, size = (0.59, 0.4, 0.1), (0.3, 0.24, 0.2)
+    grid = voxelise(tank(plan=Disc(0.8), rocks=(turned_block(middle, size, angle),), seen_from=("wall",)), CELL)
+    assert not grid.aslant[on_edges(grid, *from_its_sides(grid, middle, size, angle), size)].any()
+
+
+@pytest.mark.parametrize("larger", [1, 2])
+def test_no_edge_on_a_low_dome_in_sand(larger, tank):
+    """Nor along its rim, where sand ends it."""
+    dome = Rock("dome", Ellipsoid((0.6, 0.3, 0.02), (0.5, 0.4, 0.3)))
+    grid = coarsen(voxelise(tank(rocks=(dome,), sand=Sand(0.04, 0.001)), CELL), larger)
+    assert not beside_edges(grid.open_volume, grid.shares).any()
 
 
 @pytest.mark.parametrize("angle", [0, 3, 30])

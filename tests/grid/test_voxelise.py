@@ -154,7 +154,7 @@ def test_a_scene_mirrored_front_to_back_gives_mirrored_cells_exactly(tank):
         scene, rocks=rock(*MIRRORED), outlets=tuple(map(mirrored, scene.outlets)), intakes=(mirrored(INTAKE),)
     )
     here, there = voxelise(scene, 0.02), voxelise(other, 0.02)
-    for name in ("kind", "open_volume", "open_x", "open_y", "open_z"):
+    for name in ("kind", "open_volume", "open_x", "open_y", "open_z", "aslant"):
         assert np.array_equal(getattr(here, name), getattr(there, name)[:, ::-1]), name
     for one, two in zip(here.patches, there.patches, strict=True):
         cells = {(i, here.shape[1] - 1 - j, k): share for (i, j, k), share in zip(two.cells, two.share, strict=True)}
@@ -179,7 +179,7 @@ def test_a_scene_in_inches_gives_the_same_cells(tank):
     )
     one, other = voxelise(metric, None), voxelise(inches, None)
     assert one.spacing == pytest.approx(other.spacing, rel=1e-12)
-    for name in ("kind", "open_volume", "open_x", "open_y", "open_z"):
+    for name in ("kind", "open_volume", "open_x", "open_y", "open_z", "aslant"):
         assert np.array_equal(getattr(one, name), getattr(other, name)), name
     for here, there in zip(one.patches, other.patches, strict=True):
         assert np.array_equal(here.cells, there.cells)

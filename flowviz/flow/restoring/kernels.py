@@ -148,7 +148,9 @@ def gains(along, aside, off, behind, past, step, mouth, smears, there):
 
 
 @kernel
-def sharpen(spacing, barred, box, step, points, ways, walls, rows, strips, mouth, smears, marched, velocity, square):
+def sharpen(
+    first, last, spacing, barred, box, step, points, ways, walls, rows, strips, mouth, smears, marched, velocity, square
+):
     """Give the cells of a box what a jet has with narrow smear and the march has not.
 
     That is the law's difference to a jet with wide smear, and a share of what the march lacks of that one. Where it is
@@ -157,6 +159,7 @@ def sharpen(spacing, barred, box, step, points, ways, walls, rows, strips, mouth
     there. There, and beyond where the jet's own half-width is that of the wide smear, the march is more and more
     believed as to how much is left of the jet.
 
+    first, last     the planes of the box across x to do, first <= i < last
     barred          (nx+1, ny+1, nz+1) uint8, the sum of 1, 2, 4 where the lower face of a cell across x, y, z is shut,
                     of BESIDE where any is, and of UNCLEAR where the cell is not clear water
     box             (2, 3) first cell, and the one after the last
@@ -172,8 +175,9 @@ def sharpen(spacing, barred, box, step, points, ways, walls, rows, strips, mouth
     square          (nx, ny, nz) gains the square of it [m²/s²]
     """
     cells = 1 / spacing[0], 1 / spacing[1], 1 / spacing[2]
-    n, end = np.int64(0), len(points) - 1
-    for i in range(box[0, 0], box[1, 0]):
+    end = len(points) - 1
+    for i in range(box[0, 0] + first, box[0, 0] + last):
+        n = np.int64(0)
         for j in range(box[0, 1], box[1, 1]):
             for k in range(box[0, 2], box[1, 2]):
                 x, y, z = (i + 0.5) * spacing[0], (j + 0.5) * spacing[1], (k + 0.5) * spacing[2]
