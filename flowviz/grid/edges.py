@@ -23,8 +23,8 @@ def beside_edges(volume: np.ndarray, shares: Faces) -> np.ndarray:
 
     volume    open shares of the cells (nx, ny, nz)
 
-    Edges of less than 110 degrees are found, balls across seven cells and columns across six are not sharp; between
-    them it is a matter of how they lie. Steps of up to a cell may be missed.
+    Edges of up to 115 degrees are found, but for steps of a cell or less, and none of 125 or more. Balls across seven
+    cells and columns across six are not sharp; what is smaller is by how it lies, and below four cells all of it.
     """
     cells, facing = _walls(volume, shares)
     number = np.full(tuple(n + 4 for n in volume.shape), -1, np.int32)

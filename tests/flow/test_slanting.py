@@ -1,7 +1,8 @@
 """How water runs on along walls that are round, or slant through the cells."""
 
 from dataclasses import replace
-from math import pi
+from functools import partial
+from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
@@ -171,3 +172,27 @@ def test_glass_along_the_cells_is_a_wall(glass):
         Slants(grid).act(velocity)
         for along, share in zip(velocity, grid.shares, strict=True):
             assert not along[share == 0].any()
+
+
+@pytest.mark.parametrize(("angle", "least", "most"), [(60, 0, 0), (90, 0, 0), (110, 0, 0), (140, 0.6, 1)])
+def test_along_blunt_edges_and_not_along_sharp_ones(angle, least, most, box):
+    """Of rock of that angle [°], turned at random: which of the cells within one of its edge count as cut aslant.
+
+    The test is ours, at 61 degrees between its sides; at 120 two in five count.
+    """
+    random, found = np.random.default_rng(1), np.zeros(2, int)
+    for _ in range(4):
+        way, aside, _ = np.linalg.qr(random.normal(size=(3, 3)))[0]
+        at = 10 * CELL + random.uniform(0, CELL, 3)
+        sides = [sign * cos(radians(angle / 2)) * aside - sin(radians(angle / 2)) * way for sign in (1, -1)]
+        grid = box((20,) * 3, (CELL,) * 3, partial(off_wedge, at, sides))
+        off = np.stack(np.broadcast_arrays(*np.ix_(*grid.centres())), axis=-1) - at
+        near = grid.water & (np.hypot(off @ way, off @ aside) < CELL)
+        inner = slice(3, -3), slice(3, -3), slice(3, -3)
+        found += np.count_nonzero((grid.aslant & near)[inner]), np.count_nonzero(near[inner])
+    assert least <= found[0] / found[1] <= most
+
+
+def off_wedge(at, sides, x, y, z):
+    """Distance from rock between two planes through a point [m]."""
+    return np.maximum(*(n[0] * (x - at[0]) + n[1] * (y - at[1]) + n[2] * (z - at[2]) for n in sides))
