@@ -16,7 +16,9 @@ from flowviz.units import shown
 HIDDEN = 0.5  # share of a pocket that must be hidden from an outlet to be its cause (a choice of words)
 RAYS = 9  # places in a pocket that are looked at from each outlet
 AIMED = 0.5  # cosine of the angle to its axis within which a jet is meant for a place (a choice of words)
-CLOSE = 2.0  # diameters of an intake within which what is fast is drawn by it
+# diameters of an intake, and a cell, within which it draws what is fast: a tenth of its speed is left there, a fiftieth
+# at two (J. M. DallaValle, Exhaust Hoods (1952), of an opening in a wall; from memory)
+CLOSE = 1.0
 DIGITS = 2  # of a distance in a sentence
 ONE_SIDED = 0.5  # length of the mean of the ways off a jet's axis: below, they lead to no one side (a choice of words)
 # Eight or twelve sketches before and after, of tanks of 860 to 1040 L with one or two outlets: of six jets turned by 9
@@ -190,7 +192,8 @@ def cause_of_strong(point: Vector, around: Surroundings, grid: Grid) -> Cause:
         who = named(outlet.name)
         return Cause(f"the core of the jet of {who}, {along} from it", SLOWER.format(who))
     for intake in scene.intakes:
-        if dist(intake.centre, place) < CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5:
+        reach = CLOSE * (4 / np.pi * intake.aperture.area) ** 0.5 + max(grid.spacing)
+        if dist(intake.centre, place) < reach:
             strainer = "a larger strainer" if intake.strainer else "a strainer"
             return Cause(f"drawn into {named(intake.name)}", f"a wider mouth or {strainer} there")
     index, gap = nearest_rock(place, around)
