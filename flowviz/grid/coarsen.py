@@ -21,9 +21,10 @@ from flowviz.grid.joining import bodies, joined
 from flowviz.grid.passages import passages
 from flowviz.grid.pieces import ROUND, Cut, cut, homes
 from flowviz.grid.size import counts
-from flowviz.grid.slanting import unshut
+from flowviz.grid.slanting import aslant, unshut
 
-Filling = tuple[np.ndarray, np.ndarray, Faces]  # kind, open share of the volume and of the faces of larger cells
+# kind, open share of the volume and of the faces of larger cells, and which a wall cuts aslant
+Filling = tuple[np.ndarray, np.ndarray, Faces, np.ndarray]
 
 SHORT = 1 - 1e-6  # of a cell, at most, that a wall that slants leaves as it is
 SLIVER = 0.05  # open share below which a larger cell is solid, or a larger face shut, while no opening is cut off by it
@@ -55,9 +56,9 @@ def coarsen(grid: Grid, factor: float) -> Grid:
     cuts = [cut(n, coarse) for n, coarse in zip(grid.shape, shape, strict=True)]
     lengths = [cut.lengths() for cut in cuts]
     patches = tuple(_moved(patch, lengths) for patch in grid.patches)
-    kind, volume, faces = _joining(grid, cuts, patches)
+    kind, volume, faces, slanting = _joining(grid, cuts, patches)
     rubble = _rubble(grid, _means(lengths))
-    return replace(joined(spacing, kind, volume, faces, patches), pockets=grid.pockets, rubble=rubble)
+    return replace(joined(spacing, kind, volume, faces, patches, slanting), pockets=grid.pockets, rubble=rubble)
 
 
 def _joining(grid: Grid, cuts: list[Cut], patches: tuple[Patch, ...]) -> Filling:
@@ -85,7 +86,7 @@ def _held(patches: tuple[Patch, ...], shape: tuple[int, int, int]) -> np.ndarray
 
 def _bodies(filling: Filling, patches: tuple[Patch, ...]) -> tuple[np.ndarray, int, set[int]]:
     """Number of the body of water that each cell belongs to, that of the main one, and of others with an opening."""
-    kind, volume, faces = filling
+    kind, volume, faces, _ = filling
     label = bodies(kind == Kind.WATER, faces)
     owner = owners(label, patches)
     main = largest(label, volume, owner)
@@ -118,10 +119,10 @@ def _fill(
     volume = _mean(grid.open_volume, means)
     shares = (_face(grid, axis, cuts, sections, home) for axis in range(3))
     shares = tuple(np.where(share < least, np.float32(0), share) for share in shares)
-    least_here = np.where((_mean(grid.aslant, means) > 0) & unshut(shares), 0.0, least)
-    kind = np.where(volume > least_here, np.uint8(Kind.WATER), _solid(grid, means))
+    slanting = aslant(volume, shares)
+    kind = np.where(volume > np.where(slanting & unshut(shares), 0.0, least), np.uint8(Kind.WATER), _solid(grid, means))
     kind[_held(patches, kind.shape)] = Kind.WATER
-    return kind, volume, shares
+    return kind, volume, shares, slanting
 
 
 def _rubble(grid: Grid, means: list[np.ndarray]) -> Rubble | None:

@@ -9,7 +9,7 @@ import pytest
 
 from flowviz.grid.coarsen import SLIVER, coarsen
 from flowviz.grid.grid import Grid, Kind
-from flowviz.grid.joining import bodies
+from flowviz.grid.joining import bodies, joined
 from flowviz.grid.voxelise import voxelise
 from flowviz.scene.apertures import Bore
 from flowviz.scene.model import Intake, Outlet, Rock, Sand
@@ -36,10 +36,16 @@ def middle_of_flow(grid: Grid, number: int) -> np.ndarray:
     return patch.share @ ((patch.cells + 0.5) * grid.spacing)
 
 
-def test_a_factor_of_one_changes_nothing(fine):
+def test_a_factor_of_one_changes_nothing_but_slivers(fine):
+    """A hundredth of the cells that solids cut, where the steps that these leave hide that a wall runs on."""
     same = coarsen(fine, 1)
-    for name in ("kind", "open_volume", "open_x", "open_y", "open_z"):
-        assert np.array_equal(getattr(same, name), getattr(fine, name)), name
+    lost = fine.water & ~same.water
+    assert np.count_nonzero(lost) < 0.01 * np.count_nonzero(fine.water & (fine.open_volume < 1))
+    assert (fine.open_volume[lost] < SLIVER).all()
+    kind = np.where(lost, np.uint8(Kind.ROCK), fine.kind)
+    rest = joined(fine.spacing, kind, fine.open_volume.copy(), tuple(share.copy() for share in fine.shares), ())
+    for name in ("open_volume", "open_x", "open_y", "open_z"):
+        assert np.array_equal(getattr(same, name), getattr(rest, name)), name
     assert np.array_equal(same.patches[0].cells, fine.patches[0].cells)
     assert same.patches[0].share == pytest.approx(fine.patches[0].share, abs=1e-15)
 
