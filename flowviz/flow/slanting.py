@@ -56,9 +56,9 @@ def _table(shut: np.ndarray, opened: np.ndarray) -> Table:
 
 def _pairs(shut: np.ndarray, opened: np.ndarray) -> Iterator[np.ndarray]:
     """Places (3, 2, n) of shut faces and of open ones beside them, side by side."""
-    for across in range(3):
-        one, other = part_of(across, slice(None, -1)), part_of(across, slice(1, None))
-        for here, there, step in ((one, other, 1), (other, one, -1)):
-            face = np.array(np.nonzero(shut[here] & opened[there]))
-            face[across] += step < 0
-            yield np.stack((face, face + step * (np.arange(3) == across)[:, None]), axis=1)
+    faces = np.argwhere(shut)
+    for step in (*np.eye(3, dtype=int), *-np.eye(3, dtype=int)):
+        beside = faces + step
+        inside = ((beside >= 0) & (beside < shut.shape)).all(axis=1)
+        inside[inside] = opened[tuple(beside[inside].T)]
+        yield np.stack((faces[inside].T, beside[inside].T), axis=1)
