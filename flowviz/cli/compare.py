@@ -19,6 +19,7 @@ from flowviz.units import QuantityError, shown, to_si
 
 if TYPE_CHECKING:
     from flowviz.comparison import Comparison
+    from flowviz.comparison.choice import Choice
     from flowviz.comparison.course import Course
     from flowviz.draw.pictures import Album
     from flowviz.scene.model import Scene
@@ -77,7 +78,8 @@ def compare(
 def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Settings"], as_json: bool) -> None:
     """Each layout against the first."""
     from flowviz.comparison import compare
-    from flowviz.comparison.numbers import comparison_numbers
+    from flowviz.comparison.choice import choice
+    from flowviz.comparison.numbers import choice_numbers, comparison_numbers
     from flowviz.store import fresh_folder
 
     if len(sources) < 2:
@@ -88,15 +90,23 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Set
         keep(studies, sources, fresh)
         progress(Stage("comparing"))
         comparisons = [compare(studies[0], other) for other in studies[1:]]
+        chosen = choice(studies) if len(studies) > 2 else None
         progress(Stage("drawing"))
         albums = draw(comparisons, fresh)
+        together = draw_choice(chosen, fresh) if chosen else None
         pairs = zip(comparisons, albums, strict=True)
-        numbers = [with_pictures(comparison_numbers(pair), each.pictures, each.cautions) for pair, each in pairs]
+        each = [with_pictures(comparison_numbers(pair), album.pictures, album.cautions) for pair, album in pairs]
+        whole = with_pictures(choice_numbers(chosen), together.pictures, together.cautions) if chosen else None
+        numbers = {"choice": whole, "comparisons": each}
         write_json(numbers, fresh)
     if as_json:
         print_json(numbers)
         return
     words = Words()
+    if chosen:
+        print_choice(words, chosen)
+        print_cautions(words, together.cautions)
+        print_pictures(words, folder, together.pictures)
     for comparison, album in zip(comparisons, albums, strict=True):
         print_comparison(words, comparison)
         print_cautions(words, (*comparison.cautions, *album.cautions))
@@ -115,7 +125,7 @@ def keep(studies: Sequence["Study"], sources: Sequence[str], fresh: Path) -> Non
 
 
 def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
-    """The pictures of each comparison; where there are several, in folders of their own, and all layouts on a page."""
+    """The pictures of each comparison; where there are several, in folders of their own."""
     from flowviz.draw.layouts.pictures import write_comparison
 
     if len(comparisons) == 1:
@@ -124,8 +134,7 @@ def draw(comparisons: Sequence["Comparison"], fresh: Path) -> list["Album"]:
     for number, comparison in enumerate(comparisons, start=2):
         own = f"layout-{number}-against-1"
         albums.append(placed(write_comparison(comparison, fresh / own), f"{own}/"))
-    together = all_layouts(comparisons, fresh)
-    return [replace(albums[0], pictures=(*together.pictures, *albums[0].pictures)), *albums[1:]]
+    return albums
 
 
 def placed(album: "Album", folder: str) -> "Album":
@@ -133,12 +142,26 @@ def placed(album: "Album", folder: str) -> "Album":
     return replace(album, pictures=tuple(replace(each, file=f"{folder}{each.file}") for each in album.pictures))
 
 
-def all_layouts(comparisons: Sequence["Comparison"], fresh: Path) -> "Album":
-    """The first few layouts on one page."""
+def draw_choice(chosen: "Choice", fresh: Path) -> "Album":
+    """What all layouts come to, and the first few of them side by side."""
+    from flowviz.draw.layouts.choice import choice_view
     from flowviz.draw.layouts.pictures import write_layouts
+    from flowviz.draw.pictures import write
 
-    studies = [comparisons[0].before, *(comparison.after for comparison in comparisons)][:BESIDE]
-    return write_layouts({f"{n}. {study.scene.title}": study for n, study in enumerate(studies, start=1)}, fresh)
+    first = write(choice_view(chosen), "layouts", fresh, "png")
+    beside = {f"{n}. {study.scene.title}": study for n, study in enumerate(chosen.studies[:BESIDE], start=1)}
+    album = write_layouts(beside, fresh)
+    return replace(album, pictures=(first, *album.pictures))
+
+
+def print_choice(words: Words, chosen: "Choice") -> None:
+    """Which layout is the best, which is which, and the measures of all."""
+    from flowviz.tables.comparison import choice_table
+
+    words.print(Text(chosen.title, style="bold"))
+    for each in chosen.names:
+        words.print(Text(f"  {each}"))
+    print_tables(words, [choice_table(chosen)])
 
 
 def print_comparison(words: Words, comparison: "Comparison") -> None:

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from math import isfinite
 
+from flowviz.comparison.choice import Choice
 from flowviz.comparison.compare import Comparison
 from flowviz.comparison.course import Course
+from flowviz.comparison.curves import Curve
 from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import PocketChange
 
@@ -67,21 +69,34 @@ def course_numbers(course: Course) -> dict[str, object]:
         "moved_m": list(course.moved),
         "title": course.title,
         "reasons": list(course.reasons),
-        "curves": [
-            {
-                "name": curve.name,
-                "subject": curve.subject,
-                "label": curve.label,
-                "unit": UNITS.get(curve.quantity, "1"),
-                "wanted": curve.wanted,
-                "values": every(curve.values),
-                "half_widths": every(curve.half_widths),
-                "best": curve.best,
-                "too_close_to_the_best": list(curve.close),
-            }
-            for curve in course.curves
-        ],
+        "curves": [curve_numbers(curve) for curve in course.curves],
         "cautions": [asdict(caution) for caution in course.cautions],
+    }
+
+
+def choice_numbers(choice: Choice) -> dict[str, object]:
+    """Everything that a choice among layouts says; places in its lists are the layouts', the first is 0."""
+    return {
+        "layouts": list(choice.names),
+        "title": choice.title,
+        "reasons": list(choice.reasons),
+        "curves": [curve_numbers(curve) for curve in choice.curves],
+        "cautions": [],  # each comparison of two has its own
+    }
+
+
+def curve_numbers(curve: Curve) -> dict[str, object]:
+    """One measure of several studies."""
+    return {
+        "name": curve.name,
+        "subject": curve.subject,
+        "label": curve.label,
+        "unit": UNITS.get(curve.quantity, "1"),
+        "wanted": curve.wanted,
+        "values": every(curve.values),
+        "half_widths": every(curve.half_widths),
+        "best": curve.best,
+        "too_close_to_the_best": list(curve.close),
     }
 
 

@@ -5,8 +5,10 @@ from dataclasses import replace
 from math import isnan, nan
 
 from flowviz.assess.words import share_within
+from flowviz.comparison.choice import Choice
 from flowviz.comparison.compare import Comparison
-from flowviz.comparison.course import Course, Curve
+from flowviz.comparison.course import Course
+from flowviz.comparison.curves import Curve
 from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import PocketChange
 from flowviz.tables.table import FIGURE, WORD, Table
@@ -84,17 +86,28 @@ def course_table(course: Course) -> Table:
     """Every measure at every place of an opening on its way."""
     system = course.studies[0].scene.show
     places = [shown(way, "length", system, 3) for way in course.moved]
-    columns = (("", WORD), ("", WORD), *((place, FIGURE) for place in places), ("best at", FIGURE))
-    return Table(
-        f"{course.opening}, moved by", columns, tuple(curve_row(each, places, system) for each in course.curves)
-    )
+    return curve_table(f"{course.opening}, moved by", course.curves, places, "best at", system)
 
 
-def curve_row(curve: Curve, places: Sequence[str], system: System) -> tuple[str, ...]:
-    """One measure along the way."""
+def choice_table(choice: Choice) -> Table:
+    """Every measure of every layout."""
+    numbers = [str(number) for number in range(1, len(choice.studies) + 1)]
+    return curve_table("All layouts, by number", choice.curves, numbers, "best", choice.studies[0].scene.show)
+
+
+def curve_table(title: str, curves: Sequence[Curve], names: Sequence[str], best: str, system: System) -> Table:
+    """Every measure of several studies, a column each, and in which it is best."""
+    columns = (("", WORD), ("", WORD), *((name, FIGURE) for name in names), (best, FIGURE))
+    return Table(title, columns, tuple(curve_row(each, names, system) for each in curves))
+
+
+def curve_row(curve: Curve, names: Sequence[str], system: System) -> tuple[str, ...]:
+    """One measure; where others are too close to the best to call, they stand beside it."""
     pairs = zip(curve.values, curve.half_widths, strict=True)
     told = (figure(value, width, curve.quantity, system) for value, width in pairs)
-    best = places[curve.best] if curve.decided else "too close to call" if curve.wanted else ""
+    best = ", ".join(names[n] for n in sorted(curve.as_good))
+    if not curve.decided:
+        best = "too close to call" if curve.wanted else ""
     return (curve.subject, curve.label, *told, best)
 
 

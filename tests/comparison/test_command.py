@@ -38,8 +38,10 @@ def done(louder, tmp_path_factory):
 def test_json_is_alone_on_stdout_and_in_the_folder(done):
     outcome, folder = done
     assert outcome.exit_code == 0, outcome.output
-    (told,) = json.loads(outcome.stdout)
-    assert json.loads((folder / "comparison.json").read_text(encoding="utf-8")) == [told]
+    whole = json.loads(outcome.stdout)
+    assert json.loads((folder / "comparison.json").read_text(encoding="utf-8")) == whole
+    assert whole["choice"] is None
+    (told,) = whole["comparisons"]
     assert told["after"] == 'Größer "& lauter" \N{TROPICAL FISH}'
     assert {each["verdict"] for each in told["differences"]} <= {
         "better",

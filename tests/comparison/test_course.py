@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from scipy.stats import norm as normal
 
-from flowviz.comparison.course import Curve, best_place, course, curves, title, wrong_in_one
+from flowviz.comparison.course import course, wording
+from flowviz.comparison.curves import Curve, best_of_all, curves, headline, wrong_in_one
 from flowviz.comparison.differences import WRONG
 from flowviz.comparison.figures import Figure
 from flowviz.comparison.noise import doubt
@@ -64,13 +65,13 @@ def test_of_places_as_good_for_the_water_the_one_that_suits_the_corals_is_the_be
     )
 
 
-def test_corals_that_stand_in_no_water_have_no_say_in_the_best_place():
+def test_corals_that_stand_in_no_water_have_no_say_in_the_best_of_all():
     """Two places without dead water, too close to call for the crest, which has more of what it wants in the last."""
     dead = Curve("dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.0, 0.0), (0.1,) * 3, 1, (2,))
     label, few = "in the current it wants", ("share", "more", (0.3, 0.4, 0.6), (0.5,) * 3, 2, (0, 1))
     crest = Curve("crest/in_band_fraction", "crest", label, *few)
     dry = Curve("dry/in_band_fraction", "dry", label, "share", "more", (nan,) * 3, (nan,) * 3, None, ())
-    assert best_place(dead, [dead, crest, dry]) == 2
+    assert best_of_all(dead, [dead, crest, dry]) == 2
 
 
 def test_a_place_where_corals_get_less_of_the_one_evil_and_more_of_the_other_is_not_the_best(make):
@@ -93,7 +94,7 @@ def test_a_place_that_is_best_for_the_water_is_not_called_best_where_corals_are_
     label, few = "in the current it wants", ("share", "more", shares, (0.01,) * 3, best, ())
     crest = Curve("crest/in_band_fraction", "crest", label, *few)
     places, moved = [(0.0, 0.1 * number, 0.4) for number in range(3)], (0.0, 0.1, 0.2)
-    assert title(places, moved, [dead, crest], "metric") == (
+    assert headline([dead, crest], wording(places, moved, "metric"), "metric") == (
         "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm; but most of the "
         f"crest in the current it wants {where}"
     )
@@ -109,7 +110,7 @@ def test_a_place_that_is_surely_too_strong_for_some_corals_is_not_called_best(wo
     start = "No place is best for all: least dead water 200 mm from where it is, at 0 mm, 200 mm, 400 mm"
     price = "; but more of the crest in too strong a current there (13 %) than where it is (0 %)"
     best = "Best of the 3 places tried is 200 mm from where it is, at 0 mm, 200 mm, 400 mm: least dead water"
-    assert title(places, moved, [dead, crest], "metric") == (f"{start}{price}" if told else best)
+    assert headline([dead, crest], wording(places, moved, "metric"), "metric") == (f"{start}{price}" if told else best)
 
 
 def test_a_place_that_others_are_too_close_to_is_not_called_the_best():
@@ -118,7 +119,7 @@ def test_a_place_that_others_are_too_close_to_is_not_called_the_best():
         "dead_fraction", "the water", "dead water", "share", "less", (0.5, 0.3, 0.1, 0.09), (0.05,) * 4, 3, (2,)
     )
     places, moved = [(0.0, 0.1 * number, 0.4) for number in range(4)], (0.0, 0.1, 0.2, 0.3)
-    assert title(places, moved, [dead], "metric") == (
+    assert headline([dead], wording(places, moved, "metric"), "metric") == (
         "As good as any of the 4 places tried is 300 mm from where it is, at 0 mm, 300 mm, 400 mm: least dead water; "
         "200 mm is too close to it to call"
     )
@@ -153,12 +154,12 @@ def test_measures_that_noise_cannot_move_take_no_share_of_its_chances(make, monk
         "mean_speed": Figure("the water", "mean speed", "speed", None, 0.1, 0.01),
     }
     without = told | {"dead_fraction": replace(told["dead_fraction"], value=0.0)}
-    monkeypatch.setattr("flowviz.comparison.course.figures", lambda study: told if study is studies[0] else without)
+    monkeypatch.setattr("flowviz.comparison.curves.figures", lambda study: told if study is studies[0] else without)
     dead = next(each for each in curves(studies) if each.name == "dead_fraction")
     assert dead.worth_moving
 
 
-def test_what_does_not_differ_has_no_best_place(found):
+def test_what_does_not_differ_has_no_best_of_all(found):
     over = next(curve for curve in found.curves if curve.name == "over_fraction")
     assert not over.decided
     assert any("Too close to call anywhere" in reason and "too-strong" in reason for reason in found.reasons)
