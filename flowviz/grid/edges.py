@@ -52,11 +52,14 @@ def ends(shares: Faces) -> Iterator[tuple[np.ndarray, np.ndarray]]:
 def _walls(volume: np.ndarray, shares: Faces) -> tuple[np.ndarray, np.ndarray]:
     """The cells (n, 3) that have a wall in them, and the unit vectors (n, 3) into the water that it faces along.
 
-    What is open of a cell's face more than of the one opposite is the area of the wall in it along that axis.
+    What is open of a cell's face more than of the one opposite is the area of the wall in it along that axis. Beside
+    the box, where rock and glass meet in a cell and face one way together, none is told.
     """
     area = np.stack([high - low for low, high in ends(_standing(volume, shares))], axis=-1)
     size = np.sqrt((area**2).sum(axis=-1))
-    cells = np.argwhere((volume > 0) & (size > LEAST))
+    told = (volume > 0) & (size > LEAST)
+    told[[0, -1]], told[:, [0, -1]] = False, False
+    cells = np.argwhere(told)
     at = tuple(cells.T)
     return cells, area[at] / size[at][:, None]
 
@@ -64,8 +67,7 @@ def _walls(volume: np.ndarray, shares: Faces) -> tuple[np.ndarray, np.ndarray]:
 def _standing(volume: np.ndarray, shares: Faces) -> Faces:
     """The shares as if there were no sand and no surface: what stands there goes on.
 
-    Level glass along whole cells is left out. Walls may lie on faces between cells, which are open by themselves:
-    beside a cell without water they are shut.
+    Walls may lie on faces between cells, which are open by themselves: beside a cell without water they are shut.
     """
     across_x, across_y, across_z = (_shut(volume, share, axis) for axis, share in enumerate(shares))
     bed = int(volume.any(axis=(0, 1)).argmax())
@@ -79,7 +81,6 @@ def _shut(volume: np.ndarray, share: np.ndarray, axis: int) -> np.ndarray:
     """Open shares of the faces across an axis, none beside a cell without water."""
     cells, faces = np.moveaxis(volume, axis, 0), np.moveaxis(share.copy(), axis, 0)
     faces[1:-1][(cells[1:] == 0) | (cells[:-1] == 0)] = 0
-    faces[0], faces[-1] = cells[0] == 1, cells[-1] == 1
     return np.moveaxis(faces, 0, axis)
 
 

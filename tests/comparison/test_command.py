@@ -70,7 +70,8 @@ def test_three_layouts_are_compared_with_the_first(done, tmp_path):
     outcome = call(one, other, one, "-o", tmp_path / "three")
     assert outcome.exit_code == 0, outcome.output
     assert (tmp_path / "three" / "layout-2-against-1" / "verdicts.png").exists()
-    assert (tmp_path / "three" / "sections.png").exists()
+    assert {"layouts.png", "sections.png"} <= {path.name for path in (tmp_path / "three").iterdir()}
+    assert "All layouts, by number" in outcome.stdout
     assert "layout-3-against-1/verdicts.png" in outcome.stdout
     assert "The two layouts are the same; what differs is chance" in " ".join(outcome.stdout.split())
 
@@ -142,7 +143,7 @@ def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
     (tmp_path / "one").mkdir()
     (tmp_path / "other").mkdir()
     before, after = scene_in(tmp_path / "one"), scene_in(tmp_path / "other", {"outlet.0.bore": "25 mm"})
-    compared = json.loads(call(before, after, "-o", tmp_path / "out", "--json").stdout)[0]
+    compared = json.loads(call(before, after, "-o", tmp_path / "out", "--json").stdout)["comparisons"][0]
     words = ["report", str(after), "--against", str(before), "-o", str(tmp_path / "page.html"), "--json"]
     reported = json.loads(CliRunner().invoke(commands, words, prog_name="flowviz").stdout)
     sure = (

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from flowviz.flow.velocity import still
-from flowviz.flow.walls import GLASS, SLIP, Friction, Side, Walls
+from flowviz.flow.walls import GLASS, SLIP, TANK, Friction, Side, Walls
 from flowviz.formulas.walls import smooth_wall
 
 SHAPE, EDGES, VISCOSITY, FRICTION = (6, 6, 6), (0.02, 0.0235, 0.017), 1e-6, 0.01  # cells, [m], [m²/s], u* [m/s]
@@ -95,3 +95,18 @@ def test_water_is_mixed_beside_rock_that_slants_and_not_beside_blocks(rock, mixe
     assert moved[1][~inner].any()
     assert moved[1][inner].any() == mixed
     assert moved[1][inner].max() <= 0
+
+
+def test_planes_that_are_done_one_by_one_take_the_same(box):
+    """To the bit, and in any order, as threads do them: also what mixing hands from one plane to the next."""
+    grid = box((12,) * 3, (CELL,) * 3, slope)
+    random = np.random.default_rng(1)
+    velocity = tuple(
+        random.normal(scale=0.1, size=share.shape).astype(np.float32) * (share > 0) for share in grid.shares
+    )
+    friction, whole, parts = Friction(grid, VISCOSITY, TANK), still(grid), still(grid)
+    friction.act(0, 12, velocity, 0.01, whole)
+    for first in reversed(range(12)):
+        friction.act(first, first + 1, velocity, 0.01, parts)
+    assert all(np.array_equal(one, other) for one, other in zip(whole, parts, strict=True))
+    assert all(along.any() for along in whole)

@@ -133,6 +133,21 @@ def test_no_edge_on_a_low_dome_in_sand(larger, tank):
     assert not beside_edges(grid.open_volume, grid.shares).any()
 
 
+@pytest.mark.parametrize("larger", [1, 2])
+@pytest.mark.parametrize("sunk", [0.0, 0.006, 0.01])
+def test_no_edge_where_a_ball_touches_flat_glass(sunk, larger, tank):
+    """Or runs so far into it [m]."""
+    ball = Rock("ball", Ellipsoid((0.16 - sunk, 0.32, 0.24), (0.32,) * 3))
+    grid = coarsen(voxelise(tank(rocks=(ball,)), CELL), larger)
+    assert not beside_edges(grid.open_volume, grid.shares).any()
+
+
+def test_no_edge_on_a_ball_that_reaches_through_the_surface(tank):
+    """Three tenths of its height stand out."""
+    grid = voxelise(tank(rocks=(Rock("ball", Ellipsoid((0.6, 0.32, 0.4), (0.4,) * 3)),)), CELL)
+    assert not beside_edges(grid.open_volume, grid.shares).any()
+
+
 @pytest.mark.parametrize("angle", [0, 3, 30])
 def test_none_by_a_plate_of_a_cell(angle, tank):
     """The water on its sides runs for itself."""
