@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flowviz.errors import InputError
-from flowviz.units import QuantityError, display_unit, shown, to_si, within
+from flowviz.units import QuantityError, counted, display_unit, shown, to_si, within
 
 INCH = 0.0254
 FOOT = 12 * INCH
@@ -304,3 +304,11 @@ def test_importing_units_waits_for_no_library():
     """The units library takes a third of a second to load, which is left until a quantity is read."""
     code = "import sys, flowviz.units; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("number", "system", "told"),
+    [(9_999, "metric", "9999"), (140_000, "metric", "140\N{NARROW NO-BREAK SPACE}000"), (140_000, "us", "140,000")],
+)
+def test_counts_are_grouped_as_quantities_are(number, system, told):
+    assert counted(number, system) == told

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from flowviz.cli.options import cell_edge, cell_option, faults_of, json_option, scene_argument
 from flowviz.cli.words import Command, Words, print_cautions, print_json
-from flowviz.units import shown
+from flowviz.units import counted, shown
 
 if TYPE_CHECKING:
     from flowviz.grid.grid import Grid
@@ -34,7 +34,8 @@ def check(scene_file: str, cell: str | None, as_json: bool) -> None:
         return
     words = Words()
     volume = shown(grid.water_volume, "volume", scene.show)
-    words.print(Text(f"{scene.title}: no faults found. {volume} of water in {int(grid.water.sum())} cells."))
+    cells = counted(int(grid.water.sum()), scene.show)
+    words.print(Text(f"{scene.title}: no faults found. {volume} of water in {cells} cells."))
     print_cautions(words, cautions)
 
 

@@ -13,6 +13,7 @@ from flowviz.scene.panels import flat_wall, on_wall, panel_names, panel_size
 
 NO_PROOF = "These rules do not prove that the panel is strong enough; the maker of the tank decides."
 NEVER_DRILL = "never drill: tempered"
+NOT_DESCRIBED = "pane not described"
 NEVER = "A tempered panel cannot be drilled: it shatters."
 
 What = Literal["edge", "between", "corner", "diameter"]

@@ -1,7 +1,7 @@
 """What a report says whatever the study: leads of its chapters, assumptions, and how far to trust a level."""
 
 from flowviz.study import Study
-from flowviz.units import shown
+from flowviz.units import counted, shown
 
 LEADS = {
     "change": "The layout before against this one. What is within the noise is too close to call, and no gain.",
@@ -67,8 +67,8 @@ def quality(study: Study) -> tuple[str, ...]:
     )
     return (
         LEVELS[study.settings.detail],
-        f"{int(grid.water.sum())} cells of water, {cell} wide; {next(times)} of flow computed, the last {next(times)} "
-        f"averaged in {windows} windows.",
+        f"{counted(int(grid.water.sum()), system)} cells of water, {cell} wide; {next(times)} of flow computed, "
+        f"the last {next(times)} averaged in {windows} windows.",
         steady,
         f"What flows in and what flows out agree within {100 * max(found.balance_error, LEAST):.1g} % of the inflow.",
         "A difference between two layouts that is within the intervals is no difference.",

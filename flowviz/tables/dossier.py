@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.drilling import NAMES
-from flowviz.plumbing.holes import NEVER_DRILL, Check, Hole, PanelSheet
+from flowviz.plumbing.holes import NEVER_DRILL, NOT_DESCRIBED, Check, Hole, PanelSheet
 from flowviz.plumbing.parts import Part, summed
 from flowviz.scene.model import Scene
 from flowviz.tables.keeper import heat_table, inspection_table, leak_table, service_table, stop_table
@@ -110,7 +110,7 @@ def sheet_table(told: Dossier) -> Table:
 def shape_of(sheet: PanelSheet) -> str:
     """What a panel is made of."""
     if sheet.described is None:
-        return "thickness unknown"
+        return NOT_DESCRIBED
     return NEVER_DRILL if sheet.tempered else sheet.described.material
 
 
@@ -131,7 +131,7 @@ def verdict(hole: Hole, sheet: PanelSheet, system: System) -> str:
         return NEVER_DRILL
     if hole.hardest_broken:
         return f"broken: {'; '.join(shortfall(check, system) for check in hole.hardest_broken)}"
-    return "kept" if hole.checks else "panel unknown"
+    return "kept" if hole.checks else NOT_DESCRIBED
 
 
 def shortfall(check: Check, system: System) -> str:

@@ -6,11 +6,12 @@ Conversions are exact fractions, so that 1 in and 25.4 mm are the same float.
 
 from flowviz.units.kinds import System
 from flowviz.units.reading import QuantityError, suggestion, to_si, typed
-from flowviz.units.telling import display_unit, percent, share_decimals, shown, within
+from flowviz.units.telling import counted, display_unit, percent, share_decimals, shown, within
 
 __all__ = [
     "QuantityError",
     "System",
+    "counted",
     "display_unit",
     "percent",
     "share_decimals",

@@ -75,6 +75,11 @@ def percent(share: float) -> str:
     return f"{100 * share:.1f} %" if share < _TENTHS else f"{100 * share:.0f} %"
 
 
+def counted(number: int, system: System) -> str:
+    """How many there are of something, long numbers in groups of three."""
+    return _grouped(number, 0, system)
+
+
 def _suited(value: float, kind: str, system: System) -> str:
     """The unit that suits the size of an SI value."""
     return next(unit for unit, up_to in steps(kind, system).items() if abs(value) < up_to)

@@ -78,6 +78,13 @@ def test_the_map_shows_no_jet_of_an_outlet_that_passes_nothing(comparison):
     assert arrows[0] - arrows[1] == 1  # the others tell what was moved
 
 
+def test_the_map_tells_no_shares_of_one_short_look(comparison):
+    change, field = speed_change(comparison.before, comparison.after), comparison.after.field
+    glimpse = replace(field, batches=field.batches[:1])  # one window: fewer looks than two
+    brief = replace(comparison, after=replace(comparison.after, field=glimpse))
+    assert difference_title(brief, change).startswith("Too close to call")
+
+
 def test_the_map_tells_shares_only_where_they_are_more_than_chance_makes(comparison, make):
     change = speed_change(comparison.before, comparison.after)
     assert difference_title(comparison, change).endswith("% of the water is faster and 0 % slower, beyond the noise")

@@ -12,6 +12,7 @@ from matplotlib.patches import Patch, Rectangle
 
 from flowviz.assess.speeds import mean
 from flowviz.comparison import Comparison
+from flowviz.comparison.noise import glimpsed
 from flowviz.comparison.sentences import capital
 from flowviz.comparison.speeds import BY_CHANCE, SpeedChange
 from flowviz.draw.flat.openings import room_taken, shut
@@ -62,6 +63,8 @@ def difference_title(comparison: Comparison, change: SpeedChange) -> str:
     """How much of the water is faster, how much slower, where that is more than chance makes."""
     if comparison.one_layout:
         return f"{comparison.title}, as in the marked spots"
+    if glimpsed(comparison.before) or glimpsed(comparison.after):
+        return "Too close to call: one short look at a layout cannot settle where the water is faster or slower"
     if not change.beyond_chance:
         most = f"up to {100 * BY_CHANCE:.0f} %"
         return f"Hardly any water moves otherwise: chance alone may mark as much as here, {most}"

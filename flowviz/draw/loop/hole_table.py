@@ -7,7 +7,7 @@ from flowviz.draw.loop.paper import Sheet, measure
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.theme import QUIET
 from flowviz.plumbing.drilling import NAMES
-from flowviz.plumbing.holes import NEVER_DRILL, Hole, PanelSheet, What
+from flowviz.plumbing.holes import NEVER_DRILL, NOT_DESCRIBED, Hole, PanelSheet, What
 from flowviz.units import System
 
 ROW, SIZE = 4.4, 7.5  # height of a row [mm], and of its letters [pt]
@@ -78,7 +78,7 @@ def distance(hole: Hole, what: What, show: System) -> str:
 def verdict(hole: Hole, panel: PanelSheet) -> str:
     """Whether a hole keeps the rules."""
     if panel.described is None:
-        return "pane not described"
+        return NOT_DESCRIBED
     if panel.tempered:
         return NEVER_DRILL
     broken = list(dict.fromkeys(NAMES[check.rule.what] for check in hole.checks if not check.kept))

@@ -28,7 +28,7 @@ from flowviz.draw.sheets.theme import INK, PAPER, QUIET
 from flowviz.draw.sheets.view import View
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.dossier import Dossier
-from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, Hole, PanelSheet, cut_out, without_size
+from flowviz.plumbing.holes import NEVER, NEVER_DRILL, NO_PROOF, NOT_DESCRIBED, Hole, PanelSheet, cut_out, without_size
 from flowviz.scene.model import Panel, Scene
 from flowviz.units import System
 
@@ -120,7 +120,7 @@ def draw_head(sheet: Sheet, scene: Scene, panel: PanelSheet, title: str, scale: 
     top = sheet.paper.height - MARGIN
     unit = "mm" if scene.show == "metric" else "inches"
     sheet.text(MARGIN, top, title, TITLE, weight="bold", va="top")
-    pane = "pane not described" if panel.described is None else pane_words(panel.described, scene.show)
+    pane = NOT_DESCRIBED if panel.described is None else pane_words(panel.described, scene.show)
     about = f"{short(scene.title, 70)}. Panel {panel.panel}, {pane}, {seen(scene, panel)}."
     sheet.text(MARGIN, top - 6.2, about, WORDS, va="top")
     told = f"Scale 1:{scale} on {sheet.paper.name}. All figures in {unit}, {inside(scene, panel)}."
