@@ -14,7 +14,6 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter, process_time, sleep
 
-import click
 import numpy as np
 import pytest
 from scipy.fft import dctn, idctn
@@ -83,35 +82,29 @@ def times(rounds: int, *acts: Callable[[], object], clock: Callable[[], float] =
     return taken
 
 
-def told(benchmark, what: str, found: float, asked: float) -> None:
-    """Put a figure beside what is asked of it."""
-    benchmark.extra_info[what] = round(found, 2)
-    click.echo(f"{what}: {found:.2f}, asked {asked:g}")
-
-
-def test_step(benchmark, small):
+def test_step(benchmark, told, small):
     benchmark.pedantic(small.step, rounds=60, warmup_rounds=5)
     step, pair = times(60, small.step, pair_of(small)).min(axis=0)
-    told(benchmark, "cosine pairs a step, 140,000 cells", step / pair, 3)
+    told("cosine pairs a step, 140,000 cells", step / pair, 3)
     work, pair = times(60, small.step, pair_of(small), clock=process_time).min(axis=0)
-    told(benchmark, "the same in processor time, of all threads together", work / pair, 6)
+    told("the same in processor time, of all threads together", work / pair, 6)
 
 
-def test_second(benchmark, small):
+def test_second(benchmark, told, small):
     before = small.steps
     benchmark.pedantic(gather, (small, 1.0), rounds=5, warmup_rounds=1)
-    told(benchmark, "steps in a second of flow", (small.steps - before) / 6, 100)
-    told(benchmark, "a second of flow at a peak of 1.3 m/s, 140,000 cells [s]", benchmark.stats.stats.min, 0.4)
+    told("steps in a second of flow", (small.steps - before) / 6, 100)
+    told("a second of flow at a peak of 1.3 m/s, 140,000 cells [s]", benchmark.stats.stats.min, 0.4)
 
 
-def test_cost_against_cells(benchmark, small, large):
+def test_cost_against_cells(benchmark, told, small, large):
     benchmark.pedantic(large.step, rounds=10, warmup_rounds=2)
     little, much = times(20, small.step, large.step).min(axis=0)
     power = np.log(much / little) / np.log(large.grid.kind.size / small.grid.kind.size)
-    told(benchmark, "exponent of the cost of a step, 140,000 to 2.2 million cells", power, 1.1)
+    told("exponent of the cost of a step, 140,000 to 2.2 million cells", power, 1.1)
 
 
-def test_memory(benchmark, monkeypatch):
+def test_memory(benchmark, told, monkeypatch):
     """Of a fine run with as many windows as it ever has, and of all that is measured of it; of all cells of the box."""
     scene = read_scene(PENINSULA)
     grid, rates = voxelise(scene, 0.0126), solve_loop(scene).rates
@@ -129,7 +122,7 @@ def test_memory(benchmark, monkeypatch):
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     bare = sum(getattr(grid, name).nbytes for name in ("kind", "open_volume", "open_x", "open_y", "open_z", "aslant"))
-    told(benchmark, "bytes a cell", (peak + bare) / grid.kind.size, 200)
+    told("bytes a cell", (peak + bare) / grid.kind.size, 200)
 
 
 @contextmanager
@@ -146,13 +139,13 @@ def others_busy() -> Iterator[None]:
             other.wait()
 
 
-def test_other_core_busy(benchmark, small):
+def test_other_core_busy(benchmark, told, small):
     idle = times(100, small.step)
     with others_busy():
         busy = times(100, small.step)
     benchmark.pedantic(small.step, rounds=10)
-    told(benchmark, "median step beside a busy core, over an idle one", median(busy[:, 0]) / median(idle[:, 0]), 2.5)
-    told(benchmark, "longest step beside a busy core, over the median idle one", busy.max() / median(idle[:, 0]), 10)
+    told("median step beside a busy core, over an idle one", median(busy[:, 0]) / median(idle[:, 0]), 2.5)
+    told("longest step beside a busy core, over the median idle one", busy.max() / median(idle[:, 0]), 10)
 
 
 WHOLE_RUN = """
@@ -179,7 +172,7 @@ def overhead(cache: Path) -> float:
     return float(done.stdout)
 
 
-def test_start(benchmark, tmp_path):
+def test_start(benchmark, told, tmp_path):
     cold = benchmark.pedantic(overhead, (tmp_path,), rounds=1)
-    told(benchmark, "compiling everything a run needs, and starting [s]", cold, 22)
-    told(benchmark, "starting once that is done [s]", min(overhead(tmp_path) for _ in range(3)), 2)
+    told("compiling everything a run needs, and starting [s]", cold, 22)
+    told("starting once that is done [s]", min(overhead(tmp_path) for _ in range(3)), 2)
