@@ -41,8 +41,8 @@ def momentum_thickness(scene: Scene, along: np.ndarray, start: np.ndarray, detai
 @pytest.mark.parametrize(
     ("detail", "angle", "reached"),
     [
-        ("sketch", 20, 0.0185),
-        ("sketch", 30, 0.0165),
+        ("sketch", 20, 0.0158),
+        ("sketch", 30, 0.0119),
         ("sketch", 45, 0.0093),
         ("coarse", 20, 0.0099),
         ("coarse", 30, 0.0112),
@@ -51,7 +51,7 @@ def momentum_thickness(scene: Scene, along: np.ndarray, start: np.ndarray, detai
     ],
 )
 def test_layer_along_slanting_glass(detail, angle, reached, askew, make, thickness):
-    """A miss, kept an eye on: one and a half to five times the 3.8 mm of a flat plate (test_boundary_layer.py).
+    """A miss, kept an eye on: one and a half to four times the 3.8 mm of a flat plate (test_boundary_layer.py).
 
     Most of it comes from the first half metre behind the inflow. It hangs on how the cells fall on the glass: cells of
     20 mm in place of these have 7 to 14 mm in coarse marches. By three seeds it lies up to 6 % on either side of what
