@@ -24,12 +24,13 @@ MAY_IMPORT = {  # ground floor first; a floor may name only floors that stand ab
     "assess": "units formulas scene grid flow",
     "cycle": "errors formulas scene plumbing grid flow",
     "study": "errors units formulas progress scene plumbing grid flow assess cycle",
+    "looks": "study",
     "store": "errors units folder scene plumbing grid flow assess cycle study",
     "comparison": "errors units scene plumbing grid flow assess cycle study",
     "tables": "units scene plumbing assess cycle study comparison",
     "draw": "errors units folder shapes scene plumbing grid flow assess cycle study comparison",
     "report": "errors units folder scene plumbing grid assess study comparison store tables draw",
-    "cli": "errors units progress folder scene plumbing grid study store comparison tables draw report",
+    "cli": "errors units progress folder scene plumbing grid study looks store comparison tables draw report",
 }
 LIBRARY_HOMES = {  # outside libraries that only these floors may import
     "pydantic": "scene",

@@ -112,10 +112,24 @@ def test_run_writes_the_summary_it_prints(done):
     assert {picture["file"] for picture in pictures} == {path.name for path in folder.glob("*.png")}
 
 
+@pytest.mark.parametrize(("words", "marches"), [((), 12), (("--detail", "coarse"), 8), (("--marches", "2"), 2)])
+def test_run_marches_as_often_as_comparisons_do_unless_told_otherwise(call, tmp_path, monkeypatch, words, marches):
+    """One short look knows neither the dead share nor its interval."""
+    asked = []
+
+    def caught(scene, settings, *others):
+        asked.append(settings)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(flowviz.study, "run", caught)
+    call("run", FIRST, "-o", str(tmp_path / "out"), *words)
+    assert [(each.marches, each.seed) for each in asked] == [(marches, 0)]
+
+
 def test_run_prints_the_shares_and_where_to_look(call, tmp_path, monkeypatch):
     peril = Caution("intakes", "a goby is in peril once one is blocked", "Take larger strainers.")
     monkeypatch.setattr(import_module("flowviz.store.summary"), "blocked_cautions", lambda scene: (peril,))
-    outcome = call("run", FIRST, "-o", str(tmp_path / "out"))
+    outcome = call("run", FIRST, "-o", str(tmp_path / "out"), "--marches", "2")
     told = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))["cautions"]
     assert "Caution, intakes: a goby is in peril" in outcome.stdout
     assert told[-1]["where"] == "intakes"
@@ -203,7 +217,7 @@ def test_a_way_is_judged_by_its_end_first(call, tmp_path):
 )
 def test_a_run_that_fails_leaves_the_earlier_result(call, tmp_path, monkeypatch, fault, status):
     folder = tmp_path / "out"
-    call("run", FIRST, "-o", str(folder))
+    call("run", FIRST, "-o", str(folder), "--marches", "1")
     before = contents(folder)
 
     def fail(*arguments):

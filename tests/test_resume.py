@@ -91,8 +91,9 @@ def test_a_run_that_failed_leaves_nothing_to_go_on_from(call, chain, tmp_path):
     ("words", "told"),
     [
         (("--detail", "fine"), "no earlier run of this folder left anything"),
-        (("--detail", "coarse"), "a coarse run is too short"),
-        ((), "a sketch run is too short"),
+        (("--detail", "fine", "--marches", "2"), "2 marches leave nothing"),
+        (("--detail", "coarse"), "a coarse run is short"),
+        ((), "a sketch run is short"),
     ],
 )
 def test_what_cannot_be_resumed_is_one_line_and_status_2(call, words, told):

@@ -10,8 +10,8 @@ import pytest
 
 from flowviz import Settings, compare, read_scene, run
 from flowviz.comparison.differences import differences
-from flowviz.comparison.enough import settings_of
 from flowviz.errors import InputError
+from flowviz.looks import settings_of
 from flowviz.study import assessed
 
 FIRST = (Path(__file__).parent.parent / "scenes" / "first.toml").read_text(encoding="utf-8")

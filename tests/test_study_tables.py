@@ -45,7 +45,7 @@ def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study, rows):
     zone = study.measures.zones[0]
     (told,) = (row for row in rows(study, "Pockets").values() if row[3].startswith(zone.place))
     assert told[2:] == (
-        zone.sureness("fine"),
+        zone.sureness("fine", 1),
         f"{zone.place}: {zone.cause}. Touches {zone.touches}. Worth trying: {zone.remedy}",
     )
     assert zone.bed == "sand"
@@ -53,7 +53,7 @@ def test_a_pocket_is_told_with_its_cause_and_what_it_touches(study, rows):
 
 def test_a_single_quick_run_says_beside_its_shares_that_it_is_one_look(study, rows):
     """Averaged for 40 s; of a fine run nothing is said."""
-    look = "both shares: one look of 40 s; compare marches more"
+    look = "both shares: one look of 40 s; several tell more"
     assert look not in rows(study, "The water,")
     assert look in rows(replace(study, settings=Settings("sketch", 0.02)), "The water,")
 

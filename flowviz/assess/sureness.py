@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from operator import attrgetter
 from typing import Literal
 
 from flowviz.units import percent
@@ -24,25 +25,30 @@ WORDS = {"dead": "among the stillest", "over": "too strong"}
 class Confirmation:
     """What became of the water that one level called dead or too strong, in the median of some tanks."""
 
+    marches: int  # that were taken together
     confirmed: float  # share of it that a fine run called so too [-]; of a fine run's first half, its second half
     least_confirmed: float  # the same in the worst of the tanks [-]
     scenes: int  # tanks that had such water
 
 
 @cache
-def measured() -> Mapping[tuple[Detail, Kind], Confirmation]:
-    """How well the levels were found to agree."""
+def measured() -> Mapping[tuple[Detail, Kind], tuple[Confirmation, ...]]:
+    """How well the levels were found to agree, by one march and by several, the fewest first."""
     lines = files("flowviz.assess").joinpath("levels.csv").read_text(encoding="utf-8").splitlines()
-    rows = csv.DictReader(line for line in lines if not line.startswith("#"))
-    return {
-        (row["detail"], row["kind"]): Confirmation(
-            float(row["confirmed"]), float(row["least_confirmed"]), int(row["scenes"])
-        )
-        for row in rows
-    }
+    found: dict[tuple[Detail, Kind], list[Confirmation]] = {}
+    for row in csv.DictReader(line for line in lines if not line.startswith("#")):
+        shares = float(row["confirmed"]), float(row["least_confirmed"])
+        each = Confirmation(int(row["marches"]), *shares, int(row["scenes"]))
+        found.setdefault((row["detail"], row["kind"]), []).append(each)
+    return {key: tuple(sorted(each, key=attrgetter("marches"))) for key, each in found.items()}
 
 
-def sureness(kind: Kind, persistence: float, detail: Detail) -> str:
+def confirmation(kind: Kind, detail: Detail, marches: int) -> Confirmation:
+    """What was found by so many marches, or by the next fewer that were tried."""
+    return [each for each in measured()[detail, kind] if each.marches <= marches][-1]
+
+
+def sureness(kind: Kind, persistence: float, detail: Detail, marches: int) -> str:
     """Sure, likely, or perhaps.
 
     Steps are lost where the windows disagree about the pocket, or where there are none to compare, and where a fine run
@@ -50,7 +56,7 @@ def sureness(kind: Kind, persistence: float, detail: Detail) -> str:
 
     persistence    share of the pocket that is beyond the limit in a single window, on average [-]; NaN: no windows
     """
-    lost = steps(persistence) + (0 if detail == "fine" else steps(measured()[detail, kind].confirmed))
+    lost = steps(persistence) + (0 if detail == "fine" else steps(confirmation(kind, detail, marches).confirmed))
     return SURENESS[min(lost, len(SURENESS) - 1)]
 
 
@@ -59,11 +65,14 @@ def steps(share: float) -> int:
     return 0 if share >= STEADY else 1 if share >= UNSTEADY else 2
 
 
-def told(detail: Detail, kind: Kind) -> str:
+def told(detail: Detail, kind: Kind, marches: int) -> str:
     """How well a level was found to tell such water, in a sentence."""
-    found = measured()[detail, kind]
+    found = confirmation(kind, detail, marches)
+    several = f"{found.marches} {detail} marches together"
     ours, other = (
-        ("one half of a fine run", "its other half") if detail == "fine" else (f"a {detail} run", "a fine one")
+        ("one half of a fine run", "its other half")
+        if detail == "fine"
+        else (several if found.marches > 1 else f"a single {detail} march", "a fine run")
     )
     return (
         f"Of the water that {ours} found {WORDS[kind]}, {other} found {percent(found.confirmed)} so too "

@@ -47,4 +47,4 @@ def one_look(detail: str, marches: int, averaged: float, system: System) -> str:
     """
     if detail == "fine" or marches > 1:
         return ""
-    return f"one look of {shown(averaged, 'time', system, 2)}; compare marches more"
+    return f"one look of {shown(averaged, 'time', system, 2)}; several tell more"

@@ -57,9 +57,9 @@ class Zone:
         things = [named(name) for name in self.corals] + bed + [named(name) for name in self.openings]
         return ", ".join([*things, *["the surface"] * self.surface]) or "nothing"
 
-    def sureness(self, detail: Detail) -> str:
+    def sureness(self, detail: Detail, marches: int) -> str:
         """How sure it is that it is there: sure, likely, or perhaps; at a level of detail."""
-        return sureness(self.kind, self.persistence, detail)
+        return sureness(self.kind, self.persistence, detail, marches)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option
+from flowviz.cli.options import Count, cell_edge, cell_option, detail_option, faults_of, json_option, marches_option
 from flowviz.cli.sources import WHAT, found_in, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
@@ -39,11 +39,7 @@ BESIDE = 4  # layouts on one page
 @click.option("-o", "folder", metavar="DIR", required=True, help="Folder for figures and pictures.")
 @detail_option
 @cell_option
-@click.option(
-    "--marches",
-    type=Count(1, 64),
-    help="Independent marches of each layout; more tell smaller differences. Default: sketch 12, coarse 8, fine 1.",
-)
+@marches_option
 @click.option("--move", metavar="NAME", help="An outlet or intake of a single SCENE to move.")
 @click.option("--to", "target", metavar="'X, Y, Z'", help="Where it goes, such as '1.6 m, 0.1 m, 0 m'.")
 @click.option("--steps", type=Count(2, MOST_STEPS), help="Places on its way, both ends counted; default: 5.")
@@ -65,7 +61,7 @@ def compare(
     costs and why, as far as that is more than noise. A FOLDER that run has written is not computed anew. No scene file
     is changed.
     """
-    from flowviz.comparison.enough import settings_of
+    from flowviz.looks import settings_of
 
     edge, way = cell_edge(cell), way_of(sources, move, target, steps)
     settings = [settings_of(number, detail, edge, marches) for number in range(way.steps if way else len(sources))]

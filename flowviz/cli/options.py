@@ -31,6 +31,12 @@ detail_option = click.option(
     show_default=True,
     help="A sketch shows in seconds where to look; fine takes minutes, before glass is drilled.",
 )
+marches_option = click.option(
+    "--marches",
+    type=Count(1, 64),
+    help="Independent marches of each scene, whose mean is taken; more tell shares closer. "
+    "Default: sketch 12, coarse 8, fine 1.",
+)
 
 
 def cell_edge(written: str | None, system: System = "metric") -> float | None:

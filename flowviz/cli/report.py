@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option
+from flowviz.cli.options import cell_edge, cell_option, detail_option, json_option, marches_option
 from flowviz.cli.sources import WHAT, found_in, study_of
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Command, Words, print_cautions, print_json
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 @click.option("--against", metavar=WHAT, help="The layout before, to compare with.")
 @detail_option
 @cell_option
+@marches_option
 @click.option("--pdf", is_flag=True, help="Print the page into FILE.pdf too.")
 @click.option("--figures", metavar="DIR", help="Folder for the pictures and, to scale, the sheets of holes.")
 @json_option
@@ -37,28 +38,27 @@ def report(
     against: str | None,
     detail: str,
     cell: str | None,
+    marches: int | None,
     pdf: bool,
     figures: str | None,
     as_json: bool,
 ) -> None:
     """Write the page that is handed over, in one file. A FOLDER that run has written is not computed anew."""
     from flowviz.comparison import compare
-    from flowviz.comparison.enough import settings_of
+    from flowviz.looks import settings_of
     from flowviz.report.pdf import find_printer, print_page
     from flowviz.report.write import write_with_figures
     from flowviz.store import fresh_folder
-    from flowviz.study import Settings
 
     check_page(file)
     printer = find_printer() if pdf else None
     edge = cell_edge(cell)
-    settings = settings_of(1, detail, edge) if against else Settings(detail, edge)
     with ExitStack() as stack:
         folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
         progress = stack.enter_context(progress_bar())
         own, *earlier = found_in([source, *([against] if against else [])], edge, progress)
-        before = [study_of(each, against, settings_of(0, detail, edge), progress) for each in earlier]
-        study = study_of(own, source, settings, progress)
+        before = [study_of(each, against, settings_of(0, detail, edge, marches), progress) for each in earlier]
+        study = study_of(own, source, settings_of(len(before), detail, edge, marches), progress)
         held = compare(before[0], study) if before else None
         progress(Stage("drawing"))
         album = write_with_figures(study, file, Path(folder), held)

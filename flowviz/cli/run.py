@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 import click
 from rich.text import Text
 
-from flowviz.cli.options import cell_edge, cell_option, detail_option, faults_of, json_option, scene_argument
+from flowviz.cli.options import (
+    cell_edge,
+    cell_option,
+    detail_option,
+    faults_of,
+    json_option,
+    marches_option,
+    scene_argument,
+)
 from flowviz.cli.waiting import progress_bar
 from flowviz.cli.words import Command, Words, print_cautions, print_json, print_pictures, print_tables, with_pictures
 from flowviz.errors import ConvergenceError, InputError
@@ -18,8 +26,9 @@ from flowviz.progress import Stage
 if TYPE_CHECKING:
     from flowviz.draw.pictures import Album
     from flowviz.draw.tank.rendering import Renderer
+    from flowviz.scene.model import Scene
     from flowviz.store.checkpoint import Checkpoint
-    from flowviz.study import Study
+    from flowviz.study import Settings, Study
 
 LIMIT_BROKEN = 1  # exit status with --strict
 
@@ -29,6 +38,7 @@ LIMIT_BROKEN = 1  # exit status with --strict
 @click.option("-o", "folder", metavar="DIR", required=True, help="Folder for summary, field and pictures.")
 @detail_option
 @cell_option
+@marches_option
 @click.option("--resume", is_flag=True, help="Go on from where a fine run into DIR was interrupted.")
 @click.option(
     "--strict",
@@ -36,11 +46,25 @@ LIMIT_BROKEN = 1  # exit status with --strict
     help="End with status 1 if a limit of the scene is broken; of a scene with phases, in its main phase.",
 )
 @json_option
-def run(scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, strict: bool, as_json: bool) -> None:
+def run(
+    scene_file: str,
+    folder: str,
+    detail: str,
+    cell: str | None,
+    marches: int | None,
+    resume: bool,
+    strict: bool,
+    as_json: bool,
+) -> None:
     """Compute a scene: its numbers, its field and pictures into DIR."""
     check_folder(folder)
     with early_renderer(detail) as ready:
-        study, album = computed(scene_file, folder, detail, cell, resume, ready)
+        from flowviz.looks import settings_of
+        from flowviz.scene.file import read_scene
+
+        scene = read_scene(scene_file)
+        settings = settings_of(0, detail, cell_edge(cell, scene.show), marches)
+        study, album = computed(scene, scene_file, folder, settings, resume, ready)
     if as_json:
         from flowviz.store import summary
 
@@ -72,7 +96,7 @@ def print_next(words: Words, scene_file: str, study: "Study") -> None:
         words.print(Text("\nNext:", style="bold"))
     if look_longer:
         names = ", ".join(measures.unknown_corals)
-        words.print(Text(f"  This look was too short to say anything of {names}{when}; look longer,"))
+        words.print(Text(f"  Too little of the flow was seen to say anything of {names}{when}; look longer,"))
         print_command(words, f"flowviz run {typed} --detail fine -o DIR")
     for step in measures.first_steps:
         words.print(Text(f"  {step.about[:1].upper()}{step.about[1:]}{when}: {step.cause}."))
@@ -112,20 +136,17 @@ def early_renderer(detail: str) -> Iterator["Renderer | None"]:
 
 
 def computed(
-    scene_file: str, folder: str, detail: str, cell: str | None, resume: bool, ready: "Renderer | None"
+    scene: "Scene", scene_file: str, folder: str, settings: "Settings", resume: bool, ready: "Renderer | None"
 ) -> tuple["Study", "Album"]:
     """The study of a scene, in the folder with its pictures."""
     from flowviz.draw.pictures import write_pictures
-    from flowviz.scene.file import read_scene
     from flowviz.store import fresh_folder, write_study
     from flowviz.store.checkpoint import Checkpoint
-    from flowviz.study import Settings, run
+    from flowviz.study import run
 
-    scene = read_scene(scene_file)
-    settings = Settings(detail, cell_edge(cell, scene.show))
     checkpoint = Checkpoint(folder, scene, settings)
     if resume:
-        take_up(checkpoint, detail)
+        take_up(checkpoint, settings)
     with going_on(checkpoint), fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(scene_file):
         study = run(scene, settings, progress, checkpoint)
         progress(Stage("drawing"))
@@ -133,11 +154,15 @@ def computed(
         return study, write_pictures(study, fresh, ready=ready)
 
 
-def take_up(checkpoint: "Checkpoint", detail: str) -> None:
+def take_up(checkpoint: "Checkpoint", settings: "Settings") -> None:
     """Have a run go on from what an earlier one left."""
-    if detail != "fine":
+    if settings.detail != "fine":
         remedy = "Add --detail fine, or leave --resume out"
-        raise InputError("--resume", f"a {detail} run is too short to be interrupted and leaves nothing", remedy)
+        raise InputError("--resume", f"a {settings.detail} run is short and leaves nothing to go on from", remedy)
+    if settings.marches > 1:
+        remedy = "Leave --marches out, or --resume"
+        fault = f"{settings.marches} marches leave nothing to go on from, only a single one does"
+        raise InputError("--resume", fault, remedy)
     checkpoint.take_up()
 
 

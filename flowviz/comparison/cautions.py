@@ -28,7 +28,7 @@ def cautions(before: Study, after: Study) -> Iterator[Caution]:
         yield Caution("comparison", what, "It shows which way things go; compute both finer before glass is drilled")
     if any(looks(study.grid, field) < FEW for study in studies for field in flowing(study)):
         what = "a layout was averaged for hardly longer than its currents take to wander"
-        remedy = "Hardly any difference can be called; compare the scene files, which are then marched several times"
+        remedy = "Hardly any difference can be called; have each marched more often"
         yield Caution("comparison", what, remedy)
 
 

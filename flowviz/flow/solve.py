@@ -1,6 +1,7 @@
 """The door: from a grid and the flow of each opening to a velocity field, at one of three levels of detail."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal
 
 from flowviz.flow.field import Field
@@ -38,5 +39,11 @@ def solve_flow(
     """
     assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
     keeps = keeper if marches == 1 else FORGETFUL
-    cases = [Case(grid, rates, viscosity, watch, progress, seed + number, keeps) for number in range(marches)]
+    tells = [progress] if marches == 1 else [of_several(progress, n, marches) for n in range(1, marches + 1)]
+    cases = [Case(grid, rates, viscosity, watch, tell, seed + number, keeps) for number, tell in enumerate(tells)]
     return together([LEVELS[detail](case, start) for case in cases])
+
+
+def of_several(progress: Listener, number: int, marches: int) -> Listener:
+    """A listener that says too which of several marches it is that has come so far; the first is 1."""
+    return lambda stage: progress(replace(stage, doing=f"march {number} of {marches}, {stage.doing}"))

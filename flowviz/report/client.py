@@ -18,7 +18,7 @@ from flowviz.tables.table import WORD
 from flowviz.units import shown
 
 TRUST = {
-    "sketch": "This is a sketch, computed in a second: it shows where to look. Have it computed coarse before you "
+    "sketch": "This is a sketch, the quickest level: it shows where to look. Have it computed coarse before you "
     "believe a figure, and fine before glass is drilled.",
     "coarse": "This was computed at the coarse level, which tells how strong the currents are and roughly where they "
     "fail. Have it computed fine before glass is drilled.",

@@ -60,6 +60,11 @@ def quality(study: Study) -> tuple[str, ...]:
     cell, windows = shown(grid.cell_volume ** (1 / 3), "length", system, 2), len(study.field.batches)
     simulated = found.simulated
     times = (shown(seconds, "time", system, 2, beside=simulated) for seconds in (simulated, found.averaged))
+    averaged = (
+        f"{next(times)} of flow computed in {found.marches} marches, {next(times)} of it averaged"
+        if found.marches > 1
+        else f"{next(times)} of flow computed, the last {next(times)} averaged in {windows} windows"
+    )
     steady = (
         "The averages came to rest as far as was asked for."
         if found.steady
@@ -67,8 +72,7 @@ def quality(study: Study) -> tuple[str, ...]:
     )
     return (
         LEVELS[study.settings.detail],
-        f"{counted(int(grid.water.sum()), system)} cells of water, {cell} wide; {next(times)} of flow computed, "
-        f"the last {next(times)} averaged in {windows} windows.",
+        f"{counted(int(grid.water.sum()), system)} cells of water, {cell} wide; {averaged}.",
         steady,
         f"What flows in and what flows out agree within {100 * max(found.balance_error, LEAST):.1g} % of the inflow.",
         "A difference between two layouts that is within the intervals is no difference.",

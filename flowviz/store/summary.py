@@ -13,7 +13,7 @@ from flowviz.plumbing.holes import Hole
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Caution, Coral, Limits, Scene
 from flowviz.scene.standards import standing_of
-from flowviz.study import Detail, Study
+from flowviz.study import Settings, Study
 
 FORMAT = "flowviz study 2"
 
@@ -91,7 +91,7 @@ def summary(study: Study) -> dict[str, object]:
             **water_numbers(study),
             "renewal": renewal_numbers(study),
             "cycle": cycle_numbers(study),
-            "zones": [zone_numbers(zone, study.settings.detail) for zone in study.measures.zones],
+            "zones": [zone_numbers(zone, study.settings) for zone in study.measures.zones],
             "corals": {coral.name: coral_numbers(coral, study) for coral in study.scene.corals},
             "dossier": dossier_numbers(dossier(study.scene)),
             "cautions": study_cautions(study),
@@ -243,9 +243,9 @@ def cycle_loop_numbers(scene: Scene, loops: Mapping[str, Loop]) -> tuple[dict[st
     return plain({name: phase_loop_numbers(loop) for name, loop in loops.items()}), plain(cycle_energy(scene, loops))
 
 
-def zone_numbers(zone: Zone, detail: Detail) -> dict[str, object]:
+def zone_numbers(zone: Zone, settings: Settings) -> dict[str, object]:
     """A pocket, and how sure it is."""
-    return {**record(zone), "touches": zone.touches, "sureness": zone.sureness(detail)}
+    return {**record(zone), "touches": zone.touches, "sureness": zone.sureness(settings.detail, settings.marches)}
 
 
 def coral_numbers(coral: Coral, study: Study) -> dict[str, object]:

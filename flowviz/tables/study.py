@@ -73,7 +73,7 @@ def rubble_rows(study: Study) -> Iterator[tuple[str, str]]:
 
 def zone_table(study: Study) -> Table:
     """The pockets that matter most."""
-    system = study.scene.show
+    system, detail, marches = study.scene.show, study.settings.detail, study.settings.marches
     kinds = {"dead": "dead", "over": "too strong"}
     zones = study.measures.zones
     listed = [zone for kind in kinds for zone in [z for z in zones if z.kind == kind][:MOST_ZONES]]
@@ -83,13 +83,13 @@ def zone_table(study: Study) -> Table:
             kinds[zone.kind],
             volume,
             shown(zone.mean_speed, "speed", system),
-            zone.sureness(study.settings.detail),
+            zone.sureness(detail, marches),
             f"{zone.place}: {zone.cause}. Touches {zone.touches}. Worth trying: {zone.remedy}",
         )
         for zone, volume in zip(listed, volumes, strict=True)
     )
     rows += tuple(
-        ("how sure", "", "", "", told(study.settings.detail, kind))
+        ("how sure", "", "", "", told(detail, kind, marches))
         for kind in kinds
         if any(zone.kind == kind for zone in listed)
     )

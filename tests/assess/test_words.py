@@ -58,8 +58,8 @@ def test_a_share_may_be_none_where_its_interval_reaches_down_to_it(share, half_w
 @pytest.mark.parametrize(
     ("detail", "marches", "words"),
     [
-        ("sketch", 1, "one look of 30 s; compare marches more"),
-        ("coarse", 1, "one look of 30 s; compare marches more"),
+        ("sketch", 1, "one look of 30 s; several tell more"),
+        ("coarse", 1, "one look of 30 s; several tell more"),
         ("sketch", 12, ""),
         ("fine", 1, ""),
     ],

@@ -180,8 +180,8 @@ def test_no_single_jet_is_blamed_for_a_pocket_that_winds_all_through_the_tank(zo
 
 def test_a_pocket_that_holds_is_sure_at_fine(zones_of):
     (zone, _), _ = zones_of([two_pockets()])
-    assert replace(zone, persistence=1.0).sureness("fine") == "sure"
-    assert replace(zone, persistence=0.5).sureness("fine") == "perhaps"
+    assert replace(zone, persistence=1.0).sureness("fine", 1) == "sure"
+    assert replace(zone, persistence=0.5).sureness("fine", 1) == "perhaps"
 
 
 def test_volume_and_centre_count_the_open_part_of_cells(zones_of, grid_of):

@@ -28,6 +28,7 @@ from flowviz.flow.solve import solve_flow
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.grid.grid import Grid
 from flowviz.grid.voxelise import voxelise
+from flowviz.looks import MARCHES
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
 from flowviz.scene.model import Limits
@@ -41,8 +42,13 @@ SCENES = (
 )
 RUNS, FINES = 4, 2  # marches of each level below, and of fine: what one comes to is much a matter of chance
 TENTH = 10  # percentile of the fine speed below which water counts as a pocket
-WINDOWS, COARSE, SKETCH, DRAGGED = "two windows of fine", "coarse", "sketch", "sketch, dragged"
-RECORDED = {"fine": WINDOWS, "coarse": COARSE, "sketch": SKETCH}
+WINDOWS, DRAGGED = "two windows of fine", "sketch, dragged"
+TOGETHER = {f"{detail}, {MARCHES[detail]} together": detail for detail in ("coarse", "sketch")}
+RECORDED = {  # by detail and marches taken together
+    ("fine", 1): WINDOWS,
+    **{(detail, 1): detail for detail in TOGETHER.values()},
+    **{(detail, MARCHES[detail]): what for what, detail in TOGETHER.items()},
+}
 
 
 @dataclass(frozen=True)
@@ -143,9 +149,11 @@ def compared(tank: Tank, fines: list[Field]) -> dict[str, tuple[Agreement, str]]
     found = {WINDOWS: (over_all([halves(tank, fine) for fine in fines], np.nanmean), f"{averaged:.0f} s each")}
     tank.solve("sketch"), tank.solve("coarse")  # so that all is compiled
     begun = tank.solve("sketch")
-    ways = {COARSE: ("coarse", None), SKETCH: ("sketch", None), DRAGGED: ("sketch", begun)}
-    for what, (detail, start) in ways.items():
-        runs, time = timed(partial(tank.solve, detail, start=start, seed=seed) for seed in range(RUNS))
+    ways = {"coarse": ("coarse", None), "sketch": ("sketch", None), DRAGGED: ("sketch", begun)}
+    works = {w: [partial(tank.solve, d, start=start, seed=n) for n in range(RUNS)] for w, (d, start) in ways.items()}
+    works |= {what: [partial(tank.solve, detail, marches=MARCHES[detail])] for what, detail in TOGETHER.items()}
+    for what, each in works.items():
+        runs, time = timed(each)
         told = f"{time:.2f} s, {time / pair:.0f} pairs"
         each = [agreement(tank, field.speed, fine.speed) for field in runs for fine in fines]
         found[what] = over_all(each, np.nanmean), told
@@ -167,17 +175,18 @@ def record(file: Path, found: dict[str, list[Agreement]]) -> None:
     with file.open("w", encoding="utf-8", newline="") as text:
         text.write(
             f"# Of the water that a level found dead or too strong, the share that a fine run found so too: means of "
-            f"{RUNS} runs against {FINES}, the median of the tanks and the least. Dead is the slowest {TENTH} % of the "
-            f"fine run's water, too strong what is above the scene's limit. Fine: one half of its windows, up to "
-            f"{levels.LONGEST / 2:.0f} s, against the other. Made by tests/bench/levels.py\n"
+            f"{RUNS} single marches, or one run of several, against {FINES}, the median of the tanks and the least. "
+            f"Dead is the slowest {TENTH} % of the fine run's water, too strong what is above the scene's limit. Fine: "
+            f"one half of its windows, up to {levels.LONGEST / 2:.0f} s, against the other. "
+            f"Made by tests/bench/levels.py\n"
         )
         table = csv.writer(text, lineterminator="\n")
-        table.writerow(("detail", "kind", "confirmed", "least_confirmed", "scenes"))
-        for detail, what in RECORDED.items():
+        table.writerow(("detail", "marches", "kind", "confirmed", "least_confirmed", "scenes"))
+        for (detail, marches), what in RECORDED.items():
             for kind in ("dead", "over"):
                 shares = [getattr(each, f"confirmed_{kind}") for each in found[what]]
-                figures = np.nanmedian(shares), np.nanmin(shares)
-                table.writerow((detail, kind, *(f"{figure:.2f}" for figure in figures), np.isfinite(shares).sum()))
+                told = (f"{figure:.2f}" for figure in (np.nanmedian(shares), np.nanmin(shares)))
+                table.writerow((detail, marches, kind, *told, np.isfinite(shares).sum()))
 
 
 @click.command()

@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from flowviz.cli.commands import commands
-from flowviz.comparison.enough import MARCHES, settings_of
+from flowviz.looks import MARCHES, settings_of
 from flowviz.report.client import TRUST
 from flowviz.store import read_study
 from flowviz.study import Settings

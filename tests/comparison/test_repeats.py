@@ -11,10 +11,10 @@ from scipy.stats import t as student
 
 from flowviz import Settings, compare, read_scene, run
 from flowviz.comparison.chance import doubted, one_layout, uncalled
-from flowviz.comparison.enough import MARCHES
 from flowviz.comparison.noise import doubt_in, flowing, glimpsed, mean_over
 from flowviz.flow.intervals import Doubt
 from flowviz.grid.grid import Kind
+from flowviz.looks import MARCHES
 from flowviz.scene.model import Site
 
 

@@ -232,7 +232,7 @@ def test_under_the_headline_it_stands_that_a_quick_run_is_one_look(make):
     study = make.study(make.scene(), even)
     brief = replace(study, field=replace(study.field, quality=replace(study.field.quality, averaged=30.0)))
     shot = set_up(study, 5.0, 4.0)
-    assert below_the_title(brief, shot).endswith("; one look of 30 s; compare marches more")
+    assert below_the_title(brief, shot).endswith("; one look of 30 s; several tell more")
     several = replace(brief, settings=replace(brief.settings, marches=12))
     assert "look" not in below_the_title(several, shot)
 

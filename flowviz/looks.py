@@ -1,4 +1,4 @@
-"""How the layouts of a comparison are computed: each looked at often enough, and no two by the same chance."""
+"""How often scenes are looked at: often enough to know what chance does, and no two layouts by the same chance."""
 
 from collections.abc import Mapping
 
@@ -12,7 +12,7 @@ MARCHES: Mapping[Detail, int] = {  # a fine march looks long enough by itself
 
 
 def settings_of(number: int, detail: Detail, cell: float | None = None, marches: int | None = None) -> Settings:
-    """Of the n-th layout of a comparison; 0 is the one that all others are held against.
+    """Of the n-th of some layouts; 0 is the one that all others are held against, or the only one.
 
     cell      edge of a cell [m]; None: chosen from the tank
     marches   of each layout; None: as many as its level needs
