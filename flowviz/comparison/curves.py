@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import comb, isnan
 
+from flowviz.comparison.apart import apart
 from flowviz.comparison.differences import WORTH, WRONG, by_one_measure, chances
 from flowviz.comparison.figures import EXACT, Figure, Good, figures
 from flowviz.comparison.noise import doubt
@@ -121,7 +122,8 @@ def differs(one: int, other: int, along: Sequence[Figure], studies: Sequence[Stu
     """Whether two studies differ by more than the noise, and enough to matter."""
     doubts = [doubt(along[n].half_width, studies[n]) for n in (one, other)]
     least = WORTH if along[one].quantity == "share" else 0.0
-    return abs(along[one].value - along[other].value) > max(half_width_of_difference(*doubts, wrong), least)
+    width = 0.0 if apart(along[one], along[other], wrong) else half_width_of_difference(*doubts, wrong)
+    return abs(along[one].value - along[other].value) > max(width, least)
 
 
 def headline(found: Sequence[Curve], wording: Wording, system: System) -> str:

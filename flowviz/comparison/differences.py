@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Literal
 
+from flowviz.comparison.apart import apart
 from flowviz.comparison.figures import (
     ALWAYS_DEAD,
     CUTS,
@@ -55,6 +56,7 @@ class Difference:
     change: float
     change_half_width: float  # such that 97 comparisons in 100 hold all their changes; 0 and NaN as above
     verdict: Verdict
+    by_each_march: bool = False  # whether each march tells it by itself: then its sign is sure, whatever its interval
 
     @property
     def told(self) -> str:
@@ -150,7 +152,8 @@ def phase_doubts(phase: str, pairs: Pairs, before: Study, after: Study) -> Doubt
 def judged(pairs: Pairs, doubts: Doubts, wrong: float, when: str) -> Iterator[Difference]:
     """Each figure with its verdict; wrong is the share of cases in which noise may pass for a change of one."""
     for name, (then, now) in pairs.items():
-        yield difference(name, then, now, half_width_of_difference(*doubts[name], wrong), when)
+        width = half_width_of_difference(*doubts[name], wrong)
+        yield difference(name, then, now, width, apart(then, now, wrong), when)
 
 
 def chances(along: Iterable[tuple[Figure, ...]]) -> int:
@@ -167,8 +170,8 @@ def unknown(figure: Figure) -> Figure:
     return replace(figure, value=nan, half_width=EXACT)
 
 
-def difference(name: str, before: Figure, after: Figure, width: float, when: str) -> Difference:
-    """One figure of two studies, whose change is known to within a half-width."""
+def difference(name: str, before: Figure, after: Figure, width: float, by_each_march: bool, when: str) -> Difference:
+    """One figure of two studies, whose change is known to within a half-width, or which each march tells apart."""
     return Difference(
         name=name,
         subject=before.subject,
@@ -182,18 +185,19 @@ def difference(name: str, before: Figure, after: Figure, width: float, when: str
         after_half_width=after.half_width,
         change=after.value - before.value,
         change_half_width=width,
-        verdict=verdict(before, after, width),
+        verdict=verdict(before, after, width, by_each_march),
+        by_each_march=by_each_march,
     )
 
 
-def verdict(before: Figure, after: Figure, width: float) -> Verdict:
+def verdict(before: Figure, after: Figure, width: float, by_each_march: bool = False) -> Verdict:
     """What a change comes to, in words."""
     change = after.value - before.value
     if isnan(change):
         return "the same" if isnan(before.value) and isnan(after.value) else "changed"
     if is_same(before, after, width):
         return "the same"
-    if not abs(change) > width:
+    if not (abs(change) > width or (by_each_march and abs(change) > WORTH)):
         return "too close to call"
     if before.good is None:
         return "changed"

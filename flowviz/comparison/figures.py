@@ -9,8 +9,10 @@ import numpy as np
 
 from flowviz.assess.corals import CoralFigures
 from flowviz.assess.cycle import over_time
+from flowviz.assess.speeds import share_over, share_under
 from flowviz.comparison.floods import worst_break, worth_telling
 from flowviz.cycle import Moment
+from flowviz.flow.field import Field
 from flowviz.plumbing.holes import cut_out, holes_drilled
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
@@ -43,6 +45,7 @@ class Figure:
     half_width: float = EXACT  # of its 95 % interval; NaN: unknown
     least: float = EXACT  # half-width that it has at least: a few cells, of a share
     matters: float = 0.0  # of what no average decides, change up to which it makes no difference to anyone
+    marches: tuple[float, ...] = ()  # what each march says by itself, where several were asked
 
     @property
     def settled(self) -> bool:
@@ -66,7 +69,7 @@ def moving(study: Study) -> Mapping[str, Figure]:
     shares = {"dead_fraction": measures.dead_fraction, "over_fraction": measures.over_fraction}
     return dict(
         (
-            *water(shares, measures.uncertainty, measures.speed.mean, study),
+            *water(shares, measures.uncertainty, measures.speed.mean, study, study.field),
             *corals(measures.corals),
             *bed({name: getattr(measures.bed, name) for name in BED}, measures.bed.uncertainty, study),
             *renewal(study),
@@ -98,12 +101,18 @@ def of_loop(figure: Figure) -> bool:
 
 
 def mean(along: Mapping[str, Figure], lasting: Mapping[str, float]) -> Figure:
-    """Of one figure in each phase; lasting is the share of the time by phase."""
+    """Of one figure in each phase; lasting is the share of the time by phase.
+
+    Of marches only where all phases were marched equally often.
+    """
     told = {
         name: over_time({phase: getattr(along[phase], name) for phase in lasting}, lasting)
         for name in ("value", "half_width", "least")
     }
-    return replace(along[next(iter(lasting))], **told)
+    alike = len({len(along[phase].marches) for phase in lasting}) == 1
+    marches = zip(*(along[phase].marches for phase in lasting), strict=True) if alike else ()
+    each = tuple(over_time(dict(zip(lasting, one, strict=True)), lasting) for one in marches)
+    return replace(along[next(iter(lasting))], **told, marches=each)
 
 
 def in_phases(study: Study) -> Mapping[str, Mapping[str, Figure]]:
@@ -115,7 +124,7 @@ def phase_figures(moment: Moment, study: Study) -> Named:
     """Of one phase; of water at rest no average decides anything."""
     found, scene = study.cycle.phases[moment.phase.name], study.scene
     for name, each in (
-        *water(found.shares, {**found.uncertainty, "mean": found.mean_doubt}, found.mean_speed, study),
+        *water(found.shares, {**found.uncertainty, "mean": found.mean_doubt}, found.mean_speed, study, moment.field),
         *corals(found.corals),
         *bed(found.shares, found.uncertainty, study),
         *loop(moment.loop, scene),
@@ -141,11 +150,23 @@ def always_dead(study: Study) -> Figure:
     return share("the water", "water that is dead in every phase", "less", value, unsure, clear_cells(study))
 
 
-def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float, study: Study) -> Named:
+def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float, study: Study, field: Field) -> Named:
     """How the water as a whole moves."""
+    marches = in_each_march(field, study)
     for name, label in (("dead_fraction", "dead water"), ("over_fraction", "too-strong water")):
-        yield name, share("the water", label, "less", shares[name], unsure[name], clear_cells(study))
+        found = share("the water", label, "less", shares[name], unsure[name], clear_cells(study))
+        yield name, replace(found, marches=marches[name])
     yield "mean_speed", Figure("the water", "mean speed", "speed", None, speed, unsure["mean"])
+
+
+def in_each_march(field: Field, study: Study) -> Mapping[str, tuple[float, ...]]:
+    """The dead and the too-strong share by each of several marches, by name; nothing of a single one."""
+    clear, limits = study.grid.clear, study.scene.limits
+    volumes, marches = study.grid.open_volume[clear], field.batches if field.quality.marches > 1 else ()
+    return {
+        "dead_fraction": tuple(share_under(speed[clear], limits.dead, volumes) for speed in marches),
+        "over_fraction": tuple(share_over(speed[clear], limits.over, volumes) for speed in marches),
+    }
 
 
 def clear_cells(study: Study) -> int:

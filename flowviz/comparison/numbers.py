@@ -40,6 +40,7 @@ def difference_numbers(each: Difference) -> dict[str, object]:
         "unit": UNITS.get(each.quantity, "1"),
         "wanted": each.wanted,
         **{name: known(getattr(each, name)) for name in values},
+        "by_each_march": each.by_each_march,
         "verdict": each.verdict,
     }
 

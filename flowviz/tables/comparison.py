@@ -12,7 +12,7 @@ from flowviz.comparison.curves import Curve
 from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import PocketChange
 from flowviz.tables.table import FIGURE, WORD, Table
-from flowviz.units import System, percent, shown, within
+from flowviz.units import System, percent, share_decimals, shown, within
 
 FATES = {
     "went": "gone",
@@ -115,8 +115,19 @@ def row(difference: Difference, system: System) -> tuple[str, ...]:
     """One figure."""
     pairs = (difference.before, difference.before_half_width), (difference.after, difference.after_half_width)
     told = [figure(value, width, difference.quantity, system) for value, width in pairs]
-    told.append(change(difference.change, difference.change_half_width, difference.quantity, system))
+    told.append(changed(difference, system))
     return (difference.subject, difference.told, *told, difference.outcome)
+
+
+def changed(difference: Difference, system: System) -> str:
+    """By how much a figure differs; of a share whose sign alone is sure, how far it may be off that way."""
+    value, width = difference.change, difference.change_half_width
+    if difference.called and difference.by_each_march and width > abs(value):
+        places = max(share_decimals(width), 0)
+        bounds = (value - width, 0) if value < 0 else (0, value + width)
+        low, high = (f"{100 * bound:.{places if bound else 0}f}" for bound in bounds)
+        return f"{100 * value:.{places}f} % ({low} to {high} %)"
+    return change(value, width, difference.quantity, system)
 
 
 def figure(value: float, width: float, quantity: str | None, system: System) -> str:
