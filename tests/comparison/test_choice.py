@@ -8,6 +8,7 @@ import pytest
 from flowviz.comparison.choice import choice
 from flowviz.comparison.numbers import choice_numbers
 from flowviz.draw.layouts.choice import choice_view
+from flowviz.draw.layouts.curves import entries
 from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.tables.comparison import choice_table
 
@@ -96,3 +97,4 @@ def test_the_picture_names_the_layouts_and_says_which_is_best(found):
     dots = [line for axes in view.figure.axes for line in axes.lines if list(line.get_xdata()) == [1, 2, 3]]
     assert dots
     assert all(line.get_linewidth() == 0 for line in dots)  # nothing lies between layouts
+    assert {dot.get_linestyle() for dot, _ in entries("none")} == {"None"}  # nor does the key say that something does

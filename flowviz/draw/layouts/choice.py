@@ -8,6 +8,7 @@ from flowviz.draw.sheets.theme import INK, QUIET, TEXT, TITLE
 from flowviz.draw.sheets.view import View
 from flowviz.draw.sheets.wording import BARS
 
+APART = 0.3  # paragraphs [lines]
 LINES, EACH, MOST = 4, 2, 8  # lines of the title and of each layout, and layouts that are told
 
 
@@ -24,5 +25,5 @@ def words_above(choice: Choice) -> tuple[Text, ...]:
     """The title, and which layout is which."""
     names = choice.names[:MOST]
     more = [f"And {len(choice.names) - MOST} more."] if len(choice.names) > MOST else []
-    told = (Text(each, TEXT, most=EACH) for each in (*names, *more))
-    return Text(choice.title, TITLE, INK, "bold", LINES), *told, Text(sentence(BARS), TEXT, QUIET)
+    told = (Text(each, TEXT, most=EACH, apart=APART) for each in (*names, *more))
+    return Text(choice.title, TITLE, INK, "bold", LINES), *told, Text(sentence(BARS), TEXT, QUIET, apart=APART)

@@ -11,7 +11,7 @@ from matplotlib.lines import Line2D
 
 from flowviz.comparison.curves import Curve
 from flowviz.draw.layouts.stack import LINE
-from flowviz.draw.sheets.key import draw_key
+from flowviz.draw.sheets.key import Entry, draw_key
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.paragraphs import Text, column, write
 from flowviz.draw.sheets.sheet import EDGE, PAGE, PAGE_HEIGHT, add_axes
@@ -87,7 +87,7 @@ def curves_page(
         picture.draw(figure, charts)
     for number, curve in enumerate(drawn):
         draw_curve(room.axes(number, figure), curve, along, system, lowest=number + columns >= len(drawn))
-    draw_key(add_axes(figure, EDGE, EDGE + below.height, LINE, KEY), ENTRIES)
+    draw_key(add_axes(figure, EDGE, EDGE + below.height, LINE, KEY), entries("-" if along.way else "none"))
     return figure
 
 
@@ -148,7 +148,10 @@ def limits(values: list[float], widths: list[float]) -> tuple[float, float]:
 
 
 CLOSE = "#9aa3aa"  # of what is too close to the best to call
-ENTRIES = tuple(
-    (Line2D([], [], linestyle="-", marker="o", markersize=7, markerfacecolor=fill, color=INK), words)
-    for fill, words in ((INK, "best"), (CLOSE, "too close to call"), (PAPER, "worse"))
-)
+FILLS = {"best": INK, "too close to call": CLOSE, "worse": PAPER}
+
+
+def entries(line: str) -> list[Entry]:
+    """What the dots mean, on a line of a style."""
+    look = {"linestyle": line, "marker": "o", "markersize": 7, "color": INK}
+    return [(Line2D([], [], markerfacecolor=fill, **look), words) for words, fill in FILLS.items()]

@@ -37,6 +37,7 @@ from flowviz.errors import GraphicsError
 from flowviz.folder import made
 
 HEADINGS = ("Before", "After")
+APART = 0.3  # paragraphs over the stills [lines]
 SENTENCES, LINES = 3, 6  # of the reasons, over the stills, and of each: the last one ends in what no layout mends
 
 
@@ -101,7 +102,7 @@ def above(comparison: Comparison, shot: Shot) -> tuple[Text, ...]:
     seen_from = f"Seen from {named(short(shot.standpoint.side))}; all speeds are means over time"
     if not one_ground((comparison.before.scene, comparison.after.scene)):
         seen_from = f"Two tanks of unlike size or shape, each as large as the page allows. {seen_from}"
-    reasons = (Text(words, TEXT, most=LINES) for words in comparison.reasons[:SENTENCES])
+    reasons = (Text(words, TEXT, most=LINES, apart=APART) for words in comparison.reasons[:SENTENCES])
     return (*head(comparison.title, seen_from), *reasons)
 
 

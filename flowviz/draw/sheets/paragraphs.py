@@ -24,23 +24,25 @@ class Text:
     colour: str = INK
     weight: str = "normal"
     most: int = 3  # lines
+    apart: float = 0.0  # from the paragraph above [lines of its own]
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
     """Paragraphs folded to a width."""
 
-    lines: tuple[tuple[Text, str], ...]
+    lines: tuple[tuple[Text, str, float], ...]  # each with the empty space above it [lines of its own]
 
     @property
     def height(self) -> float:
         """[in]"""
-        return sum(text.size * LEADING for text, _ in self.lines) / 72
+        return sum((1 + apart) * text.size * LEADING for text, _, apart in self.lines) / 72
 
 
 def column(texts: Sequence[Text], width: float, figure: Figure) -> Column:
     """Paragraphs folded to a width [in]."""
-    return Column(tuple((text, line) for text in texts for line in folded(text, width, figure)))
+    lines = ((text, number, line) for text in texts for number, line in enumerate(folded(text, width, figure)))
+    return Column(tuple((text, line, 0.0 if number else text.apart) for text, number, line in lines))
 
 
 def folded(text: Text, width: float, figure: Figure) -> list[str]:
@@ -80,7 +82,7 @@ def width_of(line: str, text: Text, figure: Figure) -> float:
 def write(figure: Figure, found: Column, left: float, top: float) -> None:
     """Set a column at a place on the page [in from its lower left corner]."""
     width, height = figure.get_size_inches()
-    for text, line in found.lines:
-        look = style(line, text.size, text.colour, weight=text.weight)
-        figure.text(left / width, top / height, line, va="top", **look)
-        top -= text.size * LEADING / 72
+    for text, line, apart in found.lines:
+        look, tall = style(line, text.size, text.colour, weight=text.weight), text.size * LEADING / 72
+        figure.text(left / width, (top - apart * tall) / height, line, va="top", **look)
+        top -= (1 + apart) * tall

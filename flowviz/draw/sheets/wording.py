@@ -13,7 +13,7 @@ from flowviz.units import System, percent, shown
 KINDS = {"dead": "dead", "over": "too strong"}  # of pockets, in words
 POCKETS, ROCKS = 4, 12  # that are named in a picture at most
 WORTH_A_WORD = 0.001  # share of the water, or of a group of corals
-BARS = "bars are the 95 % interval of each alone, and a verdict asks for a wider gap, as many are judged at once"
+BARS = "bars are the 95 % interval of each alone, and a verdict asks for more, as many are judged at once"
 ROUNDING = 1e-6  # of a share
 DIGITS = 2  # significant, of a number in a sentence
 

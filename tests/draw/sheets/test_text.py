@@ -15,7 +15,7 @@ from flowviz.draw.layouts.together import LARGEST, alike, page_head, stills_view
 from flowviz.draw.sheets.bar import draw_bar, ticks
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import LONGEST, STAND_IN, drawable, families, short
-from flowviz.draw.sheets.paragraphs import Text, column
+from flowviz.draw.sheets.paragraphs import Text, column, write
 from flowviz.draw.sheets.sheet import BAR_LENGTH, BAR_WIDTH, PAGE, add_axes
 from flowviz.draw.sheets.theme import blank, speed_scale
 from flowviz.draw.sheets.unlettered import lettering_cautions
@@ -227,9 +227,23 @@ def test_lines_are_no_wider_than_their_column():
     found = column([text], 2.0, figure)
     assert len(found.lines) == 2
     assert found.lines[-1][1].endswith(" …")
-    widths = [figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for _, line in found.lines]
+    widths = [
+        figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for _, line, _ in found.lines
+    ]
     assert max(widths) < 2.0 + 0.3  # the ellipsis may stand out
-    assert not any(line.endswith("10") for _, line in found.lines)  # a number stays with what it counts
+    assert not any(line.endswith("10") for line in lines)  # a number stays with what it counts
+
+
+def test_a_paragraph_stands_apart_from_the_one_above_and_its_lines_do_not():
+    """Of four lines of ten points one has half a line above it: four and a half times 13 points, 72 to the inch."""
+    figure = blank(4, 4)
+    texts = Text("one line", 10.0), Text("words for three lines " * 6, 10.0, apart=0.5)
+    found = column(texts, 2.0, figure)
+    assert [apart for _, _, apart in found.lines] == [0.0, 0.5, 0.0, 0.0]
+    assert found.height == pytest.approx(4.5 * 13 / 72)
+    write(figure, found, 0.0, 4.0)
+    tops = [4 * text.get_position()[1] * 72 / 13 for text in figure.texts]
+    assert np.diff(tops) == pytest.approx([-1.5, -1.0, -1.0])
 
 
 def test_what_a_figure_was_and_is_stand_on_one_line():
@@ -238,7 +252,7 @@ def test_what_a_figure_was_and_is_stand_on_one_line():
     text = Text(f"less dead water {told} and more bed", 10.0, most=9)
     own = figure.text(0, 0, told, fontsize=10.0).get_window_extent().width / figure.dpi
     for wider in np.arange(0.05, 2.0, 0.05):
-        assert any(told in line for _, line in column([text], own + wider, figure).lines)
+        assert any(told in line for _, line, _ in column([text], own + wider, figure).lines)
 
 
 def test_no_line_holds_a_last_word_alone():
@@ -246,7 +260,7 @@ def test_no_line_holds_a_last_word_alone():
     figure = blank(4, 4)
     text = Text(" ".join(["word"] * 10), 10.0)
     nine = figure.text(0, 0, " ".join(["word"] * 9), fontsize=10.0).get_window_extent().width / figure.dpi
-    lines = [line for _, line in column([text], nine + 0.05, figure).lines]
+    lines = [line for _, line, _ in column([text], nine + 0.05, figure).lines]
     assert min(len(line.split()) for line in lines) > 2
 
 
