@@ -227,9 +227,8 @@ def test_lines_are_no_wider_than_their_column():
     found = column([text], 2.0, figure)
     assert len(found.lines) == 2
     assert found.lines[-1][1].endswith(" …")
-    widths = [
-        figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for _, line, _ in found.lines
-    ]
+    lines = [line for _, line, _ in found.lines]
+    widths = [figure.text(0, 0, line, fontsize=10.0).get_window_extent().width / figure.dpi for line in lines]
     assert max(widths) < 2.0 + 0.3  # the ellipsis may stand out
     assert not any(line.endswith("10") for line in lines)  # a number stays with what it counts
 
