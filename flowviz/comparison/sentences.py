@@ -34,7 +34,7 @@ UNHELD = "No pocket is held against another: no place in one of these tanks is a
 TO_COMPARE = "To compare, change the scene of one of them: what was computed here shows how far chance alone goes."
 ONE_LOOK = (
     "What would help: each layout was looked at for hardly longer than its currents take to wander, and two such looks "
-    "at one tank may differ as much; compare the scene files, which are then marched several times."
+    "at one tank may differ as much; have each marched more often."
 )
 
 

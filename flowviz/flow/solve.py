@@ -38,10 +38,12 @@ def solve_flow(
     start        a field of the same grid, perhaps with other rates, to go on from instead of from rest
     """
     assert start is None or start.speed.shape == grid.shape, "a field of another grid cannot be gone on from"
-    keeps = keeper if marches == 1 else FORGETFUL
-    tells = [progress] if marches == 1 else [of_several(progress, n, marches) for n in range(1, marches + 1)]
-    cases = [Case(grid, rates, viscosity, watch, tell, seed + number, keeps) for number, tell in enumerate(tells)]
-    return together([LEVELS[detail](case, start) for case in cases])
+    case, level = Case(grid, rates, viscosity, watch, progress, seed, keeper), LEVELS[detail]
+    if marches == 1:
+        return level(case, start)
+    tells = (of_several(progress, number, marches) for number in range(1, marches + 1))
+    cases = (replace(case, progress=tell, seed=seed + n, keeper=FORGETFUL) for n, tell in enumerate(tells))
+    return together(level(each, start) for each in cases)
 
 
 def of_several(progress: Listener, number: int, marches: int) -> Listener:

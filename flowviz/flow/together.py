@@ -1,6 +1,6 @@
 """Several marches of one flow taken together, each a look at it at another time."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -8,21 +8,22 @@ from flowviz.flow.field import Field, Quality
 from flowviz.flow.velocity import square
 
 
-def together(fields: Sequence[Field]) -> Field:
-    """The mean of fields of one grid from independent marches, each of which is one of its windows."""
-    if len(fields) == 1:
-        return fields[0]
-    u, v, w, speed = (mean([getattr(field, name) for field in fields]) for name in ("u", "v", "w", "speed"))
-    batches = np.stack([field.speed for field in fields])
-    whole = Field(u, v, w, speed, np.zeros_like(speed), batches, quality([field.quality for field in fields]))
-    variance = mean([field.fluctuation**2 + ordered(field) for field in fields]) - ordered(whole)
-    whole.fluctuation[...] = np.sqrt(np.maximum(variance, 0))
+def together(fields: Iterable[Field]) -> Field:
+    """The mean of fields of one grid from independent marches, each of which is one of its windows.
+
+    But for its speed, each is let go before the next is asked for: a dozen would take much memory.
+    """
+    sums, speeds, found = [np.float32(0)] * 5, [], []
+    for field in fields:
+        parts = field.u, field.v, field.w, field.speed, field.fluctuation**2 + ordered(field)
+        sums = [total + part for total, part in zip(sums, parts, strict=True)]
+        speeds.append(field.speed)
+        found.append(field.quality)
+        del field, parts
+    u, v, w, speed, squares = (total / np.float32(len(speeds)) for total in sums)
+    whole = Field(u, v, w, speed, np.zeros_like(speed), np.stack(speeds), quality(found))
+    whole.fluctuation[...] = np.sqrt(np.maximum(squares - ordered(whole), 0))
     return whole
-
-
-def mean(values: Sequence[np.ndarray]) -> np.ndarray:
-    """Of arrays of one shape."""
-    return sum(values) / np.float32(len(values))
 
 
 def ordered(field: Field) -> np.ndarray:

@@ -1,5 +1,6 @@
 """Several marches of one flow taken together, against plain numpy on made-up motions."""
 
+import weakref
 from dataclasses import astuple
 
 import numpy as np
@@ -20,9 +21,21 @@ def march(number: int) -> Field:
     return Field(u, v, w, number * ones, 0.5 * ones, np.stack([number * ones] * 6), quality)
 
 
-def test_one_march_stays_as_it_is():
-    field = march(1)
-    assert together([field]) is field
+def test_each_march_is_let_go_before_the_next_but_for_its_speed():
+    """What is left of the one before, when the next is asked for."""
+    left = []
+
+    def marches():
+        for number in (1, 2, 3):
+            left.append([each() is not None for each in kept])
+            field = march(number)
+            kept[:] = [weakref.ref(values) for values in (field.u, field.fluctuation, field.batches, field.speed)]
+            yield field
+            del field
+
+    kept = []
+    together(marches())
+    assert left == [[], [False, False, False, True], [False, False, False, True]]
 
 
 def test_each_march_is_a_window_of_the_mean():
