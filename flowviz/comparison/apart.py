@@ -17,8 +17,8 @@ def apart(one: Figure, other: Figure, wrong: float) -> bool:
 
         2 / (m + n over m)
 
-    is how often m and n marches fall so that differ by chance alone, whatever their distribution: of all orders in
-    which they may come, two have those of the one first or last. Where that is not seldom, none are apart.
+    is how often m marches and n fall so where they differ by chance alone, whatever their distribution: of all orders
+    in which they may come, two have those of the one first or last. Where that is not seldom, none are apart.
 
     wrong   share of cases in which noise may pass for a difference of this figure [-]
     """

@@ -3,12 +3,12 @@
 from flowviz.comparison.choice import Choice
 from flowviz.comparison.sentences import sentence
 from flowviz.draw.layouts.curves import Along, curves_page
+from flowviz.draw.layouts.stack import APART
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.theme import INK, QUIET, TEXT, TITLE
 from flowviz.draw.sheets.view import View
 from flowviz.draw.sheets.wording import BARS
 
-APART = 0.3  # paragraphs [lines]
 LINES, EACH, MOST = 4, 2, 8  # lines of the title and of each layout, and layouts that are told
 
 

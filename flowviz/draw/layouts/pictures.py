@@ -13,6 +13,7 @@ from flowviz.comparison.speeds import speed_change
 from flowviz.draw.flat.planes import choose_sections
 from flowviz.draw.layouts.difference import difference_view, plane_of_change
 from flowviz.draw.layouts.moves import Move, Point, mark_moves, moves
+from flowviz.draw.layouts.stack import APART
 from flowviz.draw.layouts.together import (
     LARGEST,
     Layouts,
@@ -37,7 +38,6 @@ from flowviz.errors import GraphicsError
 from flowviz.folder import made
 
 HEADINGS = ("Before", "After")
-APART = 0.3  # paragraphs over the stills [lines]
 SENTENCES, LINES = 3, 6  # of the reasons, over the stills, and of each: the last one ends in what no layout mends
 
 

@@ -10,6 +10,7 @@ from flowviz.draw.sheets.sheet import EDGE, GAP, PAGE
 from flowviz.draw.sheets.theme import blank
 
 BETWEEN = 0.4  # pictures [in]
+APART = 0.3  # sentences over the pictures [lines]
 LINE = PAGE - 2 * EDGE  # width of the pictures and their texts [in]
 
 
