@@ -145,7 +145,7 @@ def test_a_price_that_three_lines_do_not_hold_is_not_cut_over_the_stills(compari
     long = replace(comparison, reasons=(*comparison.reasons[:2], told))
     shot = alike((long.before, long.after), *LARGEST)[0]
     told = column(above(long, shot), LINE, blank(1, 1)).lines
-    assert not any("…" in line for _, line in told)
+    assert not any("…" in line for _, line, _ in told)
     assert told[-1][1].endswith("0 % have it before, 16 % after.")
 
 
