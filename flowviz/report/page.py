@@ -1,5 +1,6 @@
 """From a study and its pictures to the text of the page."""
 
+import re
 from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ from flowviz.study import Study
 from flowviz.units import display_unit
 
 SCRIPTS = ("shapes.js", "shaders.js", "graphics.js", "viewer.js", "start.js")
+FIGURE = re.compile(r"(?<=[\d±→]) (?=\S)| (?=→)")  # spaces in and behind one
 EFFORT, QUALITY = 1, 50  # of packing: more takes longer than it saves
 
 
@@ -82,7 +84,14 @@ def tanks(study: Study, held: Comparison | None) -> list[Tank]:
 @cache
 def environment() -> Environment:
     """Where templates come from; whatever is put into them is escaped."""
-    return Environment(loader=FunctionLoader(text_of), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    found = Environment(loader=FunctionLoader(text_of), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    found.filters["bound"] = bound
+    return found
+
+
+def bound(words: str) -> str:
+    """A sentence in which no line ends between a number and what it counts, nor beside an arrow."""
+    return FIGURE.sub("\N{NO-BREAK SPACE}", words)
 
 
 def text_of(name: str) -> str:

@@ -25,6 +25,11 @@ def call():
     return lambda *words: CliRunner().invoke(commands, ["report", *map(str, words)], prog_name="flowviz")
 
 
+def told_on(page: str) -> str:
+    """What stands on a page, as a reader has it: a space that keeps a line together is a space."""
+    return unescape(page).replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_a_stored_study_is_reported_as_it_was_computed(call, folder, plain, tmp_path):
     outcome = call(folder, "-o", tmp_path / "report.html", "--figures", tmp_path / "figures")
     assert (outcome.exit_code, outcome.stderr) == (0, "")
@@ -41,7 +46,7 @@ def test_the_machine_is_told_what_lies_where_and_what_the_page_says_first(call, 
     assert told["pictures"] == [asdict(picture) for picture in plain.album.pictures]
     assert all(set(picture) == {"file", "title", "description"} for picture in told["pictures"])
     assert (told["scene"], told["against"]) == ("Hall tank", None)
-    assert all(sentence in unescape(plain.text) for sentence in told["sentences"])
+    assert all(sentence in told_on(plain.text) for sentence in told["sentences"])
 
 
 @pytest.mark.parametrize("name", ["r.txt", "r", "r.pdf"])
@@ -61,7 +66,7 @@ def test_the_machine_is_told_the_verdict_of_two_layouts(call, folder, tmp_path):
     told = json.loads(outcome.stdout)
     assert (told["scene"], told["against"]) == ("Hall tank", "Hall tank")
     assert told["sentences"][0] == "The two layouts are the same; what differs is chance."
-    assert all(sentence in unescape((tmp_path / "report.html").read_text("utf-8")) for sentence in told["sentences"])
+    assert all(sentence in told_on((tmp_path / "report.html").read_text("utf-8")) for sentence in told["sentences"])
 
 
 def test_without_a_printer_it_is_said_how_to_print_by_hand(call, folder, tmp_path, monkeypatch):

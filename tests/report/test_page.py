@@ -9,7 +9,7 @@ import pytest
 from flowviz.errors import GraphicsError, InputError, OutputError
 from flowviz.plumbing.dossier import dossier
 from flowviz.report import write_report
-from flowviz.report.page import text_of
+from flowviz.report.page import bound, text_of
 from flowviz.store import study_cautions
 from flowviz.tables import dossier_tables, study_tables
 
@@ -96,6 +96,19 @@ def test_the_client_reads_why_and_what_is_worth_trying(plain):
     zone = plain.study.measures.zones[0]
     words = " ".join(" ".join(Reader(plain.text).words).split())
     assert f"Why the water {zone.place} is too strong: {zone.cause}. Worth trying: {zone.remedy}." in words
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("moving (22 % before)", "moving (22~% before)"),
+        ("12 ± 7 % is dead", "12~±~7~% is dead"),
+        ("better (0 % → 100 %) there", "better (0~%~→~100~%) there"),
+        ("21 300 L/h in 4 outlets", "21~300~L/h in 4~outlets"),
+    ],
+)
+def test_no_line_ends_within_a_figure(words, told):
+    assert bound(words).replace("\N{NO-BREAK SPACE}", "~") == told
 
 
 def test_names_stand_in_the_page_as_they_are_written(hard):
