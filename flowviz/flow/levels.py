@@ -40,6 +40,7 @@ CIRCLING = 160.0  # what takes longer circles freely; fine runs of it are given 
 FEWEST, MOST = 8, 16  # windows; at the most they are joined in pairs
 PRECISION = {"below": 0.01, "above": 0.01, "mean": 0.03}  # half-widths of the 95 % intervals of a fine run's figures
 LONGEST = 240.0  # time averaged over before a fine run gives up on that [s]
+SPINNING_UP, MARCHING = "spinning up", "marching"
 ALMOST = 1 - 1e-9  # of it: the time is a sum of steps, and rounded
 
 
@@ -112,7 +113,7 @@ def marched(case: Case, start: Field | None) -> tuple[Record, Quality]:
     def look() -> None:
         nonlocal done
         done = max(done, min(march.time / end, 1.0), 1 / max(doubt, 1.0) ** 2)
-        case.tell("marching", done, march)
+        case.tell(MARCHING, done, march)
         case.keeper.offer(counting.state)
 
     while True:
@@ -177,7 +178,7 @@ def spin(case: Case, march: March, earlier: float) -> None:
 def stretch(case: Case, march: March, earlier: float) -> float:
     """March on for one, and the mean speed in it [m/s]."""
     taken = earlier + march.time
-    case.tell("spinning up", taken / (taken + case.pace * HALFWAY), march)
+    case.tell(SPINNING_UP, taken / (taken + case.pace * HALFWAY), march)
     window = gather(march, case.pace * STRETCH)
     return float((window.path[march.grid.water] / window.time).mean())
 
@@ -231,7 +232,7 @@ def averaged(case: Case, march: March, level: Level) -> Field:
     """What a march on larger cells comes to, with what those cells do not carry, on the grid of the case."""
     record, square = Record(march), np.zeros(march.grid.shape)
     for n in range(FEWEST):
-        case.tell("marching", n / FEWEST, march)
+        case.tell(MARCHING, n / FEWEST, march)
         record.count(march, case.pace * level.window)
         square += subgrid(case, march) ** 2 / FEWEST
     field = refine(record.field(record.quality(march, steady=False)), march.grid, case.grid)
