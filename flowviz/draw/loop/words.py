@@ -159,7 +159,8 @@ def _pipe(scene: Scene, loop: Loop, number: int, most: bool) -> Note:
     speed = shown(abs(found.speed), "speed", show)
     taken = head_words(found.loss if found.flow > 0 else -found.loss, show)
     lines = (f"{speed}, takes {taken}", size, *_openings(pipe))
-    alarm = f"COSTS MOST: {percent(power_share(loop, number))} of the power" if most else ""
+    whose = "pumps' power" if len(loop.pumps) > 1 else "power"
+    alarm = f"COSTS MOST: {percent(power_share(loop, number))} of the {whose}" if most else ""
     return Note(shown(abs(found.flow), "flow", show), lines, alarm, valve_kinds(pipe))
 
 

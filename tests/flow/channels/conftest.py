@@ -39,9 +39,9 @@ panel = "left"
 flow = "{flow} L/h"
 [[intake]]
 name = "outflow"
-at = ["{length} m", "{middle} m", "{out_at} m"]
+at = ["{out_end} m", "{middle} m", "{out_at} m"]
 slot = ["{width} m", "{out_high} m"]
-panel = "right"
+panel = "{out_panel}"
 """
 ROCK = """
 [[rock]]
@@ -64,6 +64,7 @@ class Channel:
     speed: float  # in the inflow [m/s]
     solids: tuple[tuple[Corner, Corner], ...] = ()  # boxes, from and to which corner
     further: str = ""  # tables of the scene, as they stand in its file
+    through: bool = True  # the outflow is at the other end, not above the inflow
 
     def study(self, folder: Path, detail: str, cell: float | None = None) -> Study:
         """Computed as a user would."""
@@ -78,6 +79,8 @@ class Channel:
             in_high=in_high - in_low,
             out_at=(out_low + out_high) / 2,
             out_high=out_high - out_low,
+            out_end=self.length if self.through else 0.0,
+            out_panel="right" if self.through else "left",
             flow=flow,
         )
         path = folder / "channel.toml"
