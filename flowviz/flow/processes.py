@@ -1,8 +1,8 @@
 """Processes that share independent marches.
 
 Threads would not do: on a sketch's cells a march asks for the interpreter every few microseconds, and has to wait for
-it. This process marches too, and at once, for others take a second to come. They stay for the next flow, and end with
-this one however it ends, for then nobody asks them any more.
+it. This process marches too, and at once, for others take a second to come. They stay a while for the next flow, and
+end with this one however it ends, for then nobody asks them any more.
 """
 
 import atexit
@@ -13,7 +13,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from queue import Empty, SimpleQueue
-from threading import Thread
+from threading import Thread, Timer
 
 from flowviz.errors import ConvergenceError
 from flowviz.flow import team
@@ -24,6 +24,7 @@ FEWER = "Close other programs, for the memory may have run out, or take one marc
 LIBRARIES, CELL = 190e6, 250  # memory of each: for what it loads, and for a cell of the grid [bytes]
 HEED = 0.2  # an interruption within this, where waiting for others cannot be interrupted [s]
 WAITING = []  # helpers that have nothing to do
+STAY = 60.0  # for which they are kept [s]
 APART = {"creationflags": subprocess.CREATE_NO_WINDOW} if os.name == "nt" else {"start_new_session": True}
 BEGIN = """
 import pickle, sys
@@ -45,7 +46,7 @@ def made(count: int, cells: int, make: Make, here: Make) -> Iterator[tuple[int, 
     Raises what a march raises, and ConvergenceError where another process could not begin or was ended from outside.
     """
     bearable = int(free_memory() / 2 / (LIBRARIES + CELL * cells))
-    helpers = [WAITING.pop() if WAITING else Helper() for _ in range(min(team.HELPERS, bearable, count - 1))]
+    helpers = [helper() for _ in range(min(team.HELPERS, bearable, count - 1))]
     turns, found, left = iter(range(count)), SimpleQueue(), count
     for each in helpers:
         Thread(target=each.make, args=(make, turns, found), daemon=True).start()
@@ -65,6 +66,25 @@ def made(count: int, cells: int, make: Make, here: Make) -> Iterator[tuple[int, 
             each.end()
         raise
     WAITING.extend(helpers)
+    gone = Timer(STAY, dismiss)
+    gone.daemon = True
+    gone.start()
+
+
+def helper() -> "Helper":
+    """One that has nothing to do."""
+    try:
+        return WAITING.pop()
+    except IndexError:
+        return Helper()
+
+
+@atexit.register
+def dismiss() -> None:
+    """Let all helpers go that have nothing to do."""
+    with suppress(IndexError):
+        while True:
+            WAITING.pop().end()
 
 
 def heard(found: SimpleQueue, wait: bool) -> Iterator[tuple[int, Field]]:
@@ -140,13 +160,6 @@ def serve() -> None:
         with suppress(BrokenPipeError):  # nobody is there any more, as the next question will tell
             pickle.dump(answer, answers)
             answers.flush()
-
-
-@atexit.register
-def _end() -> None:
-    """Let all helpers go."""
-    while WAITING:
-        WAITING.pop().end()
 
 
 if hasattr(os, "register_at_fork"):  # where processes can be forked: helpers answer to the one that began them

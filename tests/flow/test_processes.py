@@ -75,6 +75,14 @@ def test_helpers_stay_for_the_next_flow(begun):
     assert len(begun) == 2
 
 
+def test_helpers_go_where_no_flow_comes(begun, monkeypatch):
+    monkeypatch.setattr(processes, "STAY", 0.01)
+    list(processes.made(2, 1, abs, abs))
+    begun[0].process.wait(30)
+    list(processes.made(2, 1, abs, abs))
+    assert len(begun) == 2
+
+
 def test_what_a_helper_prints_is_no_answer(begun):
     assert sorted(processes.made(4, 1, print, lambda number: sleep(0.2))) == [(number, None) for number in range(4)]
 
