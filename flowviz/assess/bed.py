@@ -7,7 +7,7 @@ the law leads down. Good to 20 to 30 % of the speed: eddies, which are left out,
 bends the profile, and a jet along the bed is fastest below 5 cm.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import floor, nan, sqrt
 from typing import Literal
@@ -17,7 +17,7 @@ import numpy as np
 from flowviz.assess.kernels import over_glass, over_sand
 from flowviz.assess.speeds import share_over, share_under
 from flowviz.flow.field import Field
-from flowviz.flow.intervals import half_widths
+from flowviz.flow.intervals import Statistics, half_widths
 from flowviz.flow.memory import likeness
 from flowviz.formulas.sediment import ARAGONITE, QUARTZ, rough_speed, threshold_stress
 from flowviz.formulas.water import density, kinematic_viscosity
@@ -28,6 +28,8 @@ REFERENCE = 0.05  # height above the bed at which speeds near it are told [m]
 DENSITIES = {"aragonite": ARAGONITE, "quartz": QUARTZ}  # of grains [kg/m³]
 SHARES = ("settling_fraction", "moving_fraction", "blown_fraction")
 FIGURES = (*SHARES, "mean_speed", "mean_stress")  # that have intervals
+
+Reading = Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,17 +62,17 @@ class BedFigures:
 def bed_figures(scene: Scene, grid: Grid, field: Field) -> BedFigures:
     """The current over the bed and what it does there."""
     cells, begins = bed_cells(grid), threshold(scene)
-    places, ahead, height = over_bed(scene, grid, cells)
-
-    def figures(speeds: np.ndarray) -> dict[str, float]:
-        near, stress = near_bed(scene, between(speeds, ahead), height)
-        shares = bed_shares(near, stress, scene, begins.stress)
-        return {**shares, "mean_speed": float(near.mean()), "mean_stress": float(stress.mean())}
-
     material, area = "sand" if scene.sand else "glass", cells.size * grid.cell_volume / grid.spacing[2]
     if cells.size == 0:
         return BedFigures(material, 0, 0.0, *(nan,) * 7, begins.stress, begins.speed, dict.fromkeys(FIGURES, nan))
-    speed, stress = near_bed(scene, between(field.speed.take(places), ahead), height)
+    places, read = reading(scene, grid, cells)
+    speed, stress = read(field.speed.take(places))
+
+    def figures(speeds: np.ndarray) -> dict[str, float]:
+        near, stress = read(speeds)
+        shares = bed_shares(near, stress, scene, begins.stress)
+        return {**shares, "mean_speed": float(near.mean()), "mean_stress": float(stress.mean())}
+
     return BedFigures(
         material=material,
         cells=int(cells.size),
@@ -92,6 +94,21 @@ def bed_cells(grid: Grid) -> np.ndarray:
     above[:, :, 0] = True
     above[:, :, 1:] = grid.kind[:, :, :-1] == Kind.SAND
     return np.flatnonzero(above & grid.clear)
+
+
+def shares_of(scene: Scene, grid: Grid) -> tuple[np.ndarray, Statistics]:
+    """Where to read speeds, positions (n,) in the flattened grid, and what shares of the bed these come to."""
+    places, read = reading(scene, grid, bed_cells(grid))
+    begins = threshold(scene).stress
+    return places, lambda speeds: bed_shares(*read(speeds), scene, begins)
+
+
+def reading(scene: Scene, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, Reading]:
+    """Where to read speeds over cells of the bed (n,), positions (2n,) in the flattened grid, and what they mean there:
+    the speed at 5 cm above it [m/s] and the stress on it [Pa].
+    """
+    places, ahead, height = over_bed(scene, grid, cells)
+    return places, lambda speeds: near_bed(scene, between(speeds, ahead), height)
 
 
 def over_bed(scene: Scene, grid: Grid, cells: np.ndarray) -> tuple[np.ndarray, float, float]:

@@ -42,19 +42,25 @@ def coral_figures(coral: Coral, grid: Grid, field: Field) -> CoralFigures:
     if cells.size == 0:
         return CoralFigures(0, nan, nan, nan, nan, dict.fromkeys(FIGURES, nan), nan, "unknown", sure=False)
 
-    volumes, (low, high) = grid.open_volume.take(cells), coral.speed
-
-    def figures(speeds: np.ndarray) -> dict[str, float]:
-        under, within = share_under(speeds, low, volumes), share_between(speeds, low, high, volumes)
-        shares = under, within, share_over(speeds, high, volumes)
-        return dict(zip(FIGURES, (mean(speeds, volumes), *shares), strict=True))
-
+    figures, volumes = figures_of(coral, cells, grid), grid.open_volume.take(cells)
     found = figures(field.speed.take(cells).astype(np.float64))
-    widths = doubts(figures, high, cells, grid, field)
+    widths = doubts(figures, coral.speed[1], cells, grid, field)
     under, over = found["under_fraction"], found["over_fraction"]
     sure = is_sure(under, over, widths["under_fraction"], widths["over_fraction"])
     eddies = sqrt(mean(field.fluctuation.take(cells).astype(np.float64) ** 2, volumes))
     return CoralFigures(int(cells.size), *found.values(), widths, eddies, verdict(under, over), sure)
+
+
+def figures_of(coral: Coral, cells: np.ndarray, grid: Grid) -> Statistics:
+    """What the speeds (n,) in a group's cells come to: their mean, and the shares below, in and above its band."""
+    volumes, (low, high) = grid.open_volume.take(cells), coral.speed
+
+    def figures(speeds: np.ndarray) -> Mapping[str, float]:
+        under, within = share_under(speeds, low, volumes), share_between(speeds, low, high, volumes)
+        shares = under, within, share_over(speeds, high, volumes)
+        return dict(zip(FIGURES, (mean(speeds, volumes), *shares), strict=True))
+
+    return figures
 
 
 def doubts(figures: Statistics, high: float, cells: np.ndarray, grid: Grid, field: Field) -> dict[str, float]:

@@ -1,8 +1,8 @@
 """Studies that each single march tells apart.
 
-The share of dead water is no mean of what the marches say: it is that of their mean speeds, and hangs on much water
-that is near the limit. Its interval is wide, and may hold nothing where each march by itself has a twentieth of the
-tank dead. So the marches are asked one by one too.
+A share, as of dead water, is no mean of what the marches say: it is that of their mean speeds, and may hang on much
+water that is near the limit. Its interval is wide then, and may hold nothing where each march by itself has a twentieth
+of the tank dead. So the marches are asked one by one too.
 """
 
 from math import comb

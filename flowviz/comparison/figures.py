@@ -1,5 +1,6 @@
 """The figures that two layouts are compared by, each with what is known of its noise."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import nan, pi
@@ -7,12 +8,14 @@ from typing import Literal
 
 import numpy as np
 
-from flowviz.assess.corals import CoralFigures
+from flowviz.assess.bed import shares_of
+from flowviz.assess.corals import CoralFigures, cells_of, figures_of
 from flowviz.assess.cycle import over_time
 from flowviz.assess.speeds import share_over, share_under
 from flowviz.comparison.floods import worst_break, worth_telling
 from flowviz.cycle import Moment
 from flowviz.flow.field import Field
+from flowviz.flow.intervals import Statistics
 from flowviz.plumbing.holes import cut_out, holes_drilled
 from flowviz.plumbing.loop import Loop
 from flowviz.scene.model import Scene
@@ -70,8 +73,8 @@ def moving(study: Study) -> Mapping[str, Figure]:
     return dict(
         (
             *water(shares, measures.uncertainty, measures.speed.mean, study, study.field),
-            *corals(measures.corals),
-            *bed({name: getattr(measures.bed, name) for name in BED}, measures.bed.uncertainty, study),
+            *corals(measures.corals, study, study.field),
+            *bed({name: getattr(measures.bed, name) for name in BED}, measures.bed.uncertainty, study, study.field),
             *renewal(study),
             *loop(study.loop, scene),
             *strainers(study.loop, scene),
@@ -125,8 +128,8 @@ def phase_figures(moment: Moment, study: Study) -> Named:
     found, scene = study.cycle.phases[moment.phase.name], study.scene
     for name, each in (
         *water(found.shares, {**found.uncertainty, "mean": found.mean_doubt}, found.mean_speed, study, moment.field),
-        *corals(found.corals),
-        *bed(found.shares, found.uncertainty, study),
+        *corals(found.corals, study, moment.field),
+        *bed(found.shares, found.uncertainty, study, moment.field),
         *loop(moment.loop, scene),
         *strainers(moment.loop, scene),
     ):
@@ -152,21 +155,28 @@ def always_dead(study: Study) -> Figure:
 
 def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float, study: Study, field: Field) -> Named:
     """How the water as a whole moves."""
-    marches = in_each_march(field, study)
+    limits, cells = study.scene.limits, np.flatnonzero(study.grid.clear)
+    volumes = study.grid.open_volume.take(cells)
+
+    def figures(speeds: np.ndarray) -> Mapping[str, float]:
+        under, over = share_under(speeds, limits.dead, volumes), share_over(speeds, limits.over, volumes)
+        return {"dead_fraction": under, "over_fraction": over}
+
+    marches = in_each_march(figures, cells, field)
     for name, label in (("dead_fraction", "dead water"), ("over_fraction", "too-strong water")):
-        found = share("the water", label, "less", shares[name], unsure[name], clear_cells(study))
+        found = share("the water", label, "less", shares[name], unsure[name], cells.size)
         yield name, replace(found, marches=marches[name])
     yield "mean_speed", Figure("the water", "mean speed", "speed", None, speed, unsure["mean"])
 
 
-def in_each_march(field: Field, study: Study) -> Mapping[str, tuple[float, ...]]:
-    """The dead and the too-strong share by each of several marches, by name; nothing of a single one."""
-    clear, limits = study.grid.clear, study.scene.limits
-    volumes, marches = study.grid.open_volume[clear], field.batches if field.quality.marches > 1 else ()
-    return {
-        "dead_fraction": tuple(share_under(speed[clear], limits.dead, volumes) for speed in marches),
-        "over_fraction": tuple(share_over(speed[clear], limits.over, volumes) for speed in marches),
-    }
+def in_each_march(figures: Statistics, cells: np.ndarray, field: Field) -> Mapping[str, tuple[float, ...]]:
+    """What the speeds in some cells come to by each of several marches, by name; nothing of a single one.
+
+    cells    positions (n,) in the flattened grid
+    """
+    marches = field.batches if field.quality.marches > 1 else ()
+    told = [figures(speed.take(cells)) for speed in marches]
+    return defaultdict(tuple, {name: tuple(each[name] for each in told) for name in (told[0] if told else ())})
 
 
 def clear_cells(study: Study) -> int:
@@ -174,25 +184,28 @@ def clear_cells(study: Study) -> int:
     return int(np.count_nonzero(study.grid.clear))
 
 
-def corals(groups: Mapping[str, CoralFigures]) -> Named:
+def corals(groups: Mapping[str, CoralFigures], study: Study, field: Field) -> Named:
     """What each group of corals gets of what it wants."""
     sides: Mapping[str, tuple[str, Good]] = {
         "under_fraction": ("too still", "less"),
         "over_fraction": ("too strong", "less"),
         "in_band_fraction": ("in the current it wants", "more"),
     }
-    for group, found in groups.items():
+    for coral in study.scene.corals:
+        found, cells = groups[coral.name], cells_of(coral, study.grid)
+        marches = in_each_march(figures_of(coral, cells, study.grid), cells, field)
         for name, (label, good) in sides.items():
-            value, unsure = getattr(found, name), found.uncertainty[name]
-            yield f"{group}/{name}", share(group, label, good, value, unsure, found.cells)
+            each = share(coral.name, label, good, getattr(found, name), found.uncertainty[name], found.cells)
+            yield f"{coral.name}/{name}", replace(each, marches=marches[name])
 
 
-def bed(shares: Mapping[str, float], unsure: Mapping[str, float], study: Study) -> Named:
+def bed(shares: Mapping[str, float], unsure: Mapping[str, float], study: Study, field: Field) -> Named:
     """What the current does to the bed."""
+    marches = in_each_march(*reversed(shares_of(study.scene, study.grid)), field)
     for name, (label, good) in BED.items():
         if name != "blown_fraction" or study.scene.sand:
-            cells = study.measures.bed.cells
-            yield f"bed/{name}", share("the bed", label, good, shares[name], unsure[name], cells)
+            each = share("the bed", label, good, shares[name], unsure[name], study.measures.bed.cells)
+            yield f"bed/{name}", replace(each, marches=marches[name])
 
 
 def share(subject: str, label: str, good: Good, value: float, half_width: float, cells: int) -> Figure:

@@ -9,7 +9,7 @@ import pytest
 from flowviz.comparison.apart import SPARE, apart
 from flowviz.comparison.compare import compare
 from flowviz.comparison.differences import WRONG, Difference, verdict
-from flowviz.comparison.figures import Figure, mean
+from flowviz.comparison.figures import Figure, figures, mean
 from flowviz.tables.comparison import row
 
 
@@ -67,6 +67,19 @@ def test_marches_of_phases_count_by_how_long_these_last():
     whole = mean({"flood": figure(0.1, 0.2), "ebb": figure(0.3, 0.8)}, {"flood": 0.75, "ebb": 0.25})
     assert whole.marches == pytest.approx((0.15, 0.35))
     assert not mean({"flood": figure(0.1, 0.2), "ebb": figure(0.3)}, {"flood": 0.75, "ebb": 0.25}).marches
+
+
+def test_each_march_says_its_own_of_water_corals_and_bed(make):
+    """Marches in which all the water is still, in turn with ones in which it is in the band of the corals."""
+    found = make.study(make.scene(), lambda x, y, z: 0.1 + 0 * x, windows=(0.1, 1.0) * 2)
+    several = replace(found, field=replace(found.field, quality=replace(found.field.quality, marches=4)))
+    told = figures(several)
+    assert told["dead_fraction"].marches == (1, 0, 1, 0)
+    (group,) = (coral.name for coral in several.scene.corals)
+    assert told[f"{group}/under_fraction"].marches == (1, 0, 1, 0)
+    assert told[f"{group}/in_band_fraction"].marches == (0, 1, 0, 1)
+    assert told["bed/settling_fraction"].marches == (1, 0, 1, 0)
+    assert not any(each.marches for each in figures(found).values())
 
 
 def test_a_share_whose_interval_holds_none_is_called_where_each_march_has_it(make):
