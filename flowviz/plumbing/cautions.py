@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.graph import TANK
 from flowviz.plumbing.heat import heating
 from flowviz.plumbing.heights import height_cautions, heights
@@ -20,7 +21,7 @@ from flowviz.scene.model import Caution, Outlet, Pump, Scene
 from flowviz.units import System, percent, shown
 
 CHILLER = "chiller"  # that its cautions are of
-TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets: outside, an outlet stands out [-]
+TRICKLE, FLOOD = 0.5, 1.5  # of the mean speed out of all outlets of a circuit: outside, an outlet stands out [-]
 EVEN = 0.9  # weakest over strongest hole of a spray bar [-]: 10 % is the usual bound for laterals
 SMOOTH = 1000.0  # Reynolds number below which a jet stays laminar [-]: McNaughton & Sinclair (1966), from memory
 UNEVEN = "Water that slows down in a narrow bar gains pressure. Take a wider bar, or fewer or smaller holes."
@@ -36,7 +37,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
     before = suction_pipes(layout)
     return (
         *(told for pump in layout.scene.pumps for told in _pump(pump.name, loop.pumps[pump.name], layout.scene.show)),
-        *power_cautions(layout, loop),
+        *power_cautions(loop),
         *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
         *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
@@ -127,12 +128,11 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
         return
     yield from _smooth(outlet, scene, rate)
     yield from _uneven(where, loop.outlets[outlet.name].evenness)
-    even = outlet.aperture.area / sum(each.aperture.area for each in scene.outlets)
-    share = rate / loop.total / even
+    share, own = even_shares(scene, loop)[outlet.name], " of its loop" if len(loop.circuits) > 1 else ""
     flow = shown(rate, "flow", scene.show)
-    what = f"it gets {flow}, {percent(share)} of what its opening would get if all outlets were equally fast"
+    what = f"it gets {flow}, {percent(share)} of what its opening would get if all outlets{own} were equally fast"
     if share < TRICKLE:
-        yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets.")
+        yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets{own}.")
     elif share > FLOOD:
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import copysign
 
 from flowviz.formulas.pipes import reynolds_number
+from flowviz.plumbing.circuits import circuits
 from flowviz.plumbing.duty import pump_duties
 from flowviz.plumbing.graph import Tee
 from flowviz.plumbing.laws import velocity_head
@@ -32,6 +33,7 @@ def figures(layout: Layout, balance: Balance) -> Loop:
         outlet_figures(scene, rates, layout.mouths),
         intake_figures(scene, rates, layout.mouths, layout.state.fouled),
         heads,
+        circuits(layout),
     )
 
 

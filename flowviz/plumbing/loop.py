@@ -81,8 +81,17 @@ class IntakeFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class Circuit:
+    """A closed loop by itself: no water gets from its pipes into those of another but through the tank."""
+
+    pumps: tuple[str, ...]
+    openings: tuple[str, ...]
+    pipes: tuple[int, ...] = ()  # numbers in the scene's order
+
+
+@dataclass(frozen=True, slots=True)
 class Loop:
-    """The solved loop."""
+    """The solved loop, all circuits of a scene together."""
 
     rates: Mapping[str, float]  # opening to flow into the tank [m³/s]: positive at outlets, negative at intakes
     pumps: Mapping[str, PumpDuty] = field(default_factory=dict)
@@ -90,6 +99,7 @@ class Loop:
     outlets: Mapping[str, OutletFigures] = field(default_factory=dict)
     intakes: Mapping[str, IntakeFigures] = field(default_factory=dict)
     nodes: Mapping[str, float] = field(default_factory=dict)  # total head above the tank's water surface [m]
+    circuits: tuple[Circuit, ...] = ()  # where the scene fixes the flows, one of all openings
     cautions: tuple[Caution, ...] = ()
 
     @property

@@ -1,13 +1,10 @@
-"""The pipe that the power of the pumps goes into, told of each loop of a scene by itself."""
+"""The pipe that the power of the pumps goes into, told of each circuit by itself."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flowviz.plumbing.graph import TANK
-from flowviz.plumbing.loop import Loop, PumpDuty
-from flowviz.plumbing.network import Layout
+from flowviz.plumbing.loop import Circuit, Loop, PumpDuty
 from flowviz.plumbing.pipes import pipe_name
-from flowviz.plumbing.ways import reached, unless_shut
 from flowviz.scene.model import Caution
 from flowviz.units import percent
 
@@ -17,7 +14,7 @@ CHOKED = 0.5  # of its pumps' power, above which one pipe takes too much of it [
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Pumps that share their pipes with each other and with no other pump, and where their power goes."""
+    """The pumps of a circuit, and where their power goes."""
 
     pumps: tuple[str, ...]
     power: float  # that they give the water, over the weight of a volume [m⁴/s]
@@ -25,9 +22,9 @@ class Apart:
     taken: float  # by that pipe [m⁴/s]
 
 
-def power_cautions(layout: Layout, loop: Loop) -> Iterator[Caution]:
+def power_cautions(loop: Loop) -> Iterator[Caution]:
     """Of pumps that are left a trickle, then of pipes that take most of the power without that."""
-    found = loops_apart(layout, loop)
+    found = [_apart(circuit, loop) for circuit in loop.circuits if circuit.pumps]
     for name, duty in loop.pumps.items():
         if is_starved(duty):
             yield _starved(name, duty, next(each for each in found if name in each.pumps))
@@ -43,22 +40,11 @@ def is_starved(duty: PumpDuty) -> bool:
     return 0 < duty.surviving_share < STARVED
 
 
-def loops_apart(layout: Layout, loop: Loop) -> tuple[Apart, ...]:
-    """Those of a scene that no water gets between but through the tank, in the order of their pumps."""
-    inner = [link for link in layout.network.links if TANK not in (link.start, link.end)]
-    sides = (layout.network.links[layout.pump_link(index)].start for index in range(len(layout.pumps)))
-    places = dict.fromkeys(frozenset(reached(inner, [side], unless_shut)) for side in sides)
-    return tuple(_apart(layout, loop, each) for each in places)
-
-
-def _apart(layout: Layout, loop: Loop, places: frozenset[int]) -> Apart:
-    """What belongs to some nodes."""
-    links = layout.network.links
-    pumps = tuple(name for index, name in enumerate(loop.pumps) if links[layout.pump_link(index)].start in places)
-    power = sum(loop.pumps[name].flow * loop.pumps[name].head for name in pumps)
-    own = (pipe for number, pipe in enumerate(loop.pipes) if links[number].start in places)
-    dearest = max(own, key=lambda pipe: pipe.flow * pipe.loss)
-    return Apart(pumps, power, pipe_name(dearest), dearest.flow * dearest.loss)
+def _apart(circuit: Circuit, loop: Loop) -> Apart:
+    """Where the power of its pumps goes."""
+    power = sum(loop.pumps[name].flow * loop.pumps[name].head for name in circuit.pumps)
+    dearest = max((loop.pipes[number] for number in circuit.pipes), key=lambda pipe: pipe.flow * pipe.loss)
+    return Apart(circuit.pumps, power, pipe_name(dearest), dearest.flow * dearest.loss)
 
 
 def _starved(name: str, duty: PumpDuty, own: Apart) -> Caution:

@@ -9,7 +9,7 @@ from flowviz.errors import InputError
 from flowviz.plumbing.cautions import intake_cautions, loop_cautions
 from flowviz.plumbing.drilling import hole_cautions
 from flowviz.plumbing.figures import figures
-from flowviz.plumbing.loop import Loop
+from flowviz.plumbing.loop import Circuit, Loop
 from flowviz.plumbing.network import Layout, network
 from flowviz.plumbing.newton import balance
 from flowviz.plumbing.openings import intake_figures, outlet_figures
@@ -58,7 +58,8 @@ def fixed_loop(scene: Scene, state: State) -> Loop:
     signed |= {intake.name: None if intake.flow is None else -intake.flow for intake in scene.intakes}
     rates = _completed(signed, scene.show)
     intakes = intake_figures(scene, rates, {}, state.fouled)
-    loop = Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intakes)
+    whole = (Circuit((), tuple(rates)),)
+    loop = Loop(rates, outlets=outlet_figures(scene, rates, {}), intakes=intakes, circuits=whole)
     return replace(loop, cautions=(*intake_cautions(scene, loop), *hole_cautions(scene)))
 
 

@@ -8,10 +8,11 @@ from flowviz.draw.loop.grade import draw_grade, names_height, suction_labels
 from flowviz.draw.loop.page import page
 from flowviz.draw.loop.profile import Profile, profile
 from flowviz.draw.loop.titles import head_description, head_title, heads_title
-from flowviz.draw.loop.words import costliest, even_shares, head_words, part_words, subject
+from flowviz.draw.loop.words import costliest, head_words, part_words, subject
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, SMALL
 from flowviz.draw.sheets.view import View, head
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.grade import Loss
 from flowviz.plumbing.loop import Loop

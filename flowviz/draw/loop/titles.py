@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from flowviz.assess.words import named
 from flowviz.draw.loop.profile import Profile
-from flowviz.draw.loop.words import costliest, even_shares, head_words, pipe_length
+from flowviz.draw.loop.words import costliest, head_words, pipe_length
 from flowviz.draw.sheets.lettering import short
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
 from flowviz.plumbing.choice import Choice
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.holes import NEVER_DRILL, NO_PROOF, PanelSheet
 from flowviz.plumbing.loop import Loop, PumpDuty

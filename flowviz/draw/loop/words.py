@@ -8,6 +8,7 @@ from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.wording import badges
 from flowviz.plumbing.catalogue import fitting
 from flowviz.plumbing.cautions import FLOOD, TRICKLE
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.loop import Loop, PumpDuty
 from flowviz.plumbing.network import delivery, suction
 from flowviz.plumbing.pipes import is_reducer, pipe_name
@@ -37,12 +38,6 @@ def subject(scene: Scene, most: int = 80) -> str:
 def folded(note: Note) -> Note:
     """In shorter lines, for a row that would be wider than a page."""
     return replace(note, lines=tuple(part for line in note.lines for part in FOLD.sub("\n", line).split("\n")))
-
-
-def even_shares(scene: Scene, loop: Loop) -> Mapping[str, float]:
-    """Speed at each outlet over the mean of all [-]: 1 everywhere if all get what their openings are made for."""
-    mean = loop.total / sum(outlet.aperture.area for outlet in scene.outlets)
-    return {name: figures.speed / mean if mean else 0.0 for name, figures in loop.outlets.items()}
 
 
 def costliest(loop: Loop) -> int | None:

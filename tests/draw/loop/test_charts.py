@@ -16,9 +16,10 @@ from flowviz.draw.loop.pump import pump_view
 from flowviz.draw.loop.spacing import apart
 from flowviz.draw.loop.strainer import strainer_view
 from flowviz.draw.loop.titles import loop_title
-from flowviz.draw.loop.words import costliest, even_shares
+from flowviz.draw.loop.words import costliest
 from flowviz.draw.sheets.sheet import PAGE_HEIGHT
 from flowviz.plumbing.choice import curve_through, present, system_curve, try_pumps
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.state import AS_BUILT
 from flowviz.plumbing.strainers import Swap

@@ -7,7 +7,8 @@ import pytest
 
 from flowviz.draw.loop.pictures import loop_views
 from flowviz.draw.loop.titles import loop_title
-from flowviz.draw.loop.words import even_shares, head_words, notes, pipe_notes, power_share, valve_kinds
+from flowviz.draw.loop.words import head_words, notes, pipe_notes, power_share, valve_kinds
+from flowviz.plumbing.circuits import even_shares
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.solve import solve_loop
 from flowviz.scene.file import read_scene
