@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.plumbing.animals import perils
 from flowviz.plumbing.solve import solve_loop
-from flowviz.plumbing.strainers import drawing, with_blocked
+from flowviz.plumbing.strainers import drawing, left_running, with_blocked
 from flowviz.scene.model import Caution, Scene
 
 
@@ -25,7 +25,7 @@ def _caught(scene: Scene) -> Iterator[tuple[str, tuple[str, ...]]]:
     loop = solve_loop(scene)
     already = {peril.animal for peril in perils(scene, loop) if not peril.safe}
     for intake in drawing(loop):
-        _, rest = with_blocked(scene, intake)
+        rest = left_running(scene, with_blocked(scene, intake)[1])
         unsafe = [] if rest is None else [peril.animal for peril in perils(scene, rest) if not peril.safe]
         caught = tuple(animal for animal in dict.fromkeys(unsafe) if animal not in already)
         if caught:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from flowviz.formulas.water import kinematic_viscosity
 from flowviz.plumbing.animals import COVER, LARGER, animal_cautions
-from flowviz.plumbing.circuits import even_shares
+from flowviz.plumbing.circuits import even_shares, outlets_words
 from flowviz.plumbing.graph import TANK
 from flowviz.plumbing.heat import heating
 from flowviz.plumbing.heights import height_cautions, heights
@@ -40,6 +40,7 @@ def loop_cautions(layout: Layout, loop: Loop) -> tuple[Caution, ...]:
         *power_cautions(loop),
         *(told for pump in layout.scene.pumps for told in _mounting(pump)),
         *_unprimed(layout.scene),
+        *_unfilled(layout, loop),
         *(told for outlet in layout.scene.outlets if loop.total for told in _outlet(outlet, layout.scene, loop)),
         *intake_cautions(layout.scene, loop),
         *_pipes(layout, loop, before),
@@ -105,6 +106,24 @@ def _unprimed(scene: Scene) -> Iterator[Caution]:
             yield Caution(f"pump {pump.name}", "it stands above the water surface", why)
 
 
+def _unfilled(layout: Layout, loop: Loop) -> Iterator[Caution]:
+    """Of circuits with a place behind their pumps so high that none of these lifts water there to fill the pipe."""
+    network, scene, place = layout.network, layout.scene, heights(layout.scene)
+    pipes = network.links[: len(layout.pipes)]
+    for circuit in loop.circuits:
+        turning = [i for i, pump in enumerate(scene.pumps) if pump.name in circuit.pumps and layout.pumps[i].speed]
+        behind = reached(pipes, [network.links[layout.pump_link(i)].end for i in turning], unless_shut)
+        names = (network.nodes[node] for node in behind)
+        over = {name: place[name] - scene.tank.depth for name in names if name in place}
+        lifts = {scene.pumps[i].name: layout.pumps[i].head(0.0)[0] for i in turning}
+        best, highest = (max(each, key=each.__getitem__, default=None) for each in (lifts, over))
+        if best and highest and over[highest] > lifts[best]:
+            head, height = (shown(each, "head", scene.show) for each in (lifts[best], over[highest]))
+            what = f"it lifts water by {head} at most, and {highest} lies {height} over the water surface"
+            why = "It cannot fill the pipe there, and nothing will run: lead it lower, or take a pump for more head."
+            yield Caution(f"pump {best}", what, why)
+
+
 def _npsh(where: str, duty: PumpDuty, system: System) -> Iterator[Caution]:
     required = duty.npsh_available - duty.npsh_margin
     head = shown(duty.npsh_available, "head", system)
@@ -128,11 +147,11 @@ def _outlet(outlet: Outlet, scene: Scene, loop: Loop) -> Iterator[Caution]:
         return
     yield from _smooth(outlet, scene, rate)
     yield from _uneven(where, loop.outlets[outlet.name].evenness)
-    share, own = even_shares(scene, loop)[outlet.name], " of its loop" if len(loop.circuits) > 1 else ""
-    flow = shown(rate, "flow", scene.show)
-    what = f"it gets {flow}, {percent(share)} of what its opening would get if all outlets{own} were equally fast"
+    share, flow = even_shares(scene, loop)[outlet.name], shown(rate, "flow", scene.show)
+    if_even = f"its opening would get if {outlets_words(loop)} were equally fast"
+    what = f"it gets {flow}, {percent(share)} of what {if_even}"
     if share < TRICKLE:
-        yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the other outlets{own}.")
+        yield Caution(where, what, f"{_costliest(outlet, loop)} Widen it, or throttle the others.")
     elif share > FLOOD:
         yield Caution(where, what, "The way to it is easier than to the others: throttle it, or widen theirs.")
 

@@ -45,3 +45,8 @@ def even_shares(scene: Scene, loop: Loop) -> Mapping[str, float]:
         if name in areas
     }
     return {name: found.speed / means[name] if means[name] else 0.0 for name, found in loop.outlets.items()}
+
+
+def outlets_words(loop: Loop) -> str:
+    """Those of one circuit, as they are told."""
+    return "the outlets of its loop" if sum(bool(each.pumps) for each in loop.circuits) > 1 else "all outlets"

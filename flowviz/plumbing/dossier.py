@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from flowviz.plumbing.animals import Peril, perils, reach
+from flowviz.plumbing.circuits import circuit_of
 from flowviz.plumbing.grade import GradeLine, Loss, Upsize, grade_lines, losses, one_size_larger
 from flowviz.plumbing.heat import Heating, heating
 from flowviz.plumbing.holes import PanelSheet, cut_out, panel_sheets, spared_over_the_rim, without_size
@@ -44,7 +45,7 @@ class StrainerCare:
     fouling: tuple[FoulingPoint, ...]
     swap: Swap
     sizes: StrainerSizes | None  # that would do in its place; None: none would
-    sizes_alone: StrainerSizes | None  # the same with all other intakes blocked; None: no others, or a pump runs dry
+    sizes_alone: StrainerSizes | None  # the same with all others of its circuit blocked; None: then a pump runs dry
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +113,7 @@ def _care(scene: Scene, intake: Intake, loop: Loop, state: State) -> StrainerCar
 
 
 def _sizes_alone(scene: Scene, intake: str, loop: Loop, state: State) -> StrainerSizes | None:
-    """What would do if an intake carried all that the loop then moves."""
-    others = frozenset(drawing(loop)) - {intake}
+    """What would do if an intake carried all that its circuit then moves."""
+    others = frozenset(drawing(loop)) & frozenset(circuit_of(intake, loop).openings) - {intake}
     alone = replace(state, blocked=state.blocked | others)
-    if not others or cut_off_pumps(unchecked_network(scene, alone).network):
-        return None
-    return strainer_sizes(scene, intake, alone)
+    return None if cut_off_pumps(unchecked_network(scene, alone).network) else strainer_sizes(scene, intake, alone)

@@ -52,7 +52,7 @@ class Upsize:
     larger: str
     saved: float  # head lost in it today less what is lost in the larger one, each at its own flow [m]
     gained: float  # flow of all outlets together [m³/s]
-    weakest: float  # flow of the outlet that has least today [m³/s]
+    weakest: float  # flow of the outlet of its circuit that has least today [m³/s]
 
 
 def losses(loop: Loop) -> tuple[Loss, ...]:
@@ -152,11 +152,13 @@ def _upsize(scene: Scene, state: State, loop: Loop, number: int) -> Upsize | Non
     pipe = scene.pipes[number]
     size = None if pipe.size is None else pipe_size(pipe.size, pipe_name(pipe))
     above = None if size is None else larger(size)
-    if above is None:
+    circuit = next(each for each in loop.circuits if number in each.pipes)
+    fed = [outlet.name for outlet in scene.outlets if outlet.name in circuit.openings]
+    if above is None or not fed:
         return None
     pipes = (*scene.pipes[:number], replace(pipe, size=above.name), *scene.pipes[number + 1 :])
     changed = solve_loop(replace(scene, pipes=pipes), state)
-    weakest = min((outlet.name for outlet in scene.outlets), key=loop.rates.__getitem__)
+    weakest = min(fed, key=loop.rates.__getitem__)
     return Upsize(
         pipe_name(pipe),
         size.name,

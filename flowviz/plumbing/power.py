@@ -50,4 +50,5 @@ def _apart(circuit: Circuit, loop: Loop) -> Apart:
 def _starved(name: str, duty: PumpDuty, own: Apart) -> Caution:
     what = f"the loop leaves it a trickle, {percent(duty.surviving_share)} of its open flow"
     share = f"{percent(own.taken / own.power)} of the power goes into {own.dearest}"
-    return Caution(f"pump {name}", what, f"It runs hot and wears. {share}: widen that, or take a smaller pump.")
+    remedy = "widen that, or take a pump for less flow and more head."
+    return Caution(f"pump {name}", what, f"It runs hot and wears. {share}: {remedy}")

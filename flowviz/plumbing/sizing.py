@@ -7,6 +7,7 @@ from math import exp, log, pi, sqrt
 
 from scipy.optimize import brentq
 
+from flowviz.plumbing.circuits import circuit_of, given_by
 from flowviz.plumbing.solve import solve_loop
 from flowviz.plumbing.state import AS_BUILT, State
 from flowviz.plumbing.strainers import FoulingPoint, broken, first_to_break, fouling_point, to_spare
@@ -38,13 +39,14 @@ def strainer_sizes(scene: Scene, intake: str, state: State = AS_BUILT) -> Strain
     own = _strainer(scene, intake).skin
     clean = replace(state, fouled={**state.fouled, intake: 0.0})
     near = solve_loop(_with_skin(scene, intake, LARGEST * own), clean)
+    moved = given_by(circuit_of(intake, near), near)
 
     @cache
     def point(scale: float) -> FoulingPoint:
         return fouling_point(_with_skin(scene, intake, own * exp(scale)), intake, state, ALLOWANCE, near)
 
     def spare(scale: float) -> Mapping[str, float]:
-        return to_spare(scene, point(scale), near.total)
+        return to_spare(scene, point(scale), moved)
 
     smallest, largest = log(SMALLEST), log(LARGEST)
     if broken(spare(largest)) is not None:

@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 
 from flowviz.formulas.screens import bar_screen
 from flowviz.plumbing.animals import Peril, perils
+from flowviz.plumbing.circuits import circuit_of, given_by
 from flowviz.plumbing.laws import velocity_head
 from flowviz.plumbing.loop import IntakeFigures, Loop
 from flowviz.plumbing.network import unchecked_network
@@ -36,8 +37,8 @@ class FoulingPoint:
     flow: float  # of the intake [m³/s]
     slot_speed: float  # through what is left [m/s]
     strainer_loss: float  # [m]
-    total: float  # of all outlets [m³/s]
-    npsh_margin: float | None  # least of all pumps [m]; None where no pump says what it requires
+    total: float  # of all outlets of its circuit [m³/s]
+    npsh_margin: float | None  # least of the circuit's pumps [m]; None where none says what it requires
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +62,8 @@ class Blocked:
     """The loop with one intake blocked."""
 
     intake: str
-    stopped: tuple[str, ...]  # pumps that run dry
-    loop: Loop | None  # what the other intakes then do; None where a pump runs dry
+    stopped: tuple[str, ...]  # pumps that run dry, and are switched off
+    loop: Loop | None  # what the other intakes and pumps then do; None where no pump is left
     perils: tuple[Peril, ...] = ()  # the animals before those
     swaps: tuple[Swap, ...] = ()  # when their strainers must be swapped
 
@@ -75,10 +76,11 @@ def fouling_curve(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[F
 def swap(scene: Scene, intake: str, state: State = AS_BUILT) -> Swap:
     """The fouling of a strainer at which the first of its limits breaks: animals, suction or flow."""
     near = solve_loop(scene, replace(state, fouled={**state.fouled, intake: 0.0}))
+    clean = given_by(circuit_of(intake, near), near)
 
     @cache
     def spare(fouled: float) -> Mapping[str, float]:
-        return to_spare(scene, fouling_point(scene, intake, state, fouled, near), near.total)
+        return to_spare(scene, fouling_point(scene, intake, state, fouled, near), clean)
 
     if (limit := broken(spare(0.0))) is not None:
         return Swap(intake, 0.0, limit)
@@ -124,16 +126,16 @@ def tolerated_speed(scene: Scene) -> tuple[str, float]:
 def fouling_point(scene: Scene, intake: str, state: State, fouled: float, near: Loop | None = None) -> FoulingPoint:
     """The loop with a share of one strainer's slots clogged; found sooner from a loop near it."""
     loop = solve_loop(scene, replace(state, fouled={**state.fouled, intake: fouled}), near)
-    figures = loop.intakes[intake]
-    margins = [duty.npsh_margin for duty in loop.pumps.values() if duty.npsh_margin is not None]
-    loss = figures.losses["strainer"]
-    return FoulingPoint(fouled, figures.flow, figures.screen_speed, loss, loop.total, min(margins, default=None))
+    figures, circuit = loop.intakes[intake], circuit_of(intake, loop)
+    margins = [loop.pumps[name].npsh_margin for name in circuit.pumps if loop.pumps[name].npsh_margin is not None]
+    loss, total = figures.losses["strainer"], given_by(circuit, loop)
+    return FoulingPoint(fouled, figures.flow, figures.screen_speed, loss, total, min(margins, default=None))
 
 
 def to_spare(scene: Scene, point: FoulingPoint, clean: float) -> Mapping[str, float]:
     """How far each limit of a strainer is from breaking, smoothly [-], of suction [m]; below 0 it is broken.
 
-    clean   what the loop moves with the strainer clean [m³/s]
+    clean   what its circuit moves with the strainer clean [m³/s]
     """
     name, speed = tolerated_speed(scene)
     spare = {name: log(speed / max(point.slot_speed, STILL * speed))}
@@ -166,18 +168,26 @@ def broken_words(limit: str, named: str) -> str:
     return f"{named} can be held fast on it"
 
 
-def with_blocked(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[tuple[str, ...], Loop | None]:
-    """The pumps that run dry once an intake is blocked, and, if there are none, what the loop then does."""
+def with_blocked(scene: Scene, intake: str, state: State = AS_BUILT) -> tuple[tuple[str, ...], State]:
+    """The pumps that run dry once an intake is blocked, and how the loop stands with them switched off."""
     blocked = replace(state, blocked=state.blocked | {intake})
-    stopped = cut_off_pumps(unchecked_network(scene, blocked).network)
-    return stopped, None if stopped else solve_loop(scene, blocked)
+    layout = unchecked_network(scene, blocked)
+    cut_off, links = cut_off_pumps(layout.network), layout.network.links
+    dry = tuple(pump.name for i, pump in enumerate(scene.pumps) if links[layout.pump_link(i)].name in cut_off)
+    return dry, replace(blocked, speeds={**state.speeds, **dict.fromkeys(dry, 0.0)})
+
+
+def left_running(scene: Scene, state: State) -> Loop | None:
+    """What a loop does in a state; None where no pump turns."""
+    turning = any(state.speeds.get(pump.name, pump.speed) for pump in scene.pumps)
+    return solve_loop(scene, state) if turning else None
 
 
 def _blocked(scene: Scene, intake: str, state: State) -> Blocked:
-    stopped, loop = with_blocked(scene, intake, state)
+    stopped, blocked = with_blocked(scene, intake, state)
+    loop = left_running(scene, blocked)
     if loop is None:
         return Blocked(intake, stopped, None)
-    blocked = replace(state, blocked=state.blocked | {intake})
     strained = [each.name for each in scene.intakes if each.strainer is not None and each.name != intake]
     swaps = tuple(swap(scene, name, blocked) for name in strained if loop.intakes[name].flow > 0)
-    return Blocked(intake, (), loop, perils(scene, loop), swaps)
+    return Blocked(intake, stopped, loop, perils(scene, loop), swaps)

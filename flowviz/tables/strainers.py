@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from flowviz.assess.words import named
 from flowviz.plumbing.animals import Peril
+from flowviz.plumbing.circuits import outlets_words
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.sizing import ALLOWANCE, StrainerSizes
 from flowviz.plumbing.strainers import Blocked, Swap, broken_words
@@ -83,7 +84,7 @@ def fouling_table(told: Dossier, system: System) -> Table:
         ("in the slots", FIGURE),
         ("strainer takes", FIGURE),
         ("suction to spare", FIGURE),
-        ("all outlets", FIGURE),
+        (outlets_words(told.loop), FIGURE),
     )
     return Table("As a strainer clogs", columns, rows)
 
@@ -150,13 +151,14 @@ def blocked_table(told: Dossier, system: System) -> Table:
 
 def blocked_row(blocked: Blocked, system: System) -> tuple[str, ...]:
     """One intake."""
+    pumps = f"{' and '.join(blocked.stopped)} {'run' if len(blocked.stopped) > 1 else 'runs'} dry"
     if blocked.loop is None:
-        return (blocked.intake, f"{', '.join(blocked.stopped)} runs dry", "–", "–", "–", "–", "–")
+        return (blocked.intake, pumps, "–", "–", "–", "–", "–")
     fastest = max(figures.screen_speed for figures in blocked.loop.intakes.values())
     margins = [duty.npsh_margin for duty in blocked.loop.pumps.values() if duty.npsh_margin is not None]
     return (
         blocked.intake,
-        "run",
+        pumps if blocked.stopped else "run",
         shown(blocked.loop.total, "flow", system),
         shown(fastest, "speed", system),
         shown(min(margins), "head", system) if margins else "not given",

@@ -69,7 +69,7 @@ def test_an_intake_and_an_outlet_that_are_shut_are_told_and_nothing_breaks(scene
     assert found.loop.rates["left high"] == found.loop.rates["right low"] == 0.0
     assert set(found.strainers) == {"left low"}
     assert [line.outlet for line in found.grade_lines] == ["behind the arch"]
-    assert [blocked.stopped for blocked in found.blocked] == [('pump "loop pump"',)]
+    assert [blocked.stopped for blocked in found.blocked] == [("loop pump",)]
     assert any(caution.what == "no water comes out of it" for caution in found.loop.cautions)
 
 

@@ -182,8 +182,24 @@ def test_a_pump_whose_own_intake_is_blocked_stops(scene):
     )
     intakes = (*scene.intakes, replace(scene.intakes[0], name="right low"))
     blocked = one_blocked(replace(scene, pumps=(*scene.pumps, second), pipes=pipes, intakes=intakes))
-    assert [one.stopped for one in blocked] == [('pump "loop pump"',), ('pump "second"',)]
-    assert all(one.loop is None for one in blocked)
+    assert [one.stopped for one in blocked] == [("loop pump",), ("second",)]
+    for one in blocked:
+        (left,) = {"loop pump", "second"} - set(one.stopped)
+        assert one.loop.pumps[one.stopped[0]].flow == pytest.approx(0, abs=1e-9)
+        assert one.loop.pumps[left].flow == pytest.approx(one.loop.total)
+
+
+def test_nothing_is_left_where_the_only_pump_runs_dry(scene):
+    """Its second intake hangs on a shut valve."""
+    first, pipe = scene.intakes[0], scene.pipes[0]
+    pipes = (
+        replace(pipe, end="suction"),
+        replace(pipe, start="right low", end="suction", valves={"union ball valve": 0.0}),
+        replace(scene.pipes[1], start="suction", end="loop pump"),
+        *scene.pipes[1:],
+    )
+    (blocked,) = one_blocked(replace(scene, intakes=(first, replace(first, name="right low")), pipes=pipes))
+    assert (blocked.intake, blocked.stopped, blocked.loop) == ("left low", ("loop pump",), None)
 
 
 def test_yardsticks(scene):

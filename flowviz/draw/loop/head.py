@@ -12,7 +12,7 @@ from flowviz.draw.loop.words import costliest, head_words, part_words, subject
 from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, SMALL
 from flowviz.draw.sheets.view import View, head
-from flowviz.plumbing.circuits import even_shares
+from flowviz.plumbing.circuits import circuit_of, even_shares
 from flowviz.plumbing.dossier import Dossier
 from flowviz.plumbing.grade import Loss
 from flowviz.plumbing.loop import Loop
@@ -33,8 +33,8 @@ FOOT = (
     "costliest pipe. Grey ground: how high the way lies."
 )
 OF_ONE = (
-    f"{FOOT} Broken lines: the ways to the other outlets. Pressures are heights of water, less what the water's speed "
-    "takes."
+    f"{FOOT} Broken lines: the ways to the other outlets of its loop. Pressures are heights of water, less what the "
+    "water's speed takes."
 )
 
 
@@ -47,7 +47,8 @@ def head_view(scene: Scene, dossier: Dossier) -> View:
     below = FIGURES + BAR * (len(told) + 2)
     where = f"{subject(scene, 60)}: on the way from {short(main.line.intake)} to {short(main.line.outlet)}"
     made = page(LEFT + WIDTH + RIGHT, below + HEIGHT + names_height([main]), head(title, where), (OF_ONE,))
-    others = [way for way in ways.values() if way is not main]
+    own = circuit_of(main.line.outlet, dossier.loop).openings
+    others = [way for way in ways.values() if way is not main and way.line.outlet in own]
     axes = made.axes(LEFT, below, WIDTH, HEIGHT)
     pressures = suction_labels(axes, scene, dossier.loop, main)
     draw_grade(axes, scene, dossier.loop, main, others, LABELS, pressures)

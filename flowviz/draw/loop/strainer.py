@@ -15,6 +15,7 @@ from flowviz.draw.sheets.lettering import drawable, short, style
 from flowviz.draw.sheets.theme import INK, PAPER, TEXT
 from flowviz.draw.sheets.view import View, head
 from flowviz.draw.sheets.wording import badges
+from flowviz.plumbing.circuits import outlets_words
 from flowviz.plumbing.dossier import Dossier, StrainerCare
 from flowviz.plumbing.strainers import KEPT_FLOW, FoulingPoint, tolerated_speed
 from flowviz.scene.model import Scene
@@ -47,11 +48,12 @@ def strainer_view(scene: Scene, dossier: Dossier) -> View:
     """The picture of the strainers that are to be swapped first."""
     cares = sorted(dossier.strainers.items(), key=lambda each: each[1].swap.fouled)[:MOST]
     title, where = strainer_title(dossier), f"{subject(scene)}: strainers as they foul"
-    rows = len(strands(scene, cares[0][1]))
+    outlets = outlets_words(dossier.loop)
+    rows = len(strands(scene, cares[0][1], outlets))
     wide, tall = WIDE[len(cares)] + LEFT + RIGHT, TALL + FIGURES
     made = page(wide * len(cares), tall * rows + NAME + LOWEST, head(title, where), (FOOT,))
     for across, (name, care) in enumerate(cares):
-        for down, strand in enumerate(strands(scene, care)):
+        for down, strand in enumerate(strands(scene, care, outlets)):
             bottom = LOWEST + tall * (rows - 1 - down) + FIGURES
             axes = made.axes(LEFT + across * wide, bottom, WIDE[len(cares)], TALL)
             draw_strand(axes, strand, care, down == rows - 1)
@@ -62,15 +64,15 @@ def strainer_view(scene: Scene, dossier: Dossier) -> View:
     return View(made.figure, title, f"{title}. {strainer_description(scene, dossier)}")
 
 
-def strands(scene: Scene, care: StrainerCare) -> Sequence[Strand]:
-    """What is drawn of a strainer."""
+def strands(scene: Scene, care: StrainerCare, outlets: str) -> Sequence[Strand]:
+    """What is drawn of a strainer, which is judged by the flow of some outlets."""
     who, speed = tolerated_speed(scene)
     (flow_unit, per_flow), (speed_unit, per_speed) = (display_unit(kind, scene.show) for kind in ("flow", "speed"))
     points, clean = care.fouling, care.fouling[0].total
     kept = f"{percent(KEPT_FLOW)} of the clean loop's flow"
     found = [
         Strand(
-            f"all outlets [{flow_unit}]",
+            f"{outlets} [{flow_unit}]",
             tuple(per_flow * point.total for point in points),
             per_flow * KEPT_FLOW * clean,
             False,
