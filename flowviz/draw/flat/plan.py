@@ -30,8 +30,8 @@ def draw_plan(axes: Axes, study: Study, scale: Normalize) -> None:
     """All that is to be seen from above; scale takes speed [m/s] to colour."""
     scene, layer = study.scene, over_depth(study.grid, study.field)
     draw_speed(axes, refined(layer.speed, layer), scale)
-    draw_mark(axes, refined(dead_share(study), layer), HALF, inf, DEAD)
     draw_mark(axes, refined(pocket_below(study).astype(float), layer), HALF, inf, POCKET)
+    draw_mark(axes, refined(dead_share(study), layer), HALF, inf, DEAD)
     draw_mark(axes, refined(study.field.speed.max(axis=LEVEL), layer), scene.limits.over, inf, OVER)
     draw_arrows(axes, layer, scene.limits.dead, scale)
     draw_floor_plan(axes, scene.tank)

@@ -28,11 +28,11 @@ def draw_speed(axes: Axes, speed: Raster, scale: Normalize) -> None:
 
 
 def draw_mark(axes: Axes, values: Raster, low: float, high: float, look: Mark) -> None:
-    """Hatching and outline where values lie between two levels."""
+    """Veil, hatching and outline where values lie between two levels."""
     path = outline(values, low, high)
     if path is not None:
         line = {"edgecolor": look.colour, "hatch": look.hatch, "linestyle": look.line, "linewidth": 1.4}
-        axes.add_artist(PathPatch(path, fill=False, zorder=2, **line))
+        axes.add_artist(PathPatch(path, facecolor=look.veil, zorder=2, **line))
 
 
 def draw_arrows(axes: Axes, layer: Layer, still: float, scale: Normalize) -> None:

@@ -97,7 +97,8 @@ def draw_bars(axes: Axes, told: Sequence[Loss], scene: Scene, loop: Loop) -> Non
     room = wide - BAR_WORDS - 1.2
     axes.set(xlim=(0, wide), ylim=(-len(told) - 0.5, 0.5))
     axes.axis("off")
-    heading = "Shares of the power that the pumps give the water, in the whole loop, and the head"
+    where = "in all loops together" if len(loop.circuits) > 1 else "in the whole loop"
+    heading = f"Shares of the power that the pumps give the water, {where}, and the head"
     axes.text(0, 0, heading, **style(heading, SMALL, INK, weight="bold", va="center"))
     for row, loss in enumerate(told, start=1):
         words = short(f"{part_words(loss.part, scene)}, {loss.where}", BAR_LETTERS)

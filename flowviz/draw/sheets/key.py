@@ -9,6 +9,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from flowviz.draw.sheets.theme import (
+    BLUE,
     BODIES,
     INK,
     MARKS,
@@ -20,7 +21,6 @@ from flowviz.draw.sheets.theme import (
     SAND_EDGE,
     SCREEN,
     SMALL,
-    SPEEDS,
 )
 from flowviz.scene.model import Scene
 
@@ -70,7 +70,7 @@ def screens(scene: Scene, words: str = "strainer") -> list[Entry]:
 OPENINGS: tuple[Entry, ...] = ((dot("o", INK), "outlet"), (dot("s", INK), "intake"))
 CURRENT: Entry = (Line2D([], [], color=INK, linewidth=1, marker=">", markersize=4), "mean current")
 BELOW: Entry = (
-    Patch(facecolor=SPEEDS(0.3), edgecolor=POCKET.colour, linestyle=POCKET.line, linewidth=1.4),
+    Patch(facecolor=BLUE, edgecolor=POCKET.colour, hatch=POCKET.hatch, linestyle=POCKET.line, linewidth=1.4),
     "dead pocket at some depth",
 )
 ROCKS: Entry = (Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock")

@@ -31,14 +31,16 @@ class Mark:
     colour: str
     hatch: str
     line: str  # style of its outline
+    veil: str = "none"  # colour that it lies under
 
 
+BLUE, CLEAR = "#1f3f77", "99"  # of dead water; how much of what lies under a veil shows, in hexadecimal
 DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
-POCKET = Mark("#ffffff", "", ":")  # of a dead pocket, wherever it is in the depth
+POCKET = Mark("#ffffff", "//", ":", BLUE + CLEAR)  # of a dead pocket, wherever it is in the depth
 RISING, FALLING = (0.577, 0.577, 0.577), (0.577, 0.577, -0.577)  # unit vectors square to the strokes on bodies
 BODIES = {  # of water in the still: colour, and the hatching on it
-    "dead": {"colour": "#1f3f77", "veil": 0.75, "hatch": "#ffffff", "ways": (RISING,)},
+    "dead": {"colour": BLUE, "veil": 0.75, "hatch": "#ffffff", "ways": (RISING,)},
     "over": {"colour": "#f5d93f", "hatch": "#000000", "ways": (RISING, FALLING)},
 }
 MARKS = {"dead": DEAD, "over": OVER}
