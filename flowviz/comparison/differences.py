@@ -70,7 +70,9 @@ class Difference:
 
     @property
     def outcome(self) -> str:
-        """The verdict in words; of what is known of one layout only, of which."""
+        """The verdict in words; of what is known of one layout only, of which; of a sure but small change, that."""
+        if self.verdict == "the same" and abs(self.change) > self.change_half_width:
+            return "too small to matter"
         if isnan(self.before) == isnan(self.after):
             return self.verdict
         return "only before" if isnan(self.after) else "only after"

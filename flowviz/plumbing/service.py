@@ -60,9 +60,9 @@ def standing_cautions(scene: Scene) -> tuple[Caution, ...]:
     """What holds for every loop."""
     volume = scene.tank.plan.area * scene.tank.depth
     weight = volume * density(scene.water.temperature, scene.water.salinity)
-    water = f"the tank's {shown(volume, 'volume', scene.show)} weigh {shown(weight, 'mass', scene.show)}"
+    water = f"the tank's {shown(volume, 'volume', scene.show)} weigh {shown(weight, 'mass', scene.show)} with no rock or sand in them"
     why = "Wet floors are slippery, and loads on floors and stands add up; who knows the building decides."
-    return (*ALWAYS[:-1], Caution("weight", f"{water}, without glass and rock", why), ALWAYS[-1])
+    return (*ALWAYS[:-1], Caution("weight", f"{water}; these and glass add to it", why), ALWAYS[-1])
 
 
 def pump_services(scene: Scene) -> tuple[PumpService, ...]:

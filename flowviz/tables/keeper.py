@@ -80,7 +80,7 @@ def leak_table(scene: Scene, told: Dossier) -> Table:
         ("then deep on the floor", FIGURE),
     )
     where = "" if room is None else f", in a room of {shown(room, 'area', system)}"
-    return Table(f"If it breaks{where}", columns, tuple(zip(*cells, strict=True)))
+    return Table(f"If it breaks{where}; rock and sand count as water", columns, tuple(zip(*cells, strict=True)))
 
 
 def floor_told(depth: float | None, system: System) -> str:
