@@ -17,6 +17,7 @@ from flowviz.units import System, percent, shown
 
 DIGITS = 2  # of a figure in a sentence
 MOST = 3  # things that one sentence lists
+LEANING, GROWN = 0.05, 1.5  # loss of a share, and growth of a pocket, from which on they are told though not sure
 SAID = {  # of a group of corals, by the label of its figure
     "too still": "in too weak a current",
     "too strong": "in too strong a current",
@@ -88,6 +89,11 @@ class Findings:
         noisy = [each for each in self.every if each.called and each.noisy]
         return not noisy and not self.of_fate("went", "came")
 
+    @property
+    def unsaid(self) -> bool:
+        """Whether nothing is told of what is not sure, for nothing of the water is."""
+        return self.one_layout or self.undecided
+
 
 def weight(each: Difference) -> tuple[bool, int, float]:
     """What is said first: corals and dead water, a flood, then other shares, the larger change before; then all else.
@@ -130,7 +136,7 @@ def phrase(subject: str, label: str) -> str:
 
 def reasons(found: Findings) -> tuple[str, ...]:
     """The first three for the client, then the rest."""
-    told = (why(found), *places_and_shares(found)), (cost(found), *unmended(found))
+    told = (why(found), *places_and_shares(found)), (cost(found), *leaning(found), *unmended(found))
     return (brought(found), *map(" ".join, told), *further(found))
 
 
@@ -230,6 +236,23 @@ def cost(found: Findings) -> str:
     return sentence("; ".join([price, *moved[:MOST]]))
 
 
+def leaning(found: Findings) -> Iterator[str]:
+    """What may have got worse, so that nobody finds it in a picture under words that seem to deny it."""
+    if found.unsaid:
+        return
+    worse = said([each for each in found.called("too close to call") if loss(each) >= LEANING][:MOST], found.figures)
+    worse += [f"a larger {what} ({sizes})" for what, sizes, growth in lasting(found) if growth >= GROWN][:MOST]
+    if worse:
+        yield sentence(f"Not sure, for the noise may do as much: {joined(worse)}")
+
+
+def loss(each: Difference) -> float:
+    """By how much a share of water or corals is the worse after [-]."""
+    if each.quantity != "share" or each.wanted is None or isnan(each.change):
+        return 0.0
+    return each.change if each.wanted == "less" else -each.change
+
+
 def unmended(found: Findings) -> Iterator[str]:
     """The groups of corals that neither layout gives what they want, also where more of them have it than before."""
     for each in found.differences if not found.one_layout else ():
@@ -270,12 +293,22 @@ def further(found: Findings) -> Iterator[str]:
 
 
 def kept(found: Findings) -> Iterator[str]:
-    """The pockets of both, each once: several of before may have become one."""
+    """The pockets of both, but for those that are told to be larger already."""
+    for what, sizes, growth in lasting(found):
+        if found.unsaid or growth < GROWN:
+            yield sentence(f"The {what} stays ({sizes})")
+
+
+def lasting(found: Findings) -> Iterator[tuple[str, str, float]]:
+    """The pockets of both in words, their size before and after, and the one over the other [-].
+
+    Each once: several of before may have become one.
+    """
     stayed = found.of_fate("stayed")
     for zone, phase in dict.fromkeys((pocket.after, phase_words(pocket)) for pocket in stayed):
         before = sum(pocket.before.volume for pocket in stayed if pocket.after is zone)
         then, now = (shown(volume, "volume", found.system, DIGITS, before) for volume in (before, zone.volume))
-        yield sentence(f"The {KINDS[zone.kind]} {zone.place}{phase} stays ({then} before, {now} after)")
+        yield f"{KINDS[zone.kind]} {zone.place}{phase}", f"{then} before, {now} after", zone.volume / before
 
 
 def short_phrase(each: Difference) -> str:

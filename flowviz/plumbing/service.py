@@ -60,7 +60,8 @@ def standing_cautions(scene: Scene) -> tuple[Caution, ...]:
     """What holds for every loop."""
     volume = scene.tank.plan.area * scene.tank.depth
     weight = volume * density(scene.water.temperature, scene.water.salinity)
-    water = f"the tank's {shown(volume, 'volume', scene.show)} weigh {shown(weight, 'mass', scene.show)} with no rock or sand in them"
+    full, heavy = shown(volume, "volume", scene.show), shown(weight, "mass", scene.show)
+    water = f"the tank's {full} weigh {heavy} with no rock or sand in them"
     why = "Wet floors are slippery, and loads on floors and stands add up; who knows the building decides."
     return (*ALWAYS[:-1], Caution("weight", f"{water}; these and glass add to it", why), ALWAYS[-1])
 

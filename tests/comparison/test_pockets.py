@@ -13,8 +13,9 @@ from scipy.ndimage import gaussian_filter
 from flowviz import compare, read_scene, run
 from flowviz.assess.measures import measure
 from flowviz.assess.places import surroundings
+from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import pocket_changes
-from flowviz.comparison.sentences import kept
+from flowviz.comparison.sentences import kept, leaning
 from flowviz.comparison.speeds import WRONG, speed_change
 from flowviz.comparison.ways import fed_by, in_the_jet, jets_through, what_spares_it
 from flowviz.flow.field import Quality
@@ -71,6 +72,44 @@ def test_a_pocket_that_stays_is_told_in_one_unit(dead, findings):
     (told,) = kept(findings(pockets=(grown,)))
     narrow = "\N{NARROW NO-BREAK SPACE}"
     assert f"(90{narrow}000 L before, 120{narrow}000 L after)" in told
+
+
+def test_one_that_grows_much_is_told_with_the_price_and_not_again(dead, findings):
+    """From a half more on, where the water tells anything at all."""
+    (pocket,) = pocket_changes(dead, dead)
+    better = Difference(
+        name="dead_fraction",
+        subject="the water",
+        label="dead water",
+        when="",
+        quantity="share",
+        wanted="less",
+        before=0.3,
+        before_half_width=0.01,
+        after=0.1,
+        after_half_width=0.01,
+        change=-0.2,
+        change_half_width=0.02,
+        verdict="better",
+    )
+    close = {"subject": "garden", "label": "too still", "verdict": "too close to call"}
+    worse = replace(better, name="garden/under_fraction", before=0.1, after=0.16, change=0.06, **close)
+    other = replace(
+        better, name="garden/in_band_fraction", wanted="more", before=0.9, after=0.84, change=-0.06, **close
+    )
+    for times, larger in ((1.4, False), (1.6, True)):
+        grown = replace(pocket, after=replace(pocket.after, volume=times * pocket.before.volume))
+        found = findings(pockets=(grown,), differences=(better, worse, other))
+        (told,) = leaning(found)
+        assert told.startswith(
+            "Not sure, for the noise may do as much: more of the garden in too weak a current (10 % be"
+        )
+        assert "in the current it wants" not in told
+        assert ("a larger dead pocket" in told) == larger == (not list(kept(found)))
+        assert not list(leaning(findings(pockets=(grown,), differences=(worse, other))))
+        assert list(kept(findings(pockets=(grown,))))
+    little = replace(worse, after=0.14, change=0.04), replace(other, after=0.94, change=0.04)
+    assert not list(leaning(findings(differences=(better, *little))))
 
 
 def test_two_that_become_one_are_told_once(make):
