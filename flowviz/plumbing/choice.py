@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from flowviz.errors import InputError
 from flowviz.plumbing.catalogue import fitting
+from flowviz.plumbing.circuits import circuit_of, given_by
 from flowviz.plumbing.energy import cost_of_a_year
 from flowviz.plumbing.laws import PumpLaw
 from flowviz.plumbing.loop import Loop, PumpDuty
@@ -31,7 +32,7 @@ class Choice:
     rates: Mapping[str, float]  # opening to flow into the tank [m³/s]
     cost: float | None  # of its power over a year, in the money of the price; None where power or price is not known
     along_curve: float  # place of the duty between the first and the last flow of its curve [-]; beyond 0 and 1: off it
-    kept_fouled: float  # share of the loop's flow that is left with half of all strainers' slots clogged [-]
+    kept_fouled: float  # share of its circuit's flow that is left with half of all strainers' slots clogged [-]
     kept_throttled: float  # and with a ball valve half shut in each of its delivery pipes [-]
     curve: tuple[Point, ...]  # of the pump at its speed
     described: Pump  # as its data tell
@@ -101,8 +102,8 @@ def _try(scene: Scene, place: str, pump: Pump, state: State) -> Choice:
         loop.rates,
         None if duty.power is None else cost_of_a_year(duty.power, scene.site.price),
         (duty.flow - duty.first_flow) / (duty.last_flow - duty.first_flow),
-        _kept(loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
-        _kept(loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
+        _kept(place, loop, solve_loop(scene, replace(state, fouled={**fouled, **state.fouled}))),
+        _kept(place, loop, solve_loop(scene, replace(state, throttled={**state.throttled, **throttled}))),
         pump_curve(pump),
         pump,
         tuple(each for each in loop.cautions if each.where == f"pump {place}"),
@@ -115,6 +116,7 @@ def _half_shut(pipe: Pipe) -> float:
     return closing_loss(fitting("ball valve", where), HALF_SHUT, inside_diameter(pipe), where)
 
 
-def _kept(before: Loop, after: Loop) -> float:
-    """Share of a loop's flow that is left [-]; of none, none."""
-    return after.total / before.total if before.total else 0.0
+def _kept(place: str, before: Loop, after: Loop) -> float:
+    """Share of the flow of a pump's circuit that is left [-]; of none, none."""
+    then, now = (given_by(circuit_of(place, loop), loop) for loop in (before, after))
+    return now / then if then else 0.0

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from flowviz.plumbing.choice import present
 from flowviz.plumbing.circuits import circuit_of, even_shares, given_by, outlets_words
 from flowviz.plumbing.dossier import dossier
 from flowviz.plumbing.grade import one_size_larger
@@ -98,6 +99,12 @@ def test_a_larger_pipe_helps_the_weakest_outlet_of_its_own_circuit(scene, both):
     assert alone
     found = {each.pipe: each.weakest for each in one_size_larger(both)}
     assert {pipe: found[pipe] for pipe in alone} == pytest.approx(alone)
+
+
+def test_what_a_pump_keeps_when_half_clogged_is_of_its_own_circuit(scene, both):
+    alone, beside = (present(each, "loop pump") for each in (scene, both))
+    assert alone.kept_throttled < 0.99
+    assert (beside.kept_fouled, beside.kept_throttled) == pytest.approx((alone.kept_fouled, alone.kept_throttled))
 
 
 @pytest.mark.parametrize(("rise", "told"), [(1.0, False), (30.0, True)])
