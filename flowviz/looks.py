@@ -1,4 +1,9 @@
-"""How often scenes are looked at: often enough to know what chance does, and no two layouts by the same chance."""
+"""How often scenes are looked at: often enough to know what chance does.
+
+All by the same random numbers, so that a scene has the same figures alone, before another and after it. Flows of unlike
+scenes forget within seconds that they had them in common; as far as they do not, the noise of what they differ by is
+less than is reckoned with.
+"""
 
 from collections.abc import Mapping
 
@@ -11,11 +16,10 @@ MARCHES: Mapping[Detail, int] = {  # a fine march looks long enough by itself
 }
 
 
-def settings_of(number: int, detail: Detail, cell: float | None = None, marches: int | None = None) -> Settings:
-    """Of the n-th of some layouts; 0 is the one that all others are held against, or the only one.
+def settings_of(detail: Detail, cell: float | None = None, marches: int | None = None) -> Settings:
+    """Of a scene that a command computes.
 
     cell      edge of a cell [m]; None: chosen from the tank
-    marches   of each layout; None: as many as its level needs
+    marches   None: as many as its level needs
     """
-    count = marches or MARCHES[detail]
-    return Settings(detail, cell, seed=number * count, marches=count)
+    return Settings(detail, cell, marches=marches or MARCHES[detail])

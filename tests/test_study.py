@@ -124,7 +124,7 @@ def test_a_mirrored_scene_has_the_same_figures_within_their_noise(tmp_path, deta
     """A marched flow is chaotic: its statistics agree, not its cells. Marched as often as layouts are to compare them,
     and judged as these: noise passes for a difference anywhere among the figures in three cases of a hundred.
     """
-    pair = [told(words, tmp_path, settings_of(n, detail)) for n, words in enumerate(({}, MIRRORED))]
+    pair = [told(words, tmp_path, settings_of(detail)) for words in ({}, MIRRORED)]
     noisy = {each.name: each for each in differences(*pair) if each.noisy}
     assert {"dead_fraction", "over_fraction", "mean_speed"} <= set(noisy)
     assert not [each.name for each in noisy.values() if each.called]

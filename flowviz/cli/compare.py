@@ -64,14 +64,14 @@ def compare(
     from flowviz.looks import settings_of
 
     edge, way = cell_edge(cell), way_of(sources, move, target, steps)
-    settings = [settings_of(number, detail, edge, marches) for number in range(way.steps if way else len(sources))]
+    settings = settings_of(detail, edge, marches)
     if way is None:
         compare_layouts(sources, folder, settings, as_json)
     else:
         follow(sources[0], folder, settings, way, as_json)
 
 
-def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Settings"], as_json: bool) -> None:
+def compare_layouts(sources: Sequence[str], folder: str, settings: "Settings", as_json: bool) -> None:
     """Each layout against the first."""
     from flowviz.comparison import compare
     from flowviz.comparison.choice import choice
@@ -81,8 +81,8 @@ def compare_layouts(sources: Sequence[str], folder: str, settings: Sequence["Set
     if len(sources) < 2:
         raise InputError("compare", "there is one layout only", "Name two or more, or one with --move and --to")
     with fresh_folder(folder) as fresh, progress_bar() as progress:
-        found = found_in(sources, settings[0].cell, progress)
-        studies = [study_of(*each, progress) for each in zip(found, sources, settings, strict=True)]
+        found = found_in(sources, settings.cell, progress)
+        studies = [study_of(*each, settings, progress) for each in zip(found, sources, strict=True)]
         keep(studies, sources, fresh)
         progress(Stage("comparing"))
         comparisons = [compare(studies[0], other) for other in studies[1:]]
@@ -176,7 +176,7 @@ def both(before: str, after: str) -> str:
     return f"{before}, before  →  after" if before == after else f"{before}  →  {after}"
 
 
-def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way", as_json: bool) -> None:
+def follow(source: str, folder: str, settings: "Settings", way: "Way", as_json: bool) -> None:
     """One opening on its way to another place."""
     from flowviz.comparison.course import course
     from flowviz.comparison.numbers import course_numbers
@@ -187,7 +187,7 @@ def follow(source: str, folder: str, settings: Sequence["Settings"], way: "Way",
 
     scenes = places_on(way, source)
     with fresh_folder(folder) as fresh, progress_bar() as progress, faults_of(source):
-        studies = [run(scene, own, progress) for scene, own in zip(scenes, settings, strict=True)]
+        studies = [run(scene, settings, progress) for scene in scenes]
         found = course(studies, way.opening)
         progress(Stage("drawing"))
         picture = write(course_view(found), "course", fresh, "png")

@@ -57,8 +57,9 @@ def report(
         folder = stack.enter_context(fresh_folder(figures) if figures else TemporaryDirectory())
         progress = stack.enter_context(progress_bar())
         own, *earlier = found_in([source, *([against] if against else [])], edge, progress)
-        before = [study_of(each, against, settings_of(0, detail, edge, marches), progress) for each in earlier]
-        study = study_of(own, source, settings_of(len(before), detail, edge, marches), progress)
+        settings = settings_of(detail, edge, marches)
+        before = [study_of(each, against, settings, progress) for each in earlier]
+        study = study_of(own, source, settings, progress)
         held = compare(before[0], study) if before else None
         progress(Stage("drawing"))
         album = write_with_figures(study, file, Path(folder), held)

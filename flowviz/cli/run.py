@@ -63,7 +63,7 @@ def run(
         from flowviz.scene.file import read_scene
 
         scene = read_scene(scene_file)
-        settings = settings_of(0, detail, cell_edge(cell, scene.show), marches)
+        settings = settings_of(detail, cell_edge(cell, scene.show), marches)
         study, album = computed(scene, scene_file, folder, settings, resume, ready)
     if as_json:
         from flowviz.store import summary

@@ -153,10 +153,7 @@ def test_a_report_against_a_layout_says_what_compare_says(scene_in, tmp_path):
     assert reported["sentences"] == [f"{compared['title']}.", *compared["reasons"][:3], sure, TRUST["sketch"]]
 
 
-def test_no_two_layouts_are_marched_by_the_same_chance():
-    chances = [
-        range(settings.seed, settings.seed + settings.marches)
-        for settings in (settings_of(number, "coarse") for number in range(3))
-    ]
-    assert [list(each)[:: MARCHES["coarse"] - 1] for each in chances] == [[0, 7], [8, 15], [16, 23]]
-    assert settings_of(2, "fine", 0.02, 3) == Settings("fine", 0.02, seed=6, marches=3)
+def test_all_layouts_are_marched_as_often_as_their_level_needs_by_the_same_chance():
+    assert [settings_of(detail).marches for detail in MARCHES] == [12, 8, 1]
+    assert settings_of("coarse") == Settings("coarse", marches=8, seed=0)
+    assert settings_of("fine", 0.02, 3) == Settings("fine", 0.02, marches=3)
