@@ -18,7 +18,7 @@ from flowviz.assess.speeds import SpeedStatistics, share_over, share_under, spee
 from flowviz.assess.surfaces import RockFigures, SurfaceFigures, rock_figures, surface_figures
 from flowviz.assess.turnover import circulation, turnover
 from flowviz.assess.words import may_be_none
-from flowviz.assess.zones import Zone, fewest_cells, find_zones, put_off
+from flowviz.assess.zones import Zone, at_odds, fewest_cells, find_zones, put_off
 from flowviz.flow.field import Field
 from flowviz.flow.intervals import half_widths
 from flowviz.flow.memory import likeness
@@ -76,7 +76,8 @@ def measure(scene: Scene, grid: Grid, field: Field) -> Measures:
     shares = beyond_limits(speeds, volumes, scene.limits)
     widths = doubts(scene.limits, grid, field)
     around = surroundings(scene)
-    zones, labels = find_zones(around, grid, field)
+    found, labels = find_zones(around, grid, field)
+    zones = at_odds(found, scene.outlets)
     compared = agreement(scene.measured, grid, field) if scene.measured else None
     corals = {coral.name: coral_figures(coral, grid, field) for coral in scene.corals}
     return Measures(

@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from flowviz.assess.causes import Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
+from flowviz.assess.causes import FASTER, SLOWER, Cause, cause_of_dead, cause_of_much_dead, cause_of_strong
 from flowviz.assess.places import Surroundings, few, jet_through, place_in_words, region, spans
 from flowviz.assess.speeds import mean
 from flowviz.assess.sureness import Detail, sureness
@@ -16,7 +16,7 @@ from flowviz.assess.words import named
 from flowviz.flow.field import Field
 from flowviz.grid.grid import Grid, Vector
 from flowviz.grid.joining import bodies
-from flowviz.scene.model import Limits, Scene
+from flowviz.scene.model import Limits, Outlet, Scene
 
 FEWEST_CELLS = 8  # of a pocket that is told; the grid does not resolve a smaller one
 SMALLEST_SHARE = 0.002  # of the water's cells, of a pocket that is told
@@ -24,6 +24,7 @@ ON_THE_BED = 2.0  # weight of a pocket there, where detritus gathers or sand is 
 LOOKED_AT = 99  # cells of a pocket that stand for it where its cause is asked for
 UNTOUCHED = "nothing, as long as nothing lives there; else {}"  # what is worth trying against a core in open water
 LOOK_AGAIN = "a longer look first, for this may be chance; then {}"  # and against dead water that may as well be none
+AT_ODDS = "{}; the dead water asks for the opposite, and a further outlet there would let both"
 MUCH = 1 / 3  # of the water: a dead pocket that holds more of it is no corner that a jet misses (a choice of words)
 
 
@@ -139,6 +140,23 @@ def put_off(zones: Sequence[Zone]) -> tuple[Zone, ...]:
     return tuple(
         replace(zone, remedy=LOOK_AGAIN.format(zone.remedy)) if zone.kind == "dead" else zone for zone in zones
     )
+
+
+def at_odds(zones: Sequence[Zone], outlets: Sequence[Outlet]) -> tuple[Zone, ...]:
+    """Pockets where what helps against a too-strong one is the opposite of what helps against a dead one, told so."""
+    wanted = [zone.remedy for zone in zones if zone.kind == "dead"]
+    names = [named(outlet.name) for outlet in outlets]
+    slower = {SLOWER.format(name) for name in names if any(asks_for_more(remedy, name) for remedy in wanted)}
+    return tuple(
+        replace(zone, remedy=AT_ODDS.format(zone.remedy)) if zone.kind == "over" and zone.remedy in slower else zone
+        for zone in zones
+    )
+
+
+def asks_for_more(remedy: str, outlet: str) -> bool:
+    """Whether a faster jet is worth trying at an outlet, by its name in a sentence, and not at one of a longer name."""
+    _, found, behind = remedy.partition(FASTER.format(outlet))
+    return bool(found) and (not behind or behind.startswith((";", ", or a second")))
 
 
 def is_harmless(side: Side, touches: Mapping[str, object], scene: Scene) -> bool:

@@ -3,13 +3,14 @@
 import re
 from dataclasses import replace
 from itertools import product
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from flowviz.assess.causes import WEAK
 from flowviz.assess.places import surroundings
-from flowviz.assess.zones import fewest_cells, find_zones, pockets
+from flowviz.assess.zones import at_odds, fewest_cells, find_zones, pockets
 from flowviz.scene.apertures import Bore
 from flowviz.scene.model import Coral, Outlet, Rock, Sand
 from flowviz.shapes.solids import Box
@@ -54,6 +55,25 @@ def test_two_pockets(zones_of):
     assert np.array_equal(labels == 1, two_pockets() < 0.03)
     assert np.array_equal(labels == 2, two_pockets() > 0.5)
     assert labels.dtype == np.int32
+
+
+def test_remedies_against_each_other_are_told_so(zones_of):
+    """Both pockets are laid to one jet, and then to others; of the names of those, the one begins with the other."""
+    (dead, over), _ = zones_of([two_pockets()])
+    names = "left", "left, low"
+    outlets = [SimpleNamespace(name=name) for name in names]
+    slower = replace(over, remedy="a wider mouth or less flow at the left")
+    for more, told in (
+        ("a narrower mouth or more flow at the left; turned, it may leave other water still", True),
+        ("an outlet nearer to it, or a narrower mouth or more flow at the left", True),
+        ("a narrower mouth or more flow at the left, or a second outlet", True),
+        ("a narrower mouth or more flow at the left, low; turned, it may leave other water still", False),
+        ("an outlet that blows into it", False),
+    ):
+        kept, after = at_odds([replace(dead, remedy=more), slower], outlets)
+        assert kept.remedy == more
+        assert (after.remedy != slower.remedy) == told
+        assert "the dead water asks for the opposite" in after.remedy or not told
 
 
 def test_place_in_words(zones_of):
