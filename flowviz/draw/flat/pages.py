@@ -4,19 +4,19 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from flowviz.draw.flat.plan import draw_plan
 from flowviz.draw.flat.planes import Section, Subject
-from flowviz.draw.flat.section import draw_section
+from flowviz.draw.flat.section import corals_cut, draw_section
 from flowviz.draw.flat.slices import Plane, flat
-from flowviz.draw.flat.solid import is_cut, is_rock_cut
+from flowviz.draw.flat.solid import is_rock_cut
 from flowviz.draw.flat.titles import plan_title, section_title, whereabouts
 from flowviz.draw.sheets.bar import draw_bands, draw_bar
-from flowviz.draw.sheets.key import BED, BELOW, CURRENT, FRAME, ROCKS, Entry, dot, draw_key, hatched, screens
+from flowviz.draw.sheets.key import BED, BELOW, CURRENT, FRAME, ROCKS, UNWANTED, Entry, dot, draw_key, hatched, screens
 from flowviz.draw.sheets.lettering import short
 from flowviz.draw.sheets.paragraphs import Text
 from flowviz.draw.sheets.sheet import sheet
 from flowviz.draw.sheets.theme import INK, PAPER, SMALL, speed_scale
 from flowviz.draw.sheets.view import KEPT, View, foot, head, subject
 from flowviz.draw.sheets.wording import badges, rough
-from flowviz.scene.model import Coral, Scene, Tank
+from flowviz.scene.model import Scene, Tank
 from flowviz.study import Study
 from flowviz.units import System, shown
 
@@ -66,7 +66,7 @@ def section_entries(scene: Scene, cut: Plane) -> list[Entry]:
         CURRENT,
         *([ROCKS] if any(is_rock_cut(rock, cut) for rock in scene.rocks) else []),
         *([BED] if scene.sand and cut.axis != 2 else []),
-        *([FRAME] if corals_cut(scene, cut) else []),
+        *([FRAME, UNWANTED] if corals_cut(scene, cut) else []),
     ]
 
 
@@ -103,11 +103,6 @@ def band_in_words(band: Band, system: System) -> str:
     """The speeds that corals want."""
     low, high = (shown(speed, "speed", system, beside=band[0]) for speed in band)
     return f"{low} to {high}"
-
-
-def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
-    """The groups of corals that a plane runs through."""
-    return [coral for coral in scene.corals if is_cut(coral, cut)]
 
 
 def plan_entries(study: Study) -> list[Entry]:

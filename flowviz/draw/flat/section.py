@@ -11,14 +11,14 @@ from matplotlib.transforms import Bbox
 from flowviz.assess.corals import CoralFigures
 from flowviz.draw.flat.openings import badge, draw_opening, draw_shut, room_taken, shut
 from flowviz.draw.flat.scale import draw_ends, draw_scale_bar, wall_names
-from flowviz.draw.flat.slices import FINE, SIDES, Plane, flat, layer_at, layer_of, refined
+from flowviz.draw.flat.slices import FINE, SIDES, Plane, Raster, flat, layer_at, layer_of, refined
 from flowviz.draw.flat.solid import deepest, draw_coral, draw_rock, draw_sand, draw_tank, is_cut, rock_raster, wet
 from flowviz.draw.flat.water import draw_arrows, draw_mark, draw_speed, zone_label
 from flowviz.draw.sheets.labels import Label, place
 from flowviz.draw.sheets.lettering import short
-from flowviz.draw.sheets.theme import DEAD, OVER
+from flowviz.draw.sheets.theme import BEYOND, DEAD, OVER
 from flowviz.draw.sheets.wording import badges, named, worst
-from flowviz.scene.model import Intake, Outlet, Scene, Tank
+from flowviz.scene.model import Coral, Intake, Outlet, Scene, Tank
 from flowviz.study import Study
 
 LEEWAY = 0.02  # of the tank: openings so near the water that is cut are drawn with it
@@ -32,6 +32,8 @@ def draw_section(axes: Axes, study: Study, cut: Plane, scale: Normalize) -> None
     draw_speed(axes, speed, scale)
     draw_mark(axes, speed, -inf, scene.limits.dead, DEAD)
     draw_mark(axes, speed, scene.limits.over, inf, OVER)
+    for coral in corals_cut(scene, cut):
+        draw_unwanted(axes, speed, coral, cut)
     draw_arrows(axes, layer, scene.limits.dead, scale)
     names = draw_standing(axes, scene, cut, study.measures.corals)
     foot = draw_foot(axes, scene, cut)
@@ -66,11 +68,24 @@ def draw_rocks(axes: Axes, scene: Scene, cut: Plane) -> Iterator[Label]:
                 yield Label(short(rock.name), deepest(raster), body=flat(np.ptp(rock.solid.bounds, axis=0), cut.axis))
 
 
+def corals_cut(scene: Scene, cut: Plane) -> list[Coral]:
+    """The groups of corals that a plane runs through."""
+    return [coral for coral in scene.corals if is_cut(coral, cut)]
+
+
+def draw_unwanted(axes: Axes, speed: Raster, coral: Coral, cut: Plane) -> None:
+    """Where in a group's frame the water is slower or faster than it wants."""
+    part = speed.within(flat(coral.centre, cut.axis), flat(coral.size, cut.axis))
+    if min(part.values.shape) > 1:  # an area
+        (low, high), (stiller, stronger) = coral.speed, BEYOND
+        draw_mark(axes, part, -inf, low, stiller)
+        draw_mark(axes, part, high, inf, stronger)
+
+
 def draw_corals(axes: Axes, scene: Scene, cut: Plane, found: Mapping[str, CoralFigures]) -> Iterator[Label]:
     """Groups of corals that the plane cuts, and their names."""
-    for coral in scene.corals:
-        if is_cut(coral, cut):
-            yield draw_coral(axes, coral, cut.axis, found.get(coral.name))
+    for coral in corals_cut(scene, cut):
+        yield draw_coral(axes, coral, cut.axis, found.get(coral.name))
 
 
 def zone_labels(study: Study, cut: Plane) -> Iterator[Label]:

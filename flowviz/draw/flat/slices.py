@@ -41,6 +41,12 @@ class Raster:
     up: np.ndarray  # (m,) [m]
     values: np.ndarray  # (n, m)
 
+    def within(self, centre: tuple[float, float], size: tuple[float, float]) -> "Raster":
+        """The part of it in a rectangle [m]."""
+        rows = zip((self.right, self.up), centre, size, strict=True)
+        across, up = (np.flatnonzero(abs(row - middle) <= edge / 2) for row, middle, edge in rows)
+        return Raster(self.right[across], self.up[up], self.values[np.ix_(across, up)])
+
     @property
     def extent(self) -> tuple[float, float, float, float]:
         """Left, right, bottom, top [m]."""

@@ -9,6 +9,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from flowviz.draw.sheets.theme import (
+    BEYOND,
     BLUE,
     BODIES,
     INK,
@@ -21,6 +22,7 @@ from flowviz.draw.sheets.theme import (
     SAND_EDGE,
     SCREEN,
     SMALL,
+    SPEEDS,
 )
 from flowviz.scene.model import Scene
 
@@ -76,4 +78,8 @@ BELOW: Entry = (
 ROCKS: Entry = (Patch(facecolor=ROCK, edgecolor=ROCK_EDGE), "rock")
 ROCK_BELOW: Entry = (Patch(facecolor="none", edgecolor=ROCK_EDGE, linewidth=1.8), "rock, seen through")
 BED: Entry = (Patch(facecolor=SAND, edgecolor=SAND_EDGE), "sand")
+UNWANTED: Entry = (
+    tuple(Patch(facecolor=SPEEDS(0.5), edgecolor=each.colour, hatch=each.hatch, linewidth=0) for each in BEYOND),
+    "too weak, strong for them",
+)
 FRAME: Entry = (Patch(facecolor=PAPER, edgecolor=INK, linewidth=1.4), "corals")

@@ -38,6 +38,7 @@ BLUE, CLEAR = "#1f3f77", "99"  # of dead water; how much of what lies under a ve
 DEAD = Mark("#ffffff", "////", "--")
 OVER = Mark("#000000", "xxxx", "-")
 POCKET = Mark("#ffffff", "//", ":", BLUE + CLEAR)  # of a dead pocket, wherever it is in the depth
+BEYOND = Mark("#ffffff", "...", ":"), Mark("#000000", "...", ":")  # in a frame: slower and faster than its corals want
 RISING, FALLING = (0.577, 0.577, 0.577), (0.577, 0.577, -0.577)  # unit vectors square to the strokes on bodies
 BODIES = {  # of water in the still: colour, and the hatching on it
     "dead": {"colour": BLUE, "veil": 0.75, "hatch": "#ffffff", "ways": (RISING,)},

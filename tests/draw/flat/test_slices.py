@@ -7,9 +7,11 @@ import pytest
 from matplotlib.figure import Figure
 
 from flowviz.draw.flat.planes import choose_sections
-from flowviz.draw.flat.slices import SIDES, carried_on, layer_at, layer_of, over_depth, plane, refined
+from flowviz.draw.flat.section import draw_unwanted
+from flowviz.draw.flat.slices import SIDES, carried_on, layer_at, layer_of, over_depth, plane, plane_at, refined
 from flowviz.draw.flat.water import draw_mark
 from flowviz.draw.sheets.theme import DEAD, OVER
+from flowviz.scene.model import Coral
 
 EXACT = 1e-6  # rounding of single precision
 
@@ -53,6 +55,19 @@ def test_nothing_is_marked_where_nothing_is_beyond_the_limit(box):
     axes = Figure().add_subplot()
     draw_mark(axes, refined(layer.speed, layer), box.scene.limits.over, np.inf, OVER)
     assert not axes.patches
+
+
+def test_in_the_frame_of_corals_what_they_do_not_want_is_marked_and_nothing_beside_it(make):
+    """They want 15 to 25 cm/s and have 0.2 x: too little up to x = 0.75 m, too much from 1.25 m on; of 0.6 to 0.9 m."""
+    coral = Coral("crest", (0.75, 0.25, 0.25), (0.3, 0.2, 0.2), (0.15, 0.25))
+    study = make.study(make.scene(rocks=(), sand=None, corals=(coral,)), lambda x, y, z: 0.2 * x)
+    cut = plane_at(1, 0.25, study.grid)
+    layer, axes = layer_at(cut, study.grid, study.field), Figure().add_subplot()
+    draw_unwanted(axes, refined(layer.speed, layer), coral, cut)
+    (patch,) = axes.patches
+    (left, low), (right, high) = patch.get_path().get_extents().get_points()
+    assert (left, right, low, high) == pytest.approx((0.6, 0.75, 0.15, 0.35), abs=0.003)  # steps of the raster
+    assert (patch.get_hatch(), patch.get_edgecolor()) == ("...", (1, 1, 1, 1))
 
 
 def test_means_over_the_depth_count_water_only(box):
