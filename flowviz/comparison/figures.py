@@ -170,11 +170,11 @@ def water(shares: Mapping[str, float], unsure: Mapping[str, float], speed: float
 
 
 def in_each_march(figures: Statistics, cells: np.ndarray, field: Field) -> Mapping[str, tuple[float, ...]]:
-    """What the speeds in some cells come to by each of several marches, by name; nothing of a single one.
+    """What the speeds in some cells come to by each of several marches, by name; nothing of one, or of no cells.
 
     cells    positions (n,) in the flattened grid
     """
-    marches = field.batches if field.quality.marches > 1 else ()
+    marches = field.batches if field.quality.marches > 1 and cells.size else ()
     told = [figures(speed.take(cells)) for speed in marches]
     return defaultdict(tuple, {name: tuple(each[name] for each in told) for name in (told[0] if told else ())})
 

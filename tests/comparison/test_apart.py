@@ -10,6 +10,8 @@ from flowviz.comparison.apart import SPARE, apart
 from flowviz.comparison.compare import compare
 from flowviz.comparison.differences import WRONG, Difference, verdict
 from flowviz.comparison.figures import Figure, figures, mean
+from flowviz.scene.model import Coral, Rock
+from flowviz.shapes.solids import Box
 from flowviz.tables.comparison import row
 
 
@@ -80,6 +82,15 @@ def test_each_march_says_its_own_of_water_corals_and_bed(make):
     assert told[f"{group}/in_band_fraction"].marches == (0, 1, 0, 1)
     assert told["bed/settling_fraction"].marches == (1, 0, 1, 0)
     assert not any(each.marches for each in figures(found).values())
+
+
+def test_of_corals_without_water_no_march_says_anything(make):
+    inside = Rock("slab", Box((0.6, 0.25, 0.2), (0.4, 0.3, 0.3)))
+    coral = Coral("walled in", (0.6, 0.25, 0.2), (0.1, 0.1, 0.1), (0.1, 0.3))
+    found = make.study(make.scene(rocks=(inside,), corals=(coral,)), make.alive, windows=(0.9, 1.1) * 2)
+    several = replace(found, field=replace(found.field, quality=replace(found.field.quality, marches=4)))
+    assert found.measures.corals["walled in"].cells == 0
+    assert figures(several)["walled in/under_fraction"].marches == ()
 
 
 def test_a_share_whose_interval_holds_none_is_called_where_each_march_has_it(make):

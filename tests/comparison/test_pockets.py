@@ -13,7 +13,6 @@ from scipy.ndimage import gaussian_filter
 from flowviz import compare, read_scene, run
 from flowviz.assess.measures import measure
 from flowviz.assess.places import surroundings
-from flowviz.comparison.differences import Difference
 from flowviz.comparison.pockets import pocket_changes
 from flowviz.comparison.sentences import kept, leaning
 from flowviz.comparison.speeds import WRONG, speed_change
@@ -74,24 +73,10 @@ def test_a_pocket_that_stays_is_told_in_one_unit(dead, findings):
     assert f"(90{narrow}000 L before, 120{narrow}000 L after)" in told
 
 
-def test_one_that_grows_much_is_told_with_the_price_and_not_again(dead, findings):
+def test_one_that_grows_much_is_told_with_the_price_and_not_again(dead, alive, findings):
     """From a half more on, where the water tells anything at all."""
     (pocket,) = pocket_changes(dead, dead)
-    better = Difference(
-        name="dead_fraction",
-        subject="the water",
-        label="dead water",
-        when="",
-        quantity="share",
-        wanted="less",
-        before=0.3,
-        before_half_width=0.01,
-        after=0.1,
-        after_half_width=0.01,
-        change=-0.2,
-        change_half_width=0.02,
-        verdict="better",
-    )
+    better = next(each for each in compare(dead, alive).differences if each.name == "dead_fraction")
     close = {"subject": "garden", "label": "too still", "verdict": "too close to call"}
     worse = replace(better, name="garden/under_fraction", before=0.1, after=0.16, change=0.06, **close)
     other = replace(
