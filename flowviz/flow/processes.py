@@ -132,10 +132,13 @@ class Helper:
                 told = f"the process that made march {number + 1} was ended from outside"
                 found.put((number, ConvergenceError("flow", told, FEWER)))
                 return
+            except BaseException as fault:  # raised again where the work was shared out, which would else wait for ever
+                found.put((number, fault))
+                return
 
     def end(self) -> None:
         """Stop it, whatever it does."""
-        with suppress(BrokenPipeError), self.process:  # it may have been sent half of something
+        with suppress(OSError), self.process:  # it may have been sent half of something
             self.process.kill()
 
     def _send(self, what: object) -> None:
@@ -157,7 +160,7 @@ def serve() -> None:
             answer = make(number)
         except Exception as fault:  # raised again where it was asked for
             answer = fault
-        with suppress(BrokenPipeError):  # nobody is there any more, as the next question will tell
+        with suppress(OSError):  # nobody is there any more, as the next question will tell
             pickle.dump(answer, answers)
             answers.flush()
 

@@ -6,6 +6,7 @@ import sys
 from dataclasses import astuple
 from functools import partial
 from pathlib import Path
+from pickle import PicklingError
 from time import monotonic, sleep
 
 import numpy as np
@@ -94,6 +95,11 @@ def test_what_goes_wrong_in_a_helper_is_raised_here(begun):
     assert processes.WAITING == []
 
 
+def test_what_cannot_be_sent_to_a_helper_is_told_and_not_waited_for(begun):
+    with pytest.raises((AttributeError, TypeError, PicklingError)):
+        list(processes.made(3, 1, lambda number: number, unhurried))
+
+
 def test_a_helper_that_is_ended_from_outside_is_told(begun):
     with pytest.raises(ConvergenceError, match=r"made march \d was ended from outside"):
         list(processes.made(3, 1, os._exit, unhurried))
@@ -111,7 +117,7 @@ def test_an_interruption_ends_helpers_in_the_midst_of_their_work(begun):
 
     began = monotonic()
     with pytest.raises(KeyboardInterrupt):
-        list(processes.made(3, 1, partial(pow, 7, 10**8), interrupted))  # which would take minutes
+        list(processes.made(3, 1, partial(sum, range(10**11)), interrupted))  # which would take minutes
     assert monotonic() - began < 30
     assert all(each.process.poll() is not None for each in begun)
 
