@@ -2,7 +2,7 @@
 
 Threads would not do: on a sketch's cells a march asks for the interpreter every few microseconds, and has to wait for
 it. This process marches too, and at once, for others take a second to come. They stay a while for the next flow, and
-end with this one however it ends, for then nobody asks them any more.
+end with this one however it ends, at the latest once their march is made, for then nobody asks them any more.
 """
 
 import atexit

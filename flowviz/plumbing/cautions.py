@@ -120,7 +120,7 @@ def _unfilled(layout: Layout, loop: Loop) -> Iterator[Caution]:
         if best and highest and over[highest] > lifts[best]:
             head, height = (shown(each, "head", scene.show) for each in (lifts[best], over[highest]))
             what = f"it lifts water by {head} at most, and {highest} lies {height} over the water surface"
-            why = "It cannot fill the pipe there, and nothing will run: lead it lower, or take a pump for more head."
+            why = "It cannot fill the pipe there, so nothing runs over it: lead it lower, or take a pump for more head."
             yield Caution(f"pump {best}", what, why)
 
 
